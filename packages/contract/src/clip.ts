@@ -1,0 +1,108 @@
+import { z } from 'zod';
+import { id, moment } from './ids';
+import { viewId } from './terms';
+
+/** A calibrated rectangle of the picture (DICOM PS3.3 C.8.5.5), bounds inclusive, in pixels of the whole picture. */
+export const region = z.object({
+  x0: z.int(),
+  y0: z.int(),
+  x1: z.int(),
+  y1: z.int(),
+  /** What it is, from spatial format and data type. */
+  kind: z.enum(['2d', 'm-mode', 'spectral', 'trace', 'other']),
+  /** Unit of one step per pixel: cm, s, cm/s, or none. */
+  unitX: z.enum(['cm', 's', 'cm/s', 'hz', 'none']),
+  unitY: z.enum(['cm', 's', 'cm/s', 'hz', 'none']),
+  deltaX: z.number(),
+  deltaY: z.number(),
+  referenceX: z.number().nullable(),
+  referenceY: z.number().nullable(),
+  referenceValueX: z.number().nullable(),
+  referenceValueY: z.number().nullable(),
+  highPriority: z.boolean(),
+  protectedScale: z.boolean(),
+  /** false: the numbers contradict the picture, so nothing may be measured on them; the reason is a problem code. */
+  usable: z.boolean(),
+  whyNot: z.string().nullable(),
+});
+export type Region = z.infer<typeof region>;
+
+/** What the file itself says about the patient and the moment. Stays with the practice. */
+export const machineSays = z.object({
+  patientName: z.string().nullable(),
+  patientNumber: z.string().nullable(),
+  speciesText: z.string().nullable(),
+  breedText: z.string().nullable(),
+  sexText: z.string().nullable(),
+  birthDate: z.string().nullable(),
+  weightKg: z.number().nullable(),
+  scannedOn: z.string().nullable(),
+  localTime: z.string().nullable(),
+  heartRate: z.number().nullable(),
+  manufacturer: z.string().nullable(),
+  model: z.string().nullable(),
+  probe: z.string().nullable(),
+});
+export type MachineSays = z.infer<typeof machineSays>;
+
+export const problem = z.object({
+  code: z.string(),
+  data: z.record(z.string(), z.union([z.string(), z.number()])),
+});
+export type Problem = z.infer<typeof problem>;
+
+/** Result of reading one original. */
+export const clipDescription = z.object({
+  format: z.enum(['dicom', 'jpeg', 'png']),
+  transferSyntax: z.string().nullable(),
+  kind: z.enum(['clip', 'still']),
+  widthPx: z.int(),
+  heightPx: z.int(),
+  frameCount: z.int(),
+  /** Start of each frame in ms from the first; null where the file does not say (then 'not for timing'). */
+  frameTimesMs: z.array(z.number()).nullable(),
+  /** Where the times come from; only the first two may be measured on. */
+  timing: z.enum(['frame-time-vector', 'frame-time', 'recommended-rate', 'cine-rate', 'unknown', 'still']),
+  rWaveTimesMs: z.array(z.number()),
+  regions: z.array(region),
+  problems: z.array(problem),
+});
+export type ClipDescription = z.infer<typeof clipDescription>;
+
+export const box = z.object({ x0: z.int(), y0: z.int(), x1: z.int(), y1: z.int() });
+export type Box = z.infer<typeof box>;
+
+/** How the outgoing pack was masked: by the file's own regions, a drawn box, or a person's word that no name is there. */
+export const maskState = z.enum(['regions', 'box', 'no-name-confirmed', 'needs-decision']);
+export type MaskState = z.infer<typeof maskState>;
+
+export const clipRecord = z.object({
+  id,
+  scanId: id,
+  number: z.int(),
+  description: clipDescription,
+  view: viewId.nullable(),
+  viewJudged: z.enum(['received', 'adequate', 'doubtful', 'not-possible']),
+  viewWhy: z.string().nullable(),
+  mask: maskState,
+  /** Area that stays visible in what leaves; null = all of it. */
+  keepBox: box.nullable(),
+  packBytes: z.int(),
+  createdAt: moment,
+  /** Only for the practice. */
+  fileName: z.string().nullable(),
+  machine: machineSays.nullable(),
+});
+export type ClipRecord = z.infer<typeof clipRecord>;
+
+export const arrivalRecord = z.object({
+  id,
+  referralId: id,
+  fileName: z.string(),
+  sizeBytes: z.int(),
+  receivedBytes: z.int(),
+  state: z.enum(['expected', 'arriving', 'arrived', 'read', 'unreadable', 'duplicate']),
+  problem: problem.nullable(),
+  clipId: id.nullable(),
+});
+export type ArrivalRecord = z.infer<typeof arrivalRecord>;
