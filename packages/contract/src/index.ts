@@ -2,12 +2,20 @@
  * What crosses a border, written once: zod schemas, their types, the state table, error codes and the route list.
  */
 
+export * from './account';
+export * from './case-view';
 export * from './clip';
+export * from './draft-patch';
+export * from './errors';
 export * from './ids';
 export * from './interpretation';
 export * from './measurement';
 export * from './measurement-codes';
 export * from './observation-codes';
+export * from './opinion';
 export * from './patient';
+export * from './referral-states';
+export * from './route';
+export * from './routes';
 export * from './scan';
 export * from './terms';

@@ -1,0 +1,160 @@
+import { z } from 'zod';
+import { agreement } from './account';
+import { arrivalRecord, clipRecord } from './clip';
+import { id, moment, revision } from './ids';
+import { interpretation } from './interpretation';
+import { measurementRecord, observationRecord } from './measurement';
+import { flagAnswer, interimAnswer, opinionDraft, rescanWish, signedOpinion } from './opinion';
+import { patientFields, weightRecord } from './patient';
+import { referralState } from './referral-states';
+import { scanRecord } from './scan';
+import { scanPlanId, urgency } from './terms';
+
+/** Fields of a referral that its sender may edit while it is a draft. */
+export const referralFields = {
+  groupId: id,
+  plan: scanPlanId,
+  question: z.string().max(2000),
+  history: z.string().max(8000),
+  urgencyAsked: urgency.nullable(),
+  /** Why the asked urgency is below the proposed one; the higher stands unless this says why not. */
+  urgencyReason: z.string().max(600),
+};
+export const referralDraftFields = z.object(referralFields);
+export type ReferralDraftFields = z.infer<typeof referralDraftFields>;
+
+export const referralRecord = referralDraftFields.extend({
+  id,
+  practiceId: id,
+  practiceName: z.string(),
+  groupName: z.string(),
+  number: z.int(),
+  state: referralState,
+  revision,
+  createdAt: moment,
+  sentAt: moment.nullable(),
+  dueAt: moment.nullable(),
+  urgency: urgency.nullable(),
+  identity: z.enum(['not-compared', 'agreed', 'resolved', 'nothing-to-compare']),
+});
+export type ReferralRecord = z.infer<typeof referralRecord>;
+
+/** The patient as it stood when the referral was sent; live while it is a draft. */
+export const patientView = patientFields.extend({
+  id,
+  number: z.int(),
+  revision: revision.nullable(),
+  weight: weightRecord.nullable(),
+  ageMonths: z.int().nullable(),
+});
+export type PatientView = z.infer<typeof patientView>;
+
+export const eventView = z.object({
+  id,
+  kind: z.string(),
+  at: moment,
+  by: z.string(),
+  data: z.record(z.string(), z.unknown()),
+});
+export type EventView = z.infer<typeof eventView>;
+
+/** One referral with all that the viewer may see: the practice's side, or the reading group's. */
+export const caseView = z.object({
+  side: z.enum(['practice', 'group']),
+  referral: referralRecord,
+  agreement: agreement.nullable(),
+  patient: patientView,
+  scans: z.array(scanRecord),
+  /** Practice only; empty for the group. */
+  arrivals: z.array(arrivalRecord),
+  /** Group: how many files of this referral are still on their way. */
+  arriving: z.int(),
+  clips: z.array(clipRecord),
+  measurements: z.array(measurementRecord),
+  observations: z.array(observationRecord),
+  interpretation: interpretation.nullable(),
+  flagAnswers: z.array(flagAnswer),
+  interims: z.array(interimAnswer),
+  wishes: z.array(rescanWish),
+  opinions: z.array(signedOpinion),
+  reader: z.object({ memberId: id, name: z.string(), since: moment }).nullable(),
+  /** Only for the cardiologist who reads. */
+  draft: opinionDraft.nullable(),
+  events: z.array(eventView),
+});
+export type CaseView = z.infer<typeof caseView>;
+
+export const referralRow = z.object({
+  id,
+  practiceId: id,
+  practiceName: z.string(),
+  groupName: z.string(),
+  number: z.int(),
+  state: referralState,
+  plan: scanPlanId,
+  patientName: z.string(),
+  species: z.string(),
+  breedText: z.string(),
+  weightKg: z.number().nullable(),
+  urgency: urgency.nullable(),
+  createdAt: moment,
+  sentAt: moment.nullable(),
+  dueAt: moment.nullable(),
+  updatedAt: moment,
+  readerName: z.string().nullable(),
+  clipCount: z.int(),
+});
+export type ReferralRow = z.infer<typeof referralRow>;
+
+/** A row of the cardiologists' queue; order and reason are computed on reading, not stored. */
+export const queueRow = referralRow.extend({
+  actNow: z.array(z.string()),
+  ageMonths: z.int().nullable(),
+  /** Codes with data of why it stands here, first reason first. */
+  reasons: z.array(
+    z.object({ code: z.string(), data: z.record(z.string(), z.union([z.string(), z.number()])) }),
+  ),
+  late: z.boolean(),
+  mine: z.boolean(),
+});
+export type QueueRow = z.infer<typeof queueRow>;
+
+/** What stands between a draft and its sending, and who reads it when. */
+export const sendingPreview = z.object({
+  blockers: z.array(
+    z.object({
+      code: z.string(),
+      field: z.string(),
+      data: z.record(z.string(), z.union([z.string(), z.number()])),
+    }),
+  ),
+  identity: z.array(
+    z.object({
+      clipId: id,
+      fileName: z.string(),
+      field: z.enum(['name', 'species', 'sex', 'weight', 'scan-date']),
+      inFile: z.string(),
+      inReferral: z.string(),
+      verdict: z.enum(['agrees', 'differs']),
+    }),
+  ),
+  urgencyProposed: urgency,
+  urgencyThatStands: urgency,
+  dueAt: moment,
+  readNow: z.boolean(),
+  nextOpensAt: moment.nullable(),
+  groupPhone: z.string(),
+  emergencyContact: z.string(),
+});
+export type SendingPreview = z.infer<typeof sendingPreview>;
+
+export const outboxMail = z.object({
+  id,
+  to: z.string(),
+  subject: z.string(),
+  body: z.string(),
+  state: z.enum(['waiting', 'sent', 'failed']),
+  createdAt: moment,
+  referralId: id.nullable(),
+});
+export type OutboxMail = z.infer<typeof outboxMail>;

@@ -1,0 +1,62 @@
+import { z } from 'zod';
+
+export const referralState = z.enum([
+  'draft',
+  'sent',
+  'reading',
+  'images-wanted',
+  'answered',
+  'closed',
+  'withdrawn',
+]);
+export type ReferralState = z.infer<typeof referralState>;
+
+/** Events that move a referral. Everything else that happens to it is an event without a move. */
+export const referralMove = z.enum([
+  'referral.sent',
+  'referral.taken',
+  'referral.put-back',
+  'referral.images-wanted',
+  'referral.images-sent',
+  'referral.answered',
+  'referral.closed',
+  'referral.withdrawn',
+]);
+export type ReferralMove = z.infer<typeof referralMove>;
+
+/** The published transition table: from state, by event, to state. A pair that is not here is refused. */
+export const transitions: Record<ReferralState, Partial<Record<ReferralMove, ReferralState>>> = {
+  draft: { 'referral.sent': 'sent', 'referral.withdrawn': 'withdrawn' },
+  sent: { 'referral.taken': 'reading', 'referral.withdrawn': 'withdrawn' },
+  reading: {
+    'referral.put-back': 'sent',
+    'referral.images-wanted': 'images-wanted',
+    'referral.answered': 'answered',
+    'referral.withdrawn': 'withdrawn',
+  },
+  'images-wanted': {
+    'referral.images-sent': 'reading',
+    // The reader is gone: it goes back into the queue instead of waiting for nobody.
+    'referral.put-back': 'sent',
+    'referral.answered': 'answered',
+    'referral.withdrawn': 'withdrawn',
+  },
+  answered: { 'referral.closed': 'closed' },
+  closed: {},
+  withdrawn: {},
+};
+
+/** Next state, or null when the table does not allow the move. `nextState('sent', 'referral.taken')` is 'reading'. */
+export function nextState(from: ReferralState, move: ReferralMove): ReferralState | null {
+  return transitions[from][move] ?? null;
+}
+
+/** Folds a list of moves from `draft`; null when one of them was not allowed. */
+export function foldMoves(moves: readonly ReferralMove[]): ReferralState | null {
+  let state: ReferralState | null = 'draft';
+  for (const move of moves) {
+    if (state === null) return null;
+    state = nextState(state, move);
+  }
+  return state;
+}
