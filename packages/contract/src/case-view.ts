@@ -2,7 +2,7 @@ import { z } from 'zod';
 import { agreement } from './account';
 import { arrivalRecord, clipRecord } from './clip';
 import { id, moment, revision } from './ids';
-import { interpretation } from './interpretation';
+import { interpretation, wordData } from './interpretation';
 import { measurementRecord, observationRecord } from './measurement';
 import { flagAnswer, interimAnswer, opinionDraft, rescanWish, signedOpinion } from './opinion';
 import { patientFields, weightRecord } from './patient';
@@ -111,9 +111,7 @@ export const queueRow = referralRow.extend({
   actNow: z.array(z.string()),
   ageMonths: z.int().nullable(),
   /** Codes with data of why it stands here, first reason first. */
-  reasons: z.array(
-    z.object({ code: z.string(), data: z.record(z.string(), z.union([z.string(), z.number()])) }),
-  ),
+  reasons: z.array(z.object({ code: z.string(), data: wordData })),
   late: z.boolean(),
   mine: z.boolean(),
 });
@@ -138,6 +136,8 @@ export const sendingPreview = z.object({
       verdict: z.enum(['agrees', 'differs']),
     }),
   ),
+  /** Files that have not arrived yet: they follow by themselves. */
+  stillArriving: z.int(),
   urgencyProposed: urgency,
   urgencyThatStands: urgency,
   dueAt: moment,

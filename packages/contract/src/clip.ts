@@ -88,6 +88,8 @@ export const clipRecord = z.object({
   /** Area that stays visible in what leaves; null = all of it. */
   keepBox: box.nullable(),
   packBytes: z.int(),
+  /** Why the reading group does not get it yet, e.g. 'identity-differs'; null = nothing holds it. */
+  held: z.string().nullable(),
   createdAt: moment,
   /** Only for the practice. */
   fileName: z.string().nullable(),

@@ -140,6 +140,26 @@ export const routes = {
     reply: patchReply,
     summary: 'Change fields of a draft',
   }),
+  putScan: route({
+    method: 'PUT',
+    path: '/api/practices/:practiceId/referrals/:referralId/scans/:scanId',
+    access: { practice: vets },
+    params: onReferral.extend({ scanId: id }),
+    body: z.object({ scannedOn: day }),
+    reply: scanRecord,
+    summary: 'Add a scan to a referral, for a rescan',
+  }),
+  releaseClip: route({
+    method: 'POST',
+    path: '/api/practices/:practiceId/clips/:clipId/release',
+    access: { practice: vets },
+    params: z.object({ practiceId: id, clipId: id }),
+    body: z.object({
+      reason: z.string().trim().min(1, 'say why this clip belongs to this patient').max(600),
+    }),
+    reply: z.object({ ok: z.literal(true) }),
+    summary: 'Let a held clip go: its names differ, and a person says why it is right',
+  }),
   patchScan: route({
     method: 'PATCH',
     path: '/api/practices/:practiceId/scans/:scanId',

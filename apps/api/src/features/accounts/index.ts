@@ -1,0 +1,3 @@
+export { registerAccounts } from './accounts.routes';
+export { confirmPassword, describeMe, findAgreement, hashPassword, listAgreements } from './accounts.service';
+export { agreements, practices, readingGroups } from './accounts.tables';

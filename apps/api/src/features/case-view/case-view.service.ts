@@ -1,0 +1,151 @@
+import type { ArrivalRecord, CaseView, EventView } from '@chordae/contract';
+import { and, asc, eq, inArray, sql } from 'drizzle-orm';
+import type { Actor, ActorTx } from '../../platform/db/database';
+import type { CaseRef } from '../../platform/http/route-server';
+import type { Services } from '../../platform/services';
+import { listAgreements } from '../accounts';
+import { arrivals, receivedBytes, toArrivalRecord } from '../arrivals';
+import { findReferral, patientViewOf, type ReferralRowDb, scansOf } from '../cases';
+import { clips, clipsOf } from '../clips';
+import { recordEvent } from '../events';
+import { latestInterpretation } from '../interpretations';
+import { measurementsOf, observationsOf } from '../measurements';
+import { flagAnswersOf, interimsOf, loadDraft, openReading, wishesOf } from '../opinions';
+import { signedOpinionsOf } from '../signatures';
+
+/** One referral as its viewer may see it. Row-level security decides the rows; this only gathers. */
+export async function viewCase(
+  tx: ActorTx,
+  services: Services,
+  actor: Actor & { memberId: string },
+  onCase: CaseRef,
+): Promise<CaseView> {
+  const { practiceId, referralId, side } = onCase;
+  const row = await findReferral(tx, practiceId, referralId);
+  const scans = await scansOf(tx, practiceId, referralId);
+  const agreements = await listAgreements(tx);
+  const agreement =
+    agreements.find((a) => a.practiceId === practiceId && a.groupId === row.wantedGroupId) ?? null;
+  const patient =
+    row.patientSent ?? (await patientViewOf(tx, practiceId, row.patientId, scans[0]?.scannedOn ?? ''));
+  const files = side === 'practice' ? await arrivalsOf(tx, services, practiceId, referralId) : [];
+  const reading = side === 'group' || row.readerName ? await openReading(tx, practiceId, referralId) : null;
+  await noteOpened(tx, actor, onCase);
+  return {
+    side,
+    referral: referralRecordOf(row, agreement?.practiceName ?? '', agreement?.groupName ?? ''),
+    agreement,
+    patient,
+    scans,
+    arrivals: files,
+    arriving: files.filter((f) => ['expected', 'arriving', 'arrived'].includes(f.state)).length,
+    clips: await clipsOf(tx, practiceId, referralId),
+    measurements: await measurementsOf(tx, practiceId, referralId),
+    observations: await observationsOf(tx, practiceId, referralId),
+    interpretation: await latestInterpretation(tx, practiceId, referralId),
+    flagAnswers: await flagAnswersOf(tx, practiceId, referralId),
+    interims: await interimsOf(tx, practiceId, referralId),
+    wishes: await wishesOf(tx, practiceId, referralId),
+    opinions: await signedOpinionsOf(tx, practiceId, referralId),
+    reader: reading
+      ? { memberId: reading.memberId, name: reading.memberName, since: reading.startedAt.toISOString() }
+      : null,
+    draft: side === 'group' ? await loadDraft(tx, practiceId, referralId) : null,
+    events: await eventsOf(tx, practiceId, referralId),
+  };
+}
+
+function referralRecordOf(row: ReferralRowDb, practiceName: string, groupName: string): CaseView['referral'] {
+  return {
+    id: row.id,
+    practiceId: row.practiceId,
+    practiceName,
+    groupName,
+    groupId: row.wantedGroupId,
+    number: row.number,
+    state: row.state,
+    revision: row.revision,
+    plan: row.plan,
+    question: row.question,
+    history: row.history,
+    urgencyAsked: row.urgencyAsked,
+    urgencyReason: row.urgencyReason,
+    urgency: row.urgency,
+    createdAt: row.createdAt.toISOString(),
+    sentAt: row.sentAt?.toISOString() ?? null,
+    dueAt: row.dueAt?.toISOString() ?? null,
+    identity: row.identity,
+  };
+}
+
+async function arrivalsOf(
+  tx: ActorTx,
+  services: Services,
+  practiceId: string,
+  referralId: string,
+): Promise<ArrivalRecord[]> {
+  const rows = await tx
+    .select()
+    .from(arrivals)
+    .where(and(eq(arrivals.practiceId, practiceId), eq(arrivals.referralId, referralId)))
+    .orderBy(asc(arrivals.createdAt));
+  const made =
+    rows.length === 0
+      ? []
+      : await tx
+          .select({ id: clips.id, arrivalId: clips.arrivalId })
+          .from(clips)
+          .where(
+            and(
+              eq(clips.practiceId, practiceId),
+              inArray(
+                clips.arrivalId,
+                rows.map((r) => r.id),
+              ),
+            ),
+          );
+  return Promise.all(
+    rows.map(async (r) =>
+      toArrivalRecord(
+        r,
+        await receivedBytes(services, r),
+        made.find((m) => m.arrivalId === r.id)?.id ?? null,
+      ),
+    ),
+  );
+}
+
+async function eventsOf(tx: ActorTx, practiceId: string, referralId: string): Promise<EventView[]> {
+  const rows = await tx.execute<{
+    id: string;
+    kind: string;
+    at: string | Date;
+    actor_name: string;
+    data: Record<string, unknown> | null;
+  }>(sql`
+    select e.id, e.kind, e.at, e.actor_name, p.data from events e left join event_payloads p on p.practice_id = e.practice_id and p.event_id = e.id
+     where e.practice_id = ${practiceId} and e.referral_id = ${referralId} and e.kind <> 'case.interpreted' order by e.seq desc limit 200`);
+  return rows
+    .map((r) => ({
+      id: r.id,
+      kind: r.kind,
+      at: new Date(r.at).toISOString(),
+      by: r.actor_name,
+      data: r.data ?? {},
+    }))
+    .reverse();
+}
+
+/** Who looked is kept as well as who wrote; once in ten minutes and person is enough. */
+async function noteOpened(tx: ActorTx, actor: Actor & { memberId: string }, onCase: CaseRef): Promise<void> {
+  const recent = await tx.execute(sql`
+    select 1 from events where practice_id = ${onCase.practiceId} and referral_id = ${onCase.referralId} and kind = 'case.opened'
+       and actor_id = ${actor.memberId} and at > app_now() - interval '10 minutes' limit 1`);
+  if (recent.length > 0) return;
+  await recordEvent(tx, actor, {
+    practiceId: onCase.practiceId,
+    groupId: onCase.groupId,
+    referralId: onCase.referralId,
+    kind: 'case.opened',
+  });
+}

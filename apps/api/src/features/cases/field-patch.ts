@@ -1,0 +1,47 @@
+import type { FieldConflict } from '@chordae/contract';
+import type { FieldRevisions } from './cases.tables';
+
+export interface PatchResult {
+  /** Fields to write: changed by this patch and by nobody since its base. */
+  readonly accepted: Record<string, unknown>;
+  readonly conflicts: FieldConflict[];
+  readonly fieldRevisions: FieldRevisions;
+  readonly revision: number;
+}
+
+/**
+ * Merges one patch into a row. A field that somebody else changed after `base` is not overwritten: it comes back as a
+ * conflict with both values, unless both typed the same. A patch that changes nothing keeps the revision.
+ */
+export function mergePatch(
+  row: { revision: number; fieldRevisions: FieldRevisions; values: Record<string, unknown> },
+  patch: { base: number; fields: Record<string, unknown> },
+  by: string,
+): PatchResult {
+  const accepted: Record<string, unknown> = {};
+  const conflicts: FieldConflict[] = [];
+  const fieldRevisions: FieldRevisions = { ...row.fieldRevisions };
+  const revision = row.revision + 1;
+  for (const [field, yours] of Object.entries(patch.fields)) {
+    if (yours === undefined) continue;
+    const theirs = row.values[field];
+    if (same(yours, theirs)) continue;
+    const last = row.fieldRevisions[field];
+    if (last && last.at > patch.base) conflicts.push({ field, yours, theirs, by: last.by });
+    else {
+      accepted[field] = yours;
+      fieldRevisions[field] = { at: revision, by };
+    }
+  }
+  const changed = Object.keys(accepted).length > 0;
+  return {
+    accepted,
+    conflicts,
+    fieldRevisions: changed ? fieldRevisions : row.fieldRevisions,
+    revision: changed ? revision : row.revision,
+  };
+}
+
+function same(a: unknown, b: unknown): boolean {
+  return a === b || JSON.stringify(a) === JSON.stringify(b);
+}

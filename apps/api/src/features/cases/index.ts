@@ -1,0 +1,24 @@
+export {
+  type FieldRevisions,
+  keepers,
+  patients,
+  referrals,
+  scanReferrals,
+  scans,
+  weights,
+} from './cases.tables';
+export { dueTime, isOpen, nextOpening } from './due-time';
+export { mergePatch } from './field-patch';
+export { compareIdentity } from './identity';
+export { lockReferral, moveReferral, touchReferral } from './move-referral';
+export { loadKeeper, patientViewOf } from './patients.repository';
+export { registerPatients } from './patients.routes';
+export {
+  addScan,
+  findReferral,
+  interpretLater,
+  listReferralRows,
+  type ReferralRowDb,
+  scansOf,
+} from './referrals.repository';
+export { registerReferrals } from './referrals.routes';

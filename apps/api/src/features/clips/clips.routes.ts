@@ -1,0 +1,187 @@
+import { routes } from '@chordae/contract';
+import { and, eq } from 'drizzle-orm';
+import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify';
+import { AppError } from '../../platform/app-error';
+import { serve } from '../../platform/http/route-server';
+import { enqueue } from '../../platform/jobs/enqueue';
+import type { Services } from '../../platform/services';
+import { originals } from '../arrivals';
+import { findReferral, interpretLater, touchReferral } from '../cases';
+import { recordEvent } from '../events';
+import { findClip, findPack } from './clips.repository';
+import { clips } from './clips.tables';
+import { shareClip } from './share-clip';
+
+export function registerClips(app: FastifyInstance, services: Services): void {
+  serve(app, services, routes.patchClip, async ({ tx, params, body, actor }) => {
+    const clip = await findClip(tx, params.practiceId, params.clipId);
+    const referral = await findReferral(tx, params.practiceId, clip.referralId);
+    if (!['draft', 'sent', 'reading', 'images-wanted'].includes(referral.state))
+      throw new AppError('STATE_CHANGED', { state: referral.state });
+    await tx
+      .update(clips)
+      .set({ ...body, revision: clip.revision + 1 })
+      .where(and(eq(clips.practiceId, params.practiceId), eq(clips.id, params.clipId)));
+    const where = { practiceId: params.practiceId, referralId: clip.referralId };
+    await recordEvent(tx, actor, {
+      ...where,
+      groupId: referral.groupId,
+      kind: 'clip.view-named',
+      data: { clipId: params.clipId, view: body.view, judged: body.viewJudged },
+    });
+    await touchReferral(tx, where);
+    await interpretLater(tx, params.practiceId, clip.referralId);
+    return { ok: true as const };
+  });
+
+  serve(app, services, routes.maskClip, async ({ tx, params, body, actor }) => {
+    const clip = await findClip(tx, params.practiceId, params.clipId);
+    const { widthPx, heightPx } = clip.description;
+    if (body.kind === 'box') {
+      const { x0, y0, x1, y1 } = body.box;
+      if (x0 < 0 || y0 < 0 || x1 >= widthPx || y1 >= heightPx || x1 <= x0 || y1 <= y0) {
+        throw new AppError(
+          'FIELD_INVALID',
+          {},
+          {
+            field: 'box',
+            message: `box: it must lie inside the picture of ${widthPx} by ${heightPx} pixels.`,
+          },
+        );
+      }
+    }
+    await tx
+      .update(clips)
+      .set({ mask: body.kind, keepBox: body.kind === 'box' ? body.box : null })
+      .where(and(eq(clips.practiceId, params.practiceId), eq(clips.id, params.clipId)));
+    const referral = await findReferral(tx, params.practiceId, clip.referralId);
+    await recordEvent(tx, actor, {
+      practiceId: params.practiceId,
+      groupId: referral.groupId,
+      referralId: clip.referralId,
+      kind: 'clip.mask-decided',
+      data: { clipId: params.clipId, kind: body.kind },
+    });
+    await enqueue(
+      tx,
+      'clip.remask',
+      { practiceId: params.practiceId, clipId: params.clipId },
+      `remask:${params.clipId}`,
+    );
+    return { ok: true as const };
+  });
+
+  serve(app, services, routes.releaseClip, async ({ tx, params, body, actor }) => {
+    const clip = await findClip(tx, params.practiceId, params.clipId);
+    if (clip.held === null) return { ok: true as const };
+    await tx
+      .update(clips)
+      .set({ held: null })
+      .where(and(eq(clips.practiceId, params.practiceId), eq(clips.id, params.clipId)));
+    const referral = await findReferral(tx, params.practiceId, clip.referralId);
+    if (referral.groupId) await shareClip(tx, params.practiceId, params.clipId, referral.groupId);
+    await recordEvent(tx, actor, {
+      practiceId: params.practiceId,
+      groupId: referral.groupId,
+      referralId: clip.referralId,
+      kind: 'clip.released',
+      data: { clipId: params.clipId, reason: body.reason },
+    });
+    return { ok: true as const };
+  });
+
+  serve(app, services, routes.clipPack, async ({ tx, params, onCase, request, reply }) => {
+    const clip = await findClip(tx, params.practiceId, params.clipId);
+    if (clip.referralId !== params.referralId) throw new AppError('NOT_FOUND');
+    const pack = await findPack(
+      tx,
+      params.practiceId,
+      params.clipId,
+      onCase.side === 'practice' ? 'own' : 'outgoing',
+    );
+    if (!pack) throw new AppError('NOT_READY', { clipId: params.clipId });
+    await sendBytes(services, request, reply, {
+      key: pack.storageKey,
+      size: pack.sizeBytes,
+      etag: pack.sha256,
+    });
+  });
+
+  serve(app, services, routes.clipFrame, async ({ tx, params, onCase, reply }) => {
+    const clip = await findClip(tx, params.practiceId, params.clipId);
+    if (clip.referralId !== params.referralId || params.frame >= clip.description.frameCount)
+      throw new AppError('NOT_FOUND');
+    if (onCase.side === 'group' && clip.mask === 'needs-decision')
+      throw new AppError('NOT_READY', { clipId: params.clipId });
+    // The group reads no originals: the storage key is looked up as a job of the practice, the masking below stands between.
+    const key = await services.db.withJob(
+      params.practiceId,
+      'frames',
+      async (jobTx) =>
+        (
+          await jobTx
+            .select({ key: originals.storageKey })
+            .from(originals)
+            .where(and(eq(originals.practiceId, params.practiceId), eq(originals.id, clip.originalId)))
+        )[0]?.key,
+    );
+    if (!key) throw new AppError('NOT_FOUND');
+    const { exactFramePng } = await import('./read-original');
+    const png = await exactFramePng(
+      services,
+      key,
+      params.frame,
+      onCase.side === 'group' ? { mask: clip.mask, keepBox: clip.keepBox } : null,
+    );
+    void reply
+      .header('cache-control', 'private, max-age=3600, immutable')
+      .type('image/png')
+      .send(Buffer.from(png));
+  });
+}
+
+/** Sends stored bytes, whole or by range, cacheable only by the person's own browser. */
+async function sendBytes(
+  services: Services,
+  request: FastifyRequest,
+  reply: FastifyReply,
+  what: { key: string; size: number; etag: string },
+): Promise<void> {
+  const etag = `"${what.etag}"`;
+  void reply
+    .headers({
+      'accept-ranges': 'bytes',
+      'cache-control': 'private, max-age=86400, immutable',
+      etag,
+      vary: 'cookie',
+    })
+    .type('application/octet-stream');
+  if (request.headers['if-none-match'] === etag) {
+    void reply.status(304).send();
+    return;
+  }
+  const range = parseRange(request.headers.range, what.size);
+  if (range === 'refused') throw new AppError('RANGE_REFUSED', { size: what.size });
+  if (range) {
+    void reply
+      .status(206)
+      .headers({
+        'content-range': `bytes ${range.start}-${range.end}/${what.size}`,
+        'content-length': range.end - range.start + 1,
+      });
+  } else void reply.header('content-length', what.size);
+  void reply.send(services.storage.read(what.key, range ?? undefined));
+}
+
+/** One range of RFC 9110, section 14; null = send all. */
+export function parseRange(
+  header: string | undefined,
+  size: number,
+): { start: number; end: number } | null | 'refused' {
+  const found = /^bytes=(\d*)-(\d*)$/.exec(header ?? '');
+  if (!found || (found[1] === '' && found[2] === '')) return null;
+  const start = found[1] === '' ? Math.max(0, size - Number(found[2])) : Number(found[1]);
+  const end = found[1] === '' || found[2] === '' ? size - 1 : Math.min(Number(found[2]), size - 1);
+  if (start > end || start >= size) return 'refused';
+  return { start, end };
+}

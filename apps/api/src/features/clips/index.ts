@@ -1,0 +1,4 @@
+export { clipsOf, findClip } from './clips.repository';
+export { registerClips } from './clips.routes';
+export { clipOrigins, clips, packs } from './clips.tables';
+export { readOriginalJob, remaskClip } from './read-original.job';

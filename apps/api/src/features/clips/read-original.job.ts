@@ -1,0 +1,286 @@
+import path from 'node:path';
+import type { MadePacks } from '@chordae/codecs';
+import type { Problem } from '@chordae/contract';
+import { and, eq, sql } from 'drizzle-orm';
+import type { Actor, ActorTx } from '../../platform/db/database';
+import type { Services } from '../../platform/services';
+import { storageKey } from '../../platform/storage/folder-storage';
+import { uuidv7 } from '../../platform/uuid';
+import { arrivals, findArrival, originals } from '../arrivals';
+import {
+  compareIdentity,
+  findReferral,
+  interpretLater,
+  patientViewOf,
+  referrals,
+  scans,
+  touchReferral,
+} from '../cases';
+import { recordEvent } from '../events';
+import { clipOrigins, clips, packs } from './clips.tables';
+import { readOriginal, withScratch } from './read-original';
+import { shareClip } from './share-clip';
+
+/** Stage 2: an original becomes a clip with its packs, or `unreadable` with a reason. Run twice, it makes one clip. */
+export async function readOriginalJob(
+  services: Services,
+  practiceId: string,
+  arrivalId: string,
+): Promise<void> {
+  const arrival = await services.db.withJob(practiceId, 'reader', (tx) =>
+    findArrival(tx, practiceId, arrivalId),
+  );
+  if (arrival.state !== 'arrived' || !arrival.originalId) return;
+  const originalId = arrival.originalId;
+  const original = await services.db.withJob(
+    practiceId,
+    'reader',
+    async (tx) =>
+      (
+        await tx
+          .select()
+          .from(originals)
+          .where(and(eq(originals.practiceId, practiceId), eq(originals.id, originalId)))
+      )[0],
+  );
+  if (!original) return;
+  await withScratch(services, async (folder) => {
+    const ownPath = path.join(folder, 'own');
+    const outgoingPath = path.join(folder, 'outgoing');
+    const outcome = await services.storage.withLocalFile(original.storageKey, (originalPath) =>
+      readOriginal(services, { kind: 'make-packs', originalPath, ownPath, outgoingPath, keep: 'auto' }),
+    );
+    if (!outcome.ok) {
+      await services.db.withJob(practiceId, 'reader', (tx, actor) =>
+        markUnreadable(tx, actor, practiceId, arrivalId, outcome.problem),
+      );
+      return;
+    }
+    const made = outcome.value;
+    const ownKey = storageKey('packs', uuidv7());
+    if (made.own) await services.storage.takeFile(ownKey, ownPath);
+    const outgoingKey = made.outgoing ? storageKey('packs', uuidv7()) : null;
+    if (outgoingKey) await services.storage.takeFile(outgoingKey, outgoingPath);
+    await services.db.withJob(practiceId, 'reader', (tx, actor) =>
+      storeClip(tx, actor, { practiceId, arrivalId, originalId, made, ownKey, outgoingKey }),
+    );
+  });
+}
+
+async function markUnreadable(
+  tx: ActorTx,
+  actor: Actor,
+  practiceId: string,
+  arrivalId: string,
+  problem: Problem,
+): Promise<void> {
+  const row = await findArrival(tx, practiceId, arrivalId);
+  await tx
+    .update(arrivals)
+    .set({ state: 'unreadable', problem })
+    .where(and(eq(arrivals.practiceId, practiceId), eq(arrivals.id, arrivalId)));
+  const referral = await findReferral(tx, practiceId, row.referralId);
+  await recordEvent(tx, actor, {
+    practiceId,
+    groupId: referral.groupId,
+    referralId: row.referralId,
+    kind: 'original.unreadable',
+    data: { arrivalId, code: problem.code },
+  });
+}
+
+interface Made {
+  readonly practiceId: string;
+  readonly arrivalId: string;
+  readonly originalId: string;
+  readonly made: MadePacks;
+  readonly ownKey: string;
+  readonly outgoingKey: string | null;
+}
+
+async function storeClip(tx: ActorTx, actor: Actor, m: Made): Promise<void> {
+  const { practiceId, arrivalId, made } = m;
+  const arrival = (
+    await tx
+      .select()
+      .from(arrivals)
+      .where(and(eq(arrivals.practiceId, practiceId), eq(arrivals.id, arrivalId)))
+      .for('update')
+  )[0];
+  if (!arrival || arrival.state !== 'arrived') return;
+  const where = { practiceId, referralId: arrival.referralId };
+  // Numbers are given under the referral's lock: two clips arriving together get two.
+  await tx
+    .select({ id: referrals.id })
+    .from(referrals)
+    .where(and(eq(referrals.practiceId, practiceId), eq(referrals.id, arrival.referralId)))
+    .for('update');
+  const referral = await findReferral(tx, practiceId, arrival.referralId);
+  const clipId = uuidv7();
+  const held =
+    referral.state === 'draft'
+      ? null
+      : await whyHeld(tx, practiceId, referral.patientId, arrival.scanId, made);
+  const number = referral.clipCount + 1;
+  await tx.insert(clips).values({
+    practiceId,
+    id: clipId,
+    scanId: arrival.scanId,
+    referralId: arrival.referralId,
+    arrivalId,
+    originalId: m.originalId,
+    number,
+    description: made.description,
+    mask: made.mask,
+    keepBox: made.keepBox,
+    held,
+    versions: { ...made.versions },
+  });
+  await tx
+    .insert(clipOrigins)
+    .values({ practiceId, clipId, fileName: arrival.fileName, machine: made.machine });
+  const pack = (kind: 'own' | 'outgoing', key: string, p: { bytes: number; sha256: string }) =>
+    tx
+      .insert(packs)
+      .values({
+        practiceId,
+        id: uuidv7(),
+        clipId,
+        kind,
+        storageKey: key,
+        sizeBytes: p.bytes,
+        sha256: p.sha256,
+        formatVersion: made.versions.packFormat,
+      });
+  if (made.own) await pack('own', m.ownKey, made.own);
+  if (made.outgoing && m.outgoingKey) await pack('outgoing', m.outgoingKey, made.outgoing);
+  await tx
+    .update(arrivals)
+    .set({
+      state: 'read',
+      problem: await elsewhere(tx, practiceId, m.originalId, arrivalId, referral.patientId),
+    })
+    .where(and(eq(arrivals.practiceId, practiceId), eq(arrivals.id, arrivalId)));
+  await tx
+    .update(referrals)
+    .set({ clipCount: number })
+    .where(and(eq(referrals.practiceId, practiceId), eq(referrals.id, arrival.referralId)));
+  if (referral.groupId && held === null) await shareClip(tx, practiceId, clipId, referral.groupId);
+  await recordEvent(tx, actor, {
+    ...where,
+    groupId: referral.groupId,
+    kind: held ? 'clip.held' : 'clip.read',
+    data: { clipId, number, frames: made.description.frameCount, ...(held ? { held } : {}) },
+  });
+  await touchReferral(tx, where);
+  await interpretLater(tx, practiceId, arrival.referralId);
+}
+
+/** A clip that comes after sending leaves only when what its file says fits the patient. */
+async function whyHeld(
+  tx: ActorTx,
+  practiceId: string,
+  patientId: string,
+  scanId: string,
+  made: MadePacks,
+): Promise<string | null> {
+  const scan = (
+    await tx
+      .select({ on: scans.scannedOn })
+      .from(scans)
+      .where(and(eq(scans.practiceId, practiceId), eq(scans.id, scanId)))
+  )[0];
+  const patient = await patientViewOf(tx, practiceId, patientId, scan?.on ?? '');
+  const rows = compareIdentity({ clipId: '', fileName: '', machine: made.machine }, patient, scan?.on ?? '');
+  return rows.some((r) => r.verdict === 'differs') ? 'identity-differs' : null;
+}
+
+/** The same bytes in another referral: said; under another patient: an alarm. */
+async function elsewhere(
+  tx: ActorTx,
+  practiceId: string,
+  originalId: string,
+  arrivalId: string,
+  patientId: string,
+): Promise<Problem | null> {
+  const rows = await tx.execute<{ number: number; patient_id: string; name: string }>(sql`
+    select r.number, r.patient_id, p.name from arrivals a join referrals r on r.practice_id = a.practice_id and r.id = a.referral_id
+      join patients p on p.practice_id = r.practice_id and p.id = r.patient_id
+     where a.practice_id = ${practiceId} and a.original_id = ${originalId} and a.id <> ${arrivalId}`);
+  const other = rows.find((r) => r.patient_id !== patientId) ?? rows[0];
+  if (!other) return null;
+  const code = other.patient_id === patientId ? 'FILE_ALREADY_SENT' : 'FILE_UNDER_TWO_PATIENTS';
+  return { code, data: { referralNumber: other.number, patientName: other.name } };
+}
+
+/** A decision about the mask makes a new outgoing pack; the older one is put out of use in the same step. */
+export async function remaskClip(services: Services, practiceId: string, clipId: string): Promise<void> {
+  const found = await services.db.withJob(practiceId, 'reader', async (tx) => {
+    const clip = (
+      await tx
+        .select()
+        .from(clips)
+        .where(and(eq(clips.practiceId, practiceId), eq(clips.id, clipId)))
+    )[0];
+    if (!clip) return null;
+    const original = (
+      await tx
+        .select()
+        .from(originals)
+        .where(and(eq(originals.practiceId, practiceId), eq(originals.id, clip.originalId)))
+    )[0];
+    return original ? { clip, original } : null;
+  });
+  if (!found) return;
+  const { keepOf } = await import('./read-original');
+  const keep = keepOf(found.clip);
+  if (keep === null) return;
+  await withScratch(services, async (folder) => {
+    const outgoingPath = path.join(folder, 'outgoing');
+    const outcome = await services.storage.withLocalFile(found.original.storageKey, (originalPath) =>
+      readOriginal(services, { kind: 'make-packs', originalPath, ownPath: null, outgoingPath, keep }),
+    );
+    if (!outcome.ok || !outcome.value.outgoing)
+      throw new Error(
+        `the outgoing pack of a clip could not be made: ${outcome.ok ? 'none written' : outcome.problem.code}`,
+      );
+    const key = storageKey('packs', uuidv7());
+    await services.storage.takeFile(key, outgoingPath);
+    const { outgoing, versions } = outcome.value;
+    await services.db.withJob(practiceId, 'reader', async (tx, actor) => {
+      await tx
+        .update(packs)
+        .set({ supersededAt: services.clock.now(), groupId: null })
+        .where(
+          and(
+            eq(packs.practiceId, practiceId),
+            eq(packs.clipId, clipId),
+            eq(packs.kind, 'outgoing'),
+            sql`${packs.supersededAt} is null`,
+          ),
+        );
+      await tx
+        .insert(packs)
+        .values({
+          practiceId,
+          id: uuidv7(),
+          clipId,
+          kind: 'outgoing',
+          storageKey: key,
+          sizeBytes: outgoing.bytes,
+          sha256: outgoing.sha256,
+          formatVersion: versions.packFormat,
+        });
+      const referral = await findReferral(tx, practiceId, found.clip.referralId);
+      if (referral.groupId && found.clip.held === null)
+        await shareClip(tx, practiceId, clipId, referral.groupId);
+      await recordEvent(tx, actor, {
+        practiceId,
+        groupId: referral.groupId,
+        referralId: found.clip.referralId,
+        kind: 'clip.masked',
+        data: { clipId },
+      });
+    });
+  });
+}

@@ -1,0 +1,26 @@
+import { routes } from '@chordae/contract';
+import { desc, eq } from 'drizzle-orm';
+import type { FastifyInstance } from 'fastify';
+import { serve } from '../../platform/http/route-server';
+import type { Services } from '../../platform/services';
+import { mails } from './deliveries.tables';
+
+export function registerDeliveries(app: FastifyInstance, services: Services): void {
+  serve(app, services, routes.outbox, async ({ tx, params }) => {
+    const rows = await tx
+      .select()
+      .from(mails)
+      .where(eq(mails.practiceId, params.practiceId))
+      .orderBy(desc(mails.createdAt))
+      .limit(200);
+    return rows.map((m) => ({
+      id: m.id,
+      to: m.toEmail,
+      subject: m.subject,
+      body: m.body,
+      state: m.state,
+      createdAt: m.createdAt.toISOString(),
+      referralId: m.referralId,
+    }));
+  });
+}

@@ -1,0 +1,2 @@
+export { registerDeliveries } from './deliveries.routes';
+export { type MailSender, sendMails, tellPractice } from './tell-practice';

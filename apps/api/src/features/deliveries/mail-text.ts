@@ -1,0 +1,37 @@
+export interface MailFacts {
+  readonly what: 'interim' | 'wish' | 'opinion';
+  readonly patientName: string;
+  readonly referralNumber: number;
+  readonly groupName: string;
+  readonly groupPhone: string;
+  readonly link: string;
+  readonly signerName: string;
+}
+
+/** A mail says that something is there and where; the clinical text itself stays behind the sign-in. */
+export function mailText(f: MailFacts): { subject: string; body: string } {
+  const about = `${f.patientName}, referral ${f.referralNumber}`;
+  const phone =
+    f.groupPhone === ''
+      ? 'No telephone of the reading group is on file.'
+      : `Reading group by telephone: ${f.groupPhone}`;
+  const end = `\n\n${f.link}\n\n${f.groupName}\n${phone}\n\nA patient in distress is stabilised first; do not wait for a mail or for an opinion.\n`;
+  const by = f.signerName;
+  switch (f.what) {
+    case 'interim':
+      return {
+        subject: `Read now: interim answer on ${about}`,
+        body: `${by} has sent an interim answer on ${about}. Please open it now and confirm that you have read it.${end}`,
+      };
+    case 'wish':
+      return {
+        subject: `Views wanted: ${about}`,
+        body: `${by} would like some views of ${about} again. Which ones, and how to get them, stands in the referral. New clips go onto the same referral.${end}`,
+      };
+    case 'opinion':
+      return {
+        subject: `Opinion signed: ${about}`,
+        body: `${by} has signed the opinion on ${about}. It can be read and downloaded here:${end}`,
+      };
+  }
+}

@@ -1,0 +1,68 @@
+import type {
+  InterpretationInput,
+  MeasurementRecord,
+  ObservationRecord,
+  PatientView,
+  ScanPlanId,
+  ScanRecord,
+  Urgency,
+} from '@chordae/contract';
+import { EMPTY_STATE_AT_SCAN } from '@chordae/contract';
+
+export interface CaseFacts {
+  readonly patient: PatientView;
+  readonly plan: ScanPlanId;
+  readonly urgencyAsked: Urgency | null;
+  readonly scans: readonly ScanRecord[];
+  readonly measurements: readonly MeasurementRecord[];
+  readonly observations: readonly ObservationRecord[];
+  readonly clips: readonly {
+    id: string;
+    view: InterpretationInput['views'][number]['view'] | null;
+    viewJudged: InterpretationInput['views'][number]['judged'];
+    viewWhy: string | null;
+  }[];
+}
+
+/** What stands: not superseded, not withdrawn. Where a reader measured the same code, the reader's stands and the sender's stays visible. */
+export function standing(all: readonly MeasurementRecord[]): MeasurementRecord[] {
+  const live = all.filter((m) => m.supersededById === null && !m.withdrawn);
+  const byReader = new Set(live.filter((m) => m.side === 'reader').map((m) => m.code));
+  return live.filter((m) => m.side === 'reader' || !byReader.has(m.code));
+}
+
+/** The engine's input from what the case holds. The newest scan's state decides what may be graded. */
+export function caseInput(facts: CaseFacts): InterpretationInput {
+  const { patient } = facts;
+  return {
+    schema: 1,
+    patient: {
+      species: patient.species,
+      breedCode: patient.breedCode,
+      breedText: patient.breedText,
+      sex: patient.sex,
+      neutered: patient.neutered,
+      ageMonths: patient.ageMonths,
+      weight: patient.weight ? { kg: patient.weight.weightKg, guessed: patient.weight.guessed } : null,
+    },
+    plan: facts.plan,
+    urgencyAsked: facts.urgencyAsked,
+    state: facts.scans.at(-1)?.state ?? EMPTY_STATE_AT_SCAN,
+    measurements: standing(facts.measurements).map((m) => ({
+      id: m.id,
+      code: m.code,
+      value: m.value,
+      unit: m.unit,
+      view: m.view,
+      method: m.method,
+      beat: m.beat,
+      source: m.source,
+    })),
+    observations: facts.observations.flatMap((o) =>
+      o.supersededById === null && o.value !== null ? [{ id: o.id, code: o.code, value: o.value }] : [],
+    ),
+    views: facts.clips.flatMap((c) =>
+      c.view ? [{ view: c.view, clipId: c.id, judged: c.viewJudged, why: c.viewWhy }] : [],
+    ),
+  };
+}

@@ -1,0 +1,3 @@
+export { registerQueue } from './queue.routes';
+export { readQueue } from './queue.service';
+export { prepareSending, sendReferral, urgencyThatStands } from './sending.service';

@@ -1,0 +1,28 @@
+import { sql } from 'drizzle-orm';
+import type { ActorTx } from '../db/database';
+
+/** Every job with its payload: the chain of stages is this table. */
+export interface JobPayloads {
+  'original.read': { practiceId: string; arrivalId: string };
+  'clip.remask': { practiceId: string; clipId: string };
+  'case.interpret': { practiceId: string; referralId: string };
+  'opinion.render': { practiceId: string; signedId: string };
+  'practice.tell': {
+    practiceId: string;
+    referralId: string;
+    what: 'interim' | 'wish' | 'opinion';
+    subjectId: string;
+  };
+  'mail.send': { practiceId: string };
+}
+export type JobName = keyof JobPayloads;
+
+/** Adds a job inside the storing transaction: no row without its job, no job without its row. `key` replaces a waiting twin. */
+export async function enqueue<N extends JobName>(
+  tx: ActorTx,
+  name: N,
+  payload: JobPayloads[N],
+  key?: string,
+): Promise<void> {
+  await tx.execute(sql`select enqueue(${name}, ${JSON.stringify(payload)}, ${key ?? null})`);
+}

@@ -1,0 +1,86 @@
+import { Logger, type Runner, run, type TaskList } from 'graphile-worker';
+import pg from 'pg';
+import { readOriginalJob, remaskClip } from './features/clips';
+import { sendMails, tellPractice } from './features/deliveries';
+import { sealEvents } from './features/events';
+import { storeInterpretation } from './features/interpretations';
+import { renderOpinion } from './features/signatures';
+import type { Config } from './platform/config/config';
+import type { JobName, JobPayloads } from './platform/jobs/enqueue';
+import { freeJobsOfDeadWorkers, holdWorkerLeases } from './platform/jobs/lease';
+import { smtpSender } from './platform/mail/smtp';
+import { makeServices } from './platform/make-services';
+import type { Services } from './platform/services';
+
+/** The chain of stages: every job name has its work, checked by the compiler. */
+export function jobTable(services: Services): { [N in JobName]: (payload: JobPayloads[N]) => Promise<void> } {
+  const mail = smtpSender(services.config);
+  return {
+    'original.read': (p) => readOriginalJob(services, p.practiceId, p.arrivalId),
+    'clip.remask': (p) => remaskClip(services, p.practiceId, p.clipId),
+    'case.interpret': async (p) => {
+      await services.db.withJob(p.practiceId, 'interpretation', (tx, actor) =>
+        storeInterpretation(tx, actor, p.practiceId, p.referralId),
+      );
+    },
+    'opinion.render': (p) => renderOpinion(services, p.practiceId, p.signedId),
+    'practice.tell': (p) => tellPractice(services, p),
+    'mail.send': async (p) => {
+      await sendMails(services, p.practiceId, mail);
+    },
+  };
+}
+
+/** Two cores: one job may decode while the other answers. */
+const CONCURRENCY = 2;
+
+export async function startWorker(config: Config, databaseUrl: string) {
+  const services = makeServices(config, databaseUrl, 'chordae_worker', 'worker');
+  const pool = new pg.Pool({ connectionString: databaseUrl, options: '-c role=chordae_worker', max: 6 });
+  pool.on('error', (error) => services.log.warn({ error }, 'job connection lost'));
+  // One runner per lease: graphile-worker takes a chosen name only for a single worker.
+  const lease = await holdWorkerLeases(databaseUrl, CONCURRENCY);
+  await freeJobsOfDeadWorkers(databaseUrl);
+  const table = jobTable(services);
+  const taskList: TaskList = Object.fromEntries(
+    Object.entries(table).map(([name, work]) => [
+      name,
+      (payload: unknown) => (work as (p: unknown) => Promise<void>)(payload),
+    ]),
+  );
+  const logger = new Logger(() => (level, message, meta) => {
+    if (level === 'error') services.log.error({ meta: String(meta?.['error'] ?? '') }, message);
+  });
+  const runners: Runner[] = [];
+  for (const workerId of lease.workerIds) {
+    // `workerId` is read by graphile-worker's run() but left out of its option type.
+    const options = {
+      pgPool: pool,
+      taskList,
+      concurrency: 1,
+      noHandleSignals: true,
+      pollInterval: 2000,
+      logger,
+      workerId,
+    };
+    runners.push(await run(options));
+  }
+  const every = (ms: number, work: () => Promise<unknown>) =>
+    setInterval(
+      () => void work().catch((error: unknown) => services.log.warn({ error }, 'periodic work failed')),
+      ms,
+    );
+  const timers = [
+    every(1000, () => sealEvents(services)),
+    every(10_000, () => freeJobsOfDeadWorkers(databaseUrl)),
+  ];
+  return {
+    async stop() {
+      for (const t of timers) clearInterval(t);
+      await Promise.all(runners.map((r) => r.stop()));
+      await pool.end();
+      await lease.release();
+      await services.db.end();
+    },
+  };
+}

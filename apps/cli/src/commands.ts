@@ -1,0 +1,70 @@
+import { interpretFile } from './interpret-file';
+import { printDemoMembers } from './print-demo';
+import { untilStopped } from './until-stopped';
+
+export interface Command {
+  readonly says: string;
+  readonly run: (args: string[]) => Promise<number>;
+}
+
+const api = () => import('@chordae/api/commands');
+const print = (line: string) => process.stdout.write(`${line}\n`);
+
+export const commands: Record<string, Command> = {
+  serve: {
+    says: 'serve                       API and portal on PORT',
+    run: async () => {
+      const server = await (await api()).runServe();
+      print(`Chordae is at ${server.url}`);
+      return untilStopped(() => server.stop());
+    },
+  },
+  worker: {
+    says: 'worker                      reads originals, interprets, renders, mails',
+    run: async () => {
+      const worker = await (await api()).runWorker();
+      return untilStopped(() => worker.stop());
+    },
+  },
+  migrate: {
+    says: 'migrate [--json] [--quiet]  brings the database up to date',
+    run: async (args) => {
+      const { applied } = await (await api()).runMigrate();
+      if (args.includes('--json')) print(JSON.stringify({ applied }));
+      else if (!args.includes('--quiet') || applied.length > 0)
+        print(applied.length > 0 ? `migrated: ${applied.join(', ')}` : 'the database is up to date');
+      return 0;
+    },
+  },
+  demo: {
+    says: 'demo [--if-empty] [--json]  loads the invented demo',
+    run: async (args) => {
+      const done = await (await api()).runDemo({ ifEmpty: args.includes('--if-empty') });
+      if (args.includes('--json')) print(JSON.stringify(done));
+      else printDemoMembers(done, print);
+      return 0;
+    },
+  },
+  verify: {
+    says: 'verify [--json]             checks event seals and stored bytes',
+    run: async (args) => {
+      const done = await (await api()).runVerify();
+      if (args.includes('--json')) print(JSON.stringify(done));
+      else
+        print(
+          `${done.practices} practices, ${done.events} events, ${done.originals} stored files: ${done.broken.length === 0 ? 'all as written' : `\n${done.broken.join('\n')}`}`,
+        );
+      return done.broken.length === 0 ? 0 : 1;
+    },
+  },
+  interpret: {
+    says: 'interpret FILE [--json]     computes a referral from a JSON file; needs no server',
+    run: (args) => interpretFile(args),
+  },
+};
+
+export function usage(): string {
+  return `chordae <command>\n\n${Object.values(commands)
+    .map((c) => `  ${c.says}`)
+    .join('\n')}\n`;
+}

@@ -1,0 +1,27 @@
+#!/usr/bin/env node
+import { commands, usage } from './commands';
+
+/** `chordae <command> [arguments]`; exit code 0 done, 1 failed, 2 asked wrongly. */
+async function main(): Promise<number> {
+  const [name, ...args] = process.argv.slice(2);
+  if (!name || name === 'help' || name === '--help') {
+    process.stdout.write(usage());
+    return name ? 0 : 2;
+  }
+  const command = commands[name];
+  if (!command) {
+    process.stderr.write(`chordae: there is no command "${name}".\n${usage()}`);
+    return 2;
+  }
+  return command.run(args);
+}
+
+main().then(
+  (code) => {
+    process.exitCode = code;
+  },
+  (error: unknown) => {
+    process.stderr.write(`chordae: ${error instanceof Error ? error.message : String(error)}\n`);
+    process.exitCode = 1;
+  },
+);

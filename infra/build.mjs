@@ -1,0 +1,78 @@
+// Bundles server, worker, CLI and decoder process into dist/, and builds the portal. Skips what has not changed.
+import { createHash } from 'node:crypto';
+import { existsSync, mkdirSync, readdirSync, readFileSync, statSync, writeFileSync } from 'node:fs';
+import path from 'node:path';
+import { pathToFileURL } from 'node:url';
+import { root } from './install.mjs';
+
+const sources = ['packages', 'apps', 'shared', 'infra/build.mjs', 'package-lock.json'];
+
+/** Hash over names, sizes and times of all sources: cheap, and right as long as an edit touches its file. */
+function fingerprint(places) {
+  const hash = createHash('sha256');
+  const visit = (file) => {
+    const stat = statSync(file);
+    if (stat.isDirectory()) {
+      for (const name of readdirSync(file).sort())
+        if (name !== 'node_modules' && name !== 'dist') visit(path.join(file, name));
+    } else hash.update(`${path.relative(root, file)}|${stat.size}|${stat.mtimeMs}\n`);
+  };
+  for (const place of places) visit(path.join(root, place));
+  return hash.digest('hex');
+}
+
+/** Workspace packages go into the bundle; everything from the registry stays outside. */
+const externalPackages = {
+  name: 'external-packages',
+  setup(build) {
+    build.onResolve({ filter: /^[^./]/ }, (args) =>
+      args.path.startsWith('@chordae/') || args.kind === 'entry-point'
+        ? undefined
+        : { path: args.path, external: true },
+    );
+  },
+};
+
+export async function buildAll({ log = () => {}, portal = true } = {}) {
+  const dist = path.join(root, 'dist');
+  mkdirSync(dist, { recursive: true });
+  const stampFile = path.join(dist, `built-${portal ? 'all' : 'server'}`);
+  const wanted = fingerprint(sources);
+  const portalFolder = path.join(root, 'apps', 'portal', 'dist');
+  const complete =
+    existsSync(path.join(dist, 'chordae.js')) &&
+    (!portal || existsSync(path.join(portalFolder, 'index.html')));
+  if (complete && existsSync(stampFile) && readFileSync(stampFile, 'utf8') === wanted)
+    return { built: false, portalFolder };
+  log('building');
+  const { build } = await import('esbuild');
+  await build({
+    entryPoints: {
+      chordae: path.join(root, 'apps/cli/src/main.ts'),
+      'decoder-process': path.join(root, 'packages/codecs/src/node/decoder-process.ts'),
+    },
+    outdir: dist,
+    bundle: true,
+    splitting: true,
+    format: 'esm',
+    platform: 'node',
+    target: 'node20',
+    sourcemap: true,
+    chunkNames: 'chunks/[name]-[hash]',
+    plugins: [externalPackages],
+    logLevel: 'warning',
+    banner: {
+      js: "import { createRequire as __createRequire } from 'node:module'; const require = __createRequire(import.meta.url);",
+    },
+  });
+  if (portal) {
+    const vite = await import(pathToFileURL(path.join(root, 'node_modules/vite/dist/node/index.js')).href);
+    await vite.build({ root: path.join(root, 'apps/portal'), logLevel: 'warn' });
+  }
+  writeFileSync(stampFile, wanted);
+  return { built: true, portalFolder };
+}
+
+if (process.argv[1] && import.meta.url === pathToFileURL(process.argv[1]).href) {
+  await buildAll({ log: console.log });
+}

@@ -1,0 +1,121 @@
+import type {
+  FlagAnswer,
+  IndexResult,
+  Interpretation,
+  MeasurementRecord,
+  OpinionText,
+  PatientView,
+} from '@chordae/contract';
+
+/** Everything that a signature covers. Times are ISO 8601 in UTC. */
+export interface OpinionDocument {
+  readonly schema: 1;
+  readonly kind: 'opinion' | 'addendum';
+  readonly referral: {
+    readonly number: number;
+    readonly practice: string;
+    readonly question: string;
+    readonly plan: string;
+    readonly sentAt: string | null;
+  };
+  readonly patient: Pick<
+    PatientView,
+    'name' | 'number' | 'species' | 'breedText' | 'sex' | 'neutered' | 'ageMonths' | 'chip'
+  > & {
+    readonly weightKg: number | null;
+    readonly weightGuessed: boolean;
+  };
+  readonly text: OpinionText;
+  readonly signer: { readonly name: string; readonly group: string };
+  readonly signedAt: string;
+  readonly engine: {
+    readonly version: string;
+    readonly limitsHash: string;
+    readonly inputHash: string;
+  } | null;
+  /** What it rested on: values that stood at signing. */
+  readonly measurements: readonly {
+    readonly id: string;
+    readonly code: string;
+    readonly value: number;
+    readonly unit: string;
+    readonly side: string;
+    readonly by: string;
+  }[];
+  readonly flags: readonly {
+    readonly key: string;
+    readonly level: string;
+    readonly answer: string;
+    readonly reason: string;
+  }[];
+  /** For an addendum: the hash of the opinion it adds to. */
+  readonly addsTo: string | null;
+}
+
+/** Gathers what is signed. Only what stands is listed; superseded values remain in the case, not in the signature. */
+export function opinionDocument(parts: {
+  kind: OpinionDocument['kind'];
+  referral: OpinionDocument['referral'];
+  patient: PatientView;
+  text: OpinionText;
+  signer: OpinionDocument['signer'];
+  signedAt: string;
+  interpretation: Interpretation | null;
+  standing: readonly MeasurementRecord[];
+  flagAnswers: readonly FlagAnswer[];
+  addsTo: string | null;
+}): OpinionDocument {
+  const { patient, interpretation } = parts;
+  const answers = new Map(parts.flagAnswers.map((a) => [a.flagKey, a]));
+  return {
+    schema: 1,
+    kind: parts.kind,
+    referral: parts.referral,
+    patient: {
+      name: patient.name,
+      number: patient.number,
+      species: patient.species,
+      breedText: patient.breedText,
+      sex: patient.sex,
+      neutered: patient.neutered,
+      ageMonths: patient.ageMonths,
+      chip: patient.chip,
+      weightKg: patient.weight?.weightKg ?? null,
+      weightGuessed: patient.weight?.guessed ?? false,
+    },
+    text: parts.text,
+    signer: parts.signer,
+    signedAt: parts.signedAt,
+    engine: interpretation
+      ? {
+          version: interpretation.engine.version,
+          limitsHash: interpretation.engine.limitsHash,
+          inputHash: interpretation.inputHash,
+        }
+      : null,
+    measurements: parts.standing.map((m) => ({
+      id: m.id,
+      code: m.code,
+      value: m.value,
+      unit: m.unit,
+      side: m.side,
+      by: m.madeBy,
+    })),
+    flags: (interpretation?.flags ?? []).map((f) => ({
+      key: f.key,
+      level: f.level,
+      answer: answers.get(f.key)?.answer ?? 'unanswered',
+      reason: answers.get(f.key)?.reason ?? '',
+    })),
+    addsTo: parts.addsTo,
+  };
+}
+
+/** Indices worth a line on paper: graded first, comparisons after. */
+export function printedIndices(interpretation: Interpretation | null): IndexResult[] {
+  const all = interpretation?.indices ?? [];
+  return [
+    ...all.filter((i) => i.position !== 'not-graded'),
+    ...all.filter((i) => i.position === 'not-graded' && i.limits.length > 0),
+  ];
+}
