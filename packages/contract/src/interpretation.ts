@@ -33,7 +33,15 @@ export const interpretationInput = z.object({
       source: measurementSource,
     }),
   ),
-  observations: z.array(z.object({ id: z.string(), code: observationCode, value: z.string() })),
+  observations: z.array(
+    z.object({
+      id: z.string(),
+      code: observationCode,
+      value: z.string(),
+      /** Who gave it. What a machine gave alone never fires an act-now rule (it asks a person to look). */
+      side: z.enum(['sender', 'reader', 'machine']).optional(),
+    }),
+  ),
   views: z.array(
     z.object({
       view: viewId,
@@ -97,6 +105,8 @@ export const indexResult = z.object({
   limits: z.array(appliedLimit),
   position,
   closeness: z.enum(['clear', 'within-error']).nullable(),
+  /** Grades by named scales: authors' scales differ, so the scale's name stands beside the grade. */
+  grades: z.array(z.object({ scale: z.string(), code: z.string(), limitId: z.string() })),
   /** Codes with data: why it is not graded, what to be careful about. */
   cautions: z.array(z.object({ code: z.string(), data: wordData })),
 });

@@ -1,0 +1,131 @@
+/**
+ * SHA-256 (FIPS 180-4) without a platform's crypto, so that browser, server and command line hash the same input to the
+ * same digits. Slow beside a native one and meant for kilobytes only.
+ */
+
+/** First 32 bits of the fractional parts of the cube roots of the first 64 primes (FIPS 180-4, 4.2.2). */
+const K = new Uint32Array(64);
+/** First 32 bits of the fractional parts of the square roots of the first 8 primes (FIPS 180-4, 5.3.3). */
+const H0 = new Uint32Array(8);
+
+/** Integer cube root and square root by bisection on whole numbers: no engine-dependent last bit. */
+function fractionBits(prime: number, power: 2 | 3): number {
+  const target = BigInt(prime) << BigInt(32 * power);
+  let low = 0n;
+  let high = 1n << 40n;
+  while (high - low > 1n) {
+    const middle = (low + high) >> 1n;
+    if (middle ** BigInt(power) <= target) low = middle;
+    else high = middle;
+  }
+  return Number(low & 0xffffffffn);
+}
+
+function fillConstants(): void {
+  let found = 0;
+  for (let n = 2; found < 64; n += 1) {
+    let prime = true;
+    for (let d = 2; d * d <= n; d += 1) if (n % d === 0) prime = false;
+    if (!prime) continue;
+    K[found] = fractionBits(n, 3);
+    if (found < 8) H0[found] = fractionBits(n, 2);
+    found += 1;
+  }
+}
+fillConstants();
+
+/** UTF-8 bytes of a text; a lone surrogate becomes U+FFFD, as in every encoder. */
+function utf8(text: string): Uint8Array {
+  const bytes = new Uint8Array(text.length * 3 + 72);
+  let n = 0;
+  for (let i = 0; i < text.length; i += 1) {
+    let point = text.codePointAt(i) ?? 0xfffd;
+    if (point > 0xffff) i += 1;
+    else if (point >= 0xd800 && point <= 0xdfff) point = 0xfffd;
+    if (point < 0x80) bytes[n++] = point;
+    else if (point < 0x800) {
+      bytes[n++] = 0xc0 | (point >> 6);
+      bytes[n++] = 0x80 | (point & 63);
+    } else if (point < 0x10000) {
+      bytes[n++] = 0xe0 | (point >> 12);
+      bytes[n++] = 0x80 | ((point >> 6) & 63);
+      bytes[n++] = 0x80 | (point & 63);
+    } else {
+      bytes[n++] = 0xf0 | (point >> 18);
+      bytes[n++] = 0x80 | ((point >> 12) & 63);
+      bytes[n++] = 0x80 | ((point >> 6) & 63);
+      bytes[n++] = 0x80 | (point & 63);
+    }
+  }
+  return bytes.subarray(0, n);
+}
+
+const w = new Int32Array(64);
+
+function compress(h: Int32Array, block: Uint8Array, at: number): void {
+  for (let i = 0; i < 16; i += 1) {
+    const p = at + i * 4;
+    w[i] =
+      ((block[p] as number) << 24) |
+      ((block[p + 1] as number) << 16) |
+      ((block[p + 2] as number) << 8) |
+      (block[p + 3] as number);
+  }
+  for (let i = 16; i < 64; i += 1) {
+    const x = w[i - 15] as number;
+    const y = w[i - 2] as number;
+    const s0 = ((x >>> 7) | (x << 25)) ^ ((x >>> 18) | (x << 14)) ^ (x >>> 3);
+    const s1 = ((y >>> 17) | (y << 15)) ^ ((y >>> 19) | (y << 13)) ^ (y >>> 10);
+    w[i] = ((w[i - 16] as number) + s0 + (w[i - 7] as number) + s1) | 0;
+  }
+  let a = h[0] as number;
+  let b = h[1] as number;
+  let c = h[2] as number;
+  let d = h[3] as number;
+  let e = h[4] as number;
+  let f = h[5] as number;
+  let g = h[6] as number;
+  let hh = h[7] as number;
+  for (let i = 0; i < 64; i += 1) {
+    const s1 = ((e >>> 6) | (e << 26)) ^ ((e >>> 11) | (e << 21)) ^ ((e >>> 25) | (e << 7));
+    const t1 = (hh + s1 + ((e & f) ^ (~e & g)) + (K[i] as number) + (w[i] as number)) | 0;
+    const s0 = ((a >>> 2) | (a << 30)) ^ ((a >>> 13) | (a << 19)) ^ ((a >>> 22) | (a << 10));
+    const t2 = (s0 + ((a & b) ^ (a & c) ^ (b & c))) | 0;
+    hh = g;
+    g = f;
+    f = e;
+    e = (d + t1) | 0;
+    d = c;
+    c = b;
+    b = a;
+    a = (t1 + t2) | 0;
+  }
+  h[0] = ((h[0] as number) + a) | 0;
+  h[1] = ((h[1] as number) + b) | 0;
+  h[2] = ((h[2] as number) + c) | 0;
+  h[3] = ((h[3] as number) + d) | 0;
+  h[4] = ((h[4] as number) + e) | 0;
+  h[5] = ((h[5] as number) + f) | 0;
+  h[6] = ((h[6] as number) + g) | 0;
+  h[7] = ((h[7] as number) + hh) | 0;
+}
+
+/** SHA-256 of a text's UTF-8 bytes, 64 lower-case hex digits. `sha256Hex('abc')` starts with ba7816bf. */
+export function sha256Hex(text: string): string {
+  const bytes = utf8(text);
+  const padded = new Uint8Array((((bytes.length + 8) >> 6) + 1) << 6);
+  padded.set(bytes);
+  padded[bytes.length] = 0x80;
+  const bits = bytes.length * 8;
+  const end = padded.length;
+  padded[end - 5] = Math.floor(bits / 4294967296) & 0xff;
+  padded[end - 4] = (bits >>> 24) & 0xff;
+  padded[end - 3] = (bits >>> 16) & 0xff;
+  padded[end - 2] = (bits >>> 8) & 0xff;
+  padded[end - 1] = bits & 0xff;
+  const h = Int32Array.from(H0);
+  for (let at = 0; at < padded.length; at += 64) compress(h, padded, at);
+  let hex = '';
+  for (const word of h) hex += (word >>> 0).toString(16).padStart(8, '0');
+  return hex;
+}

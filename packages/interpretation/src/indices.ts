@@ -1,0 +1,143 @@
+import type { AppliedLimit, IndexResult, WordData } from '@chordae/contract';
+import type { CaseFacts } from './case-facts';
+import { isDoubtfulView, isJuvenile, isOutlyingBreed } from './case-facts';
+import { above, below } from './compare';
+import type { PatientLimit } from './limits/apply-limit';
+import { gradeOn, limitsFor, positionOf } from './limits/apply-limit';
+import type { Reading } from './readings';
+import type { IndexKind } from './state-at-scan';
+import { stateCautions } from './state-at-scan';
+
+export type Caution = { code: string; data: WordData };
+
+/** What a rule computes; limits, interval, grade and cautions are added by `finishIndex`. */
+export interface IndexDraft {
+  code: string;
+  kind: IndexKind;
+  value: number;
+  unit: string;
+  readings: Reading[];
+  /** Values of the single beats in the index's unit. */
+  beats: number[];
+  arithmetic: string;
+  interval: [number, number] | null;
+  /** true when the value was scaled by the body weight. */
+  usesWeight: boolean;
+  cautions: Caution[];
+  /** false: shown, never graded (Teichholz). */
+  gradable?: boolean;
+}
+
+/** An index with the limit that graded it. */
+export interface Index extends IndexResult {
+  grading: PatientLimit | null;
+}
+
+function viewCautions(facts: CaseFacts, readings: Reading[]): Caution[] {
+  const cautions: Caution[] = [];
+  for (const { code, view } of readings) {
+    if (isDoubtfulView(facts, view))
+      cautions.push({ code: 'VIEW_DOUBTFUL', data: { measurement: code, view } });
+  }
+  return cautions;
+}
+
+function weightCautions(facts: CaseFacts): Caution[] {
+  const { weight } = facts.input.patient;
+  const { bodyCondition, ascites } = facts.input.state;
+  const cautions: Caution[] = [];
+  if (weight?.guessed) cautions.push({ code: 'WEIGHT_GUESSED', data: { weightKg: weight.kg } });
+  if ((bodyCondition !== null && bodyCondition >= 7) || ascites === 'yes') {
+    cautions.push({
+      code: 'WEIGHT_NOT_LEAN',
+      data: { bodyCondition: bodyCondition ?? null, ascites: ascites === 'yes' },
+    });
+  }
+  return cautions;
+}
+
+/** Why no limit may grade this index now, or null. */
+function notGradedBecause(facts: CaseFacts, draft: IndexDraft, limits: PatientLimit[]): Caution | null {
+  if (draft.gradable === false) return null;
+  if (draft.kind === 'rate') return { code: 'LIMIT_NOT_AVAILABLE', data: { index: draft.code } };
+  if (limits.length === 0) return { code: 'LIMIT_NOT_AVAILABLE', data: { index: draft.code } };
+  if (isJuvenile(facts) && draft.kind !== 'gradient') {
+    return { code: 'ADULT_LIMITS_NOT_APPLIED', data: { ageMonths: facts.input.patient.ageMonths } };
+  }
+  const gradable = limits.some((l) => l.entry.role === 'grade' && !l.applied.comparisonOnly);
+  if (gradable) return null;
+  if (isOutlyingBreed(facts)) {
+    return { code: 'BREED_OUTSIDE_GENERAL_LIMITS', data: { breed: facts.breed?.code ?? '' } };
+  }
+  return { code: 'COMPARISON_ONLY', data: { index: draft.code } };
+}
+
+/** 'within-error' when the interval reaches over a bound of the grading limit. */
+function closenessOf(
+  limit: AppliedLimit,
+  interval: [number, number] | null,
+): 'clear' | 'within-error' | null {
+  if (interval === null) return null;
+  const bounds = [limit.lower, limit.upper].filter((b): b is number => b !== null);
+  if (bounds.length === 0) return null;
+  const crosses = bounds.some((b) => !above(interval[0], b) && !below(interval[1], b));
+  return crosses ? 'within-error' : 'clear';
+}
+
+function qualifierCautions(facts: CaseFacts, draft: IndexDraft, graded: PatientLimit | null): Caution[] {
+  const cautions: Caution[] = [];
+  if (graded === null) return cautions;
+  const { patient } = facts.input;
+  if (patient.ageMonths === null && draft.kind !== 'gradient')
+    cautions.push({ code: 'AGE_NOT_KNOWN', data: {} });
+  if (facts.species === 'dog' && facts.breed === null && graded.entry.scope === 'general-dog') {
+    cautions.push({ code: 'BREED_NOT_KNOWN_GENERAL_LIMITS', data: { breedText: patient.breedText } });
+  }
+  if (graded.entry.status === 'memory' || graded.entry.status === 'common practice') {
+    cautions.push({
+      code: 'LIMIT_FROM_MEMORY',
+      data: { limit: graded.entry.id, status: graded.entry.status },
+    });
+  }
+  return cautions;
+}
+
+/** Adds limits, position, closeness, grades and cautions to a computed index. */
+export function finishIndex(facts: CaseFacts, draft: IndexDraft): Index {
+  const limits = draft.gradable === false ? [] : limitsFor(facts, draft.code);
+  const state = stateCautions(facts, draft.kind);
+  const barred = state.blocks ?? notGradedBecause(facts, draft, limits);
+  const grading =
+    barred === null
+      ? (limits.find((l) => l.entry.role === 'grade' && !l.applied.comparisonOnly) ?? null)
+      : null;
+  const cautions = [
+    ...(barred ? [barred] : []),
+    ...draft.cautions,
+    ...state.cautions,
+    ...(draft.usesWeight ? weightCautions(facts) : []),
+    ...viewCautions(facts, draft.readings),
+    ...qualifierCautions(facts, draft, grading),
+  ];
+  const grades = barred
+    ? []
+    : limits.flatMap(({ entry, applied }) => {
+        const code = applied.comparisonOnly ? null : gradeOn(draft.value, entry);
+        return code === null ? [] : [{ scale: entry.scale ?? entry.citation, code, limitId: entry.id }];
+      });
+  return {
+    code: draft.code,
+    value: draft.value,
+    unit: draft.unit,
+    interval: draft.interval,
+    beats: draft.beats,
+    arithmetic: draft.arithmetic,
+    measurementIds: draft.readings.flatMap((r) => r.ids),
+    limits: limits.map((l) => l.applied),
+    position: grading ? positionOf(draft.value, grading) : 'not-graded',
+    closeness: grading ? closenessOf(grading.applied, draft.interval) : null,
+    grades,
+    cautions,
+    grading,
+  };
+}

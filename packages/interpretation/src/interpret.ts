@@ -1,0 +1,89 @@
+import type { Flag, Interpretation, InterpretationInput } from '@chordae/contract';
+import { actNowFlags } from './act-now/act-now';
+import type { CaseFacts } from './case-facts';
+import { factsOf } from './case-facts';
+import { checksOf } from './checks';
+import { ENGINE_VERSION } from './engine-version';
+import { canonicalText } from './hash/canonical-text';
+import { sha256Hex } from './hash/sha256';
+import type { Index } from './indices';
+import { limitsHash } from './limits/limits-data';
+import { missingOf } from './missing';
+import { completenessOf } from './plans/completeness';
+import { atriumIndices } from './rules/atrium';
+import { catFlags, catStages } from './rules/cat';
+import { conclusionFlags } from './rules/conclusions';
+import { contradictionFlags } from './rules/contradictions';
+import { dopplerIndices } from './rules/doppler';
+import { mitralFlags, mitralScoreStage, mitralStages } from './rules/mitral';
+import { ventricleIndices } from './rules/ventricle';
+import { volumeIndices } from './rules/volumes';
+import { proposedUrgency } from './urgency';
+
+const LEVEL = { 'act-now': 0, look: 1, note: 2 } as const;
+const URGENCY = { emergency: 0, urgent: 1, routine: 2 } as const;
+
+/** Act-now first, then by urgency; a sender's tick with a finding outranks a finding alone; else the rules' own order. */
+function inOrder(flags: Flag[]): Flag[] {
+  const rank = (f: Flag): number =>
+    LEVEL[f.level] * 100 +
+    URGENCY[f.urgency ?? 'routine'] * 10 +
+    (f.evidence.observationIds.length > 0 ? 0 : 1);
+  return flags
+    .map((flag, at) => ({ flag, at, rank: rank(flag) }))
+    .sort((a, b) => a.rank - b.rank || a.at - b.at)
+    .map(({ flag }) => flag);
+}
+
+function indicesOf(facts: CaseFacts): Index[] {
+  return [
+    ...ventricleIndices(facts),
+    ...atriumIndices(facts),
+    ...volumeIndices(facts),
+    ...dopplerIndices(facts),
+  ];
+}
+
+/** Hash of the input: independent of the order of its lists, the same in every engine. */
+export function inputHashOf(input: InterpretationInput): string {
+  const sorted = <T>(list: readonly T[]): string[] => list.map((item) => canonicalText(item)).sort();
+  return sha256Hex(
+    canonicalText({
+      ...input,
+      measurements: sorted(input.measurements),
+      observations: sorted(input.observations),
+      views: sorted(input.views),
+    }),
+  );
+}
+
+/**
+ * What measurements, ticks, views and state at scan say about this patient, each number with its limit, source and
+ * doubt. Pure: the same input gives the same answer everywhere. Never throws for clinical input.
+ */
+export function interpret(input: InterpretationInput): Interpretation {
+  const facts = factsOf(input);
+  const contradictions = contradictionFlags(facts);
+  const found = indicesOf(facts);
+  const flags = inOrder([
+    ...actNowFlags(facts),
+    ...contradictions,
+    ...mitralFlags(facts, found),
+    ...catFlags(facts, found),
+    ...conclusionFlags(facts, found),
+  ]);
+  const { urgency, because } = proposedUrgency(flags);
+  return {
+    schema: 1,
+    engine: { version: ENGINE_VERSION, limitsHash },
+    inputHash: inputHashOf(input),
+    indices: found.map(({ grading: _grading, ...index }) => index),
+    flags,
+    urgencyProposed: urgency,
+    urgencyBecause: because,
+    stages: [...mitralStages(facts, found), ...mitralScoreStage(facts, found), ...catStages(facts, found)],
+    completeness: completenessOf(facts),
+    checks: checksOf(facts),
+    missing: missingOf(facts),
+  };
+}

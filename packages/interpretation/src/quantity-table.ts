@@ -1,0 +1,73 @@
+import type { CanonicalUnit, MeasurementCode, measurementCodes, ViewId } from '@chordae/contract';
+
+/** Bounds outside which a value cannot be that quantity in any animal treated here (common practice). */
+interface Quantity {
+  unit: CanonicalUnit;
+  min: number;
+  max: number;
+  views: readonly ViewId[];
+}
+
+const LV: readonly ViewId[] = [
+  'rps-short-papillary',
+  'rps-short-chordae',
+  'rps-long-4ch',
+  'eq-r-short-papillary',
+  'eq-r-4ch',
+];
+
+/**
+ * Unit, possible range and own views of each quantity. The contract's table carries a schema library with it, so the
+ * engine keeps its own; the type below makes the compiler refuse a unit that differs from the contract's.
+ */
+const quantities: {
+  readonly [C in MeasurementCode]: Quantity & { unit: (typeof measurementCodes)[C]['unit'] };
+} = {
+  lvidd: { unit: 'mm', min: 1, max: 200, views: LV },
+  lvids: { unit: 'mm', min: 0.2, max: 150, views: LV },
+  ivsd: { unit: 'mm', min: 0.5, max: 80, views: LV },
+  ivss: { unit: 'mm', min: 0.5, max: 100, views: LV },
+  lvwd: { unit: 'mm', min: 0.5, max: 80, views: LV },
+  lvws: { unit: 'mm', min: 0.5, max: 100, views: LV },
+  'wall-max-d': {
+    unit: 'mm',
+    min: 0.5,
+    max: 80,
+    views: ['rps-long-4ch', 'rps-short-papillary', 'rps-long-outflow'],
+  },
+  'la-sax': { unit: 'mm', min: 1, max: 250, views: ['rps-short-aortic'] },
+  'ao-sax': { unit: 'mm', min: 1, max: 150, views: ['rps-short-aortic'] },
+  'la-long': { unit: 'mm', min: 1, max: 250, views: ['rps-long-4ch', 'eq-l-2ch'] },
+  epss: { unit: 'mm', min: 0, max: 80, views: ['rps-short-mitral'] },
+  'lv-edv': { unit: 'ml', min: 0.1, max: 3000, views: ['rps-long-4ch', 'lap-4ch'] },
+  'lv-esv': { unit: 'ml', min: 0.05, max: 2500, views: ['rps-long-4ch', 'lap-4ch'] },
+  'ao-vmax': { unit: 'm/s', min: 0.1, max: 10, views: ['subcostal-outflow', 'lap-5ch'] },
+  'pa-vmax': { unit: 'm/s', min: 0.1, max: 10, views: ['rps-short-pulmonary', 'lcr-base'] },
+  'tr-vmax': { unit: 'm/s', min: 0.1, max: 8, views: ['lap-4ch', 'lcr-base'] },
+  'mr-vmax': { unit: 'm/s', min: 0.1, max: 10, views: ['lap-4ch'] },
+  'mitral-e': { unit: 'm/s', min: 0.05, max: 5, views: ['lap-4ch'] },
+  'mitral-a': { unit: 'm/s', min: 0.05, max: 5, views: ['lap-4ch'] },
+  ivrt: { unit: 'ms', min: 5, max: 400, views: ['lap-4ch', 'lap-5ch'] },
+  tapse: { unit: 'mm', min: 0.5, max: 100, views: ['lap-4ch'] },
+  'heart-rate': { unit: '/min', min: 5, max: 500, views: [] },
+  'breathing-rate': { unit: '/min', min: 1, max: 400, views: [] },
+  vhs: { unit: 'ratio', min: 4, max: 25, views: [] },
+};
+
+/** Canonical unit of a quantity. `unitOf('lvidd')` is 'mm'. */
+export function unitOf(code: MeasurementCode): CanonicalUnit {
+  return quantities[code]?.unit ?? 'ratio';
+}
+
+/** The views a quantity is measured on, the usual one first. */
+export function viewsFor(code: MeasurementCode): readonly ViewId[] {
+  return quantities[code]?.views ?? [];
+}
+
+/** Smallest and largest possible value, canonical unit. */
+export function possibleRange(code: MeasurementCode): { min: number; max: number } {
+  return quantities[code] ?? { min: 0, max: 0 };
+}
+
+/** Every quantity the engine knows. */
+export const quantityCodes = Object.keys(quantities) as MeasurementCode[];

@@ -1,0 +1,76 @@
+import type { InterpretationInput, MeasurementCode, ViewId } from '@chordae/contract';
+import { unitOf, viewsFor } from './quantity-table';
+
+type Measured = InterpretationInput['measurements'][number];
+
+/** Measurements of one quantity on one view by one method, averaged over their beats. */
+export interface Reading {
+  code: MeasurementCode;
+  /** Mean, canonical unit. */
+  value: number;
+  /** Single beats in order; one entry when only one was given. */
+  beats: number[];
+  ids: string[];
+  view: ViewId | null;
+  method: Measured['method'];
+  /** true when every beat was computed from a picture: such a reading never fires an act-now rule. */
+  computedOnly: boolean;
+}
+
+/** Beats in order: by number, unnumbered last, then by id, so that the order of arrival cannot matter. */
+function byBeat(a: Measured, b: Measured): number {
+  const beatA = a.beat ?? Number.MAX_SAFE_INTEGER;
+  const beatB = b.beat ?? Number.MAX_SAFE_INTEGER;
+  if (beatA !== beatB) return beatA - beatB;
+  return a.id < b.id ? -1 : a.id > b.id ? 1 : 0;
+}
+
+function averaged(list: Measured[]): Reading {
+  const sorted = [...list].sort(byBeat);
+  const first = sorted[0] as Measured;
+  let sum = 0;
+  for (const m of sorted) sum += m.value;
+  return {
+    code: first.code,
+    value: sum / sorted.length,
+    beats: sorted.map((m) => m.value),
+    ids: sorted.map((m) => m.id),
+    view: first.view,
+    method: first.method,
+    computedOnly: sorted.every((m) => m.source === 'computed'),
+  };
+}
+
+/** Rank of a reading: its own views first in their order, then readings without a view, then other views; 2-D before M-mode. */
+function rank(reading: Reading): number {
+  const views = viewsFor(reading.code);
+  const at = reading.view === null ? -1 : views.indexOf(reading.view);
+  const viewRank = reading.view === null ? views.length : at >= 0 ? at : views.length + 1;
+  const methodRank =
+    reading.method === '2d' ? 0 : reading.method === 'm-mode' ? 1 : reading.method === null ? 2 : 3;
+  return (reading.computedOnly ? 1000 : 0) + viewRank * 10 + methodRank;
+}
+
+/**
+ * Groups measurements by quantity, view and method and averages the beats of each group. Values that are no number, and
+ * units that are not the quantity's own, are left out (the plausibility rules say so).
+ */
+export function groupReadings(measurements: readonly Measured[]): Map<MeasurementCode, Reading[]> {
+  const groups = new Map<string, Measured[]>();
+  for (const m of measurements) {
+    if (!Number.isFinite(m.value) || m.unit !== unitOf(m.code)) continue;
+    const key = `${m.code}|${m.view ?? ''}|${m.method ?? ''}|${m.source === 'computed' ? 'c' : ''}`;
+    const group = groups.get(key);
+    if (group) group.push(m);
+    else groups.set(key, [m]);
+  }
+  const byCode = new Map<MeasurementCode, Reading[]>();
+  for (const key of [...groups.keys()].sort()) {
+    const one = averaged(groups.get(key) as Measured[]);
+    const list = byCode.get(one.code);
+    if (list) list.push(one);
+    else byCode.set(one.code, [one]);
+  }
+  for (const list of byCode.values()) list.sort((a, b) => rank(a) - rank(b));
+  return byCode;
+}

@@ -1,0 +1,175 @@
+import type { Flag, Interpretation, SourceRef } from '@chordae/contract';
+import type { CaseFacts } from '../case-facts';
+import { answered, answerIds } from '../case-facts';
+import { above, atLeast } from '../compare';
+import type { Index } from '../indices';
+import { makeFlag } from '../make-flag';
+
+type Stage = Interpretation['stages'][number];
+
+/** What can look the same as a thick-walled heart muscle disease: always named (CLINICAL.md, cats). */
+export const WALL_MIMICS = [
+  'dehydration',
+  'septal-bulge',
+  'hypertension',
+  'hyperthyroidism',
+  'acromegaly',
+  'transient-thickening',
+  'thick-papillary-muscles',
+] as const;
+
+const ACVIM_CAT: SourceRef = {
+  citation:
+    'Luis Fuentes V, Abbott J, Chetboul V, et al. ACVIM consensus statement guidelines for the classification, diagnosis, and management of cardiomyopathies in cats. J Vet Intern Med 2020',
+  doi: '10.1111/jvim.15745',
+  status: 'memory',
+};
+
+function wallFlag(facts: CaseFacts, found: ReadonlyMap<string, Index>): Flag[] {
+  const wall = found.get('wall-max-d');
+  const band = wall?.grades[0];
+  if (!wall || !band || band.code === 'normal') return [];
+  const code =
+    band.code === 'grey'
+      ? 'CAT_WALL_GREY_ZONE'
+      : band.code === 'thick'
+        ? 'CAT_WALL_THICK'
+        : 'CAT_WALL_SEVERE';
+  return [
+    makeFlag({
+      rule: 'cat.wall',
+      code,
+      level: band.code === 'grey' ? 'note' : 'look',
+      data: {
+        valueMm: wall.value,
+        band: band.code,
+        scale: band.scale,
+        closeness: wall.closeness,
+        mimics: [...WALL_MIMICS],
+        dry: facts.input.state.hydration === 'dry' || answered(facts, 'dry-or-bled', 'yes') !== null,
+      },
+      indices: [wall],
+    }),
+  ];
+}
+
+function failureRange(found: ReadonlyMap<string, Index>): Flag[] {
+  const la = found.get('la-long');
+  const limit = la?.limits.find((l) => l.id === 'rohrbaugh-la-long');
+  if (!la || la.position === 'not-graded' || limit?.upper == null || !above(la.value, limit.upper)) return [];
+  return [
+    makeFlag({
+      rule: 'cat.la-failure-range',
+      code: 'CAT_LA_IN_FAILURE_RANGE',
+      level: 'look',
+      urgency: 'urgent',
+      data: { valueMm: la.value, boundMm: limit.upper },
+      indices: [la],
+      sources: [limit.source],
+    }),
+  ];
+}
+
+function dynamicOutflow(found: ReadonlyMap<string, Index>): Flag[] {
+  const velocity = found.get('ao-vmax');
+  const limit = velocity?.limits.find((l) => l.id === 'cat-lvot-dynamic');
+  if (!velocity || velocity.position === 'not-graded' || limit?.upper == null) return [];
+  if (!atLeast(velocity.value, limit.upper)) return [];
+  return [
+    makeFlag({
+      rule: 'cat.outflow',
+      code: 'CAT_OUTFLOW_OBSTRUCTION_POSSIBLE',
+      level: 'look',
+      data: { value: velocity.value, bound: limit.upper, gradientMmHg: 4 * velocity.value * velocity.value },
+      indices: [velocity],
+      sources: [limit.source],
+    }),
+  ];
+}
+
+/** Systolic cavity over 14 mm with a low FS: fits a dilated phenotype (Hambrook & Bennett, 32 cats). */
+function dilated(found: ReadonlyMap<string, Index>): Flag[] {
+  const fs = found.get('fs');
+  const lvids = found.get('lvids');
+  if (!fs || !lvids || fs.position === 'not-graded' || lvids.position === 'not-graded') return [];
+  if (!above(lvids.value, 14) || !(fs.value < 28)) return [];
+  return [
+    makeFlag({
+      rule: 'cat.dilated',
+      code: 'CAT_FITS_DILATED_PHENOTYPE',
+      level: 'look',
+      urgency: 'urgent',
+      data: { lvidsMm: lvids.value, fs: fs.value },
+      indices: [fs, lvids],
+      sources: [
+        {
+          citation:
+            'Hambrook LE, Bennett PF. Effect of pimobendan on survival of cats with non-taurine responsive dilated cardiomyopathy (authors from memory)',
+          doi: null,
+          status: 'primary',
+        },
+      ],
+    }),
+  ];
+}
+
+/** Flags of feline heart muscle disease. */
+export function catFlags(facts: CaseFacts, indices: readonly Index[]): Flag[] {
+  if (facts.species !== 'cat') return [];
+  const found = new Map(indices.map((i) => [i.code, i]));
+  return [...wallFlag(facts, found), ...failureRange(found), ...dynamicOutflow(found), ...dilated(found)];
+}
+
+function riskMarkers(
+  facts: CaseFacts,
+  found: ReadonlyMap<string, Index>,
+): { met: string[]; unmet: string[]; missing: string[] } {
+  const met: string[] = [];
+  const unmet: string[] = [];
+  const missing: string[] = [];
+  const put = (name: string, state: boolean | null): void => {
+    (state === null ? missing : state ? met : unmet).push(name);
+  };
+  const fs = found.get('fs');
+  const wall = found.get('wall-max-d');
+  put('fs-30-or-less', fs && fs.position !== 'not-graded' ? !above(fs.value, 30) : null);
+  put('wall-9-or-more', wall && wall.position !== 'not-graded' ? atLeast(wall.value, 9) : null);
+  const clot = answered(facts, 'la-clot', 'fixed', 'floating', 'smoke');
+  put('clot-or-smoke', clot ? true : answered(facts, 'la-clot', 'none') ? false : null);
+  missing.push('la-function', 'regional-hypokinesis', 'restrictive-filling');
+  return { met, unmet, missing };
+}
+
+/** Stage of a cat: never more than history and a reader's judgement of the atrium allow. */
+export function catStages(facts: CaseFacts, indices: readonly Index[]): Stage[] {
+  if (facts.species !== 'cat') return [];
+  const found = new Map(indices.map((i) => [i.code, i]));
+  const wall = found.get('wall-max-d');
+  const thick = wall?.grades[0]?.code === 'thick' || wall?.grades[0]?.code === 'severe';
+  const markers = riskMarkers(facts, found);
+  const stages: Stage[] = [];
+  if (
+    answered(facts, 'ever-in-failure', 'yes') ||
+    (answerIds(facts, 'cold-painful-limb').length > 0 && answered(facts, 'cold-painful-limb', 'yes'))
+  ) {
+    stages.push({
+      scheme: 'acvim-cat-2020',
+      code: 'suggests-c-or-d-by-history',
+      met: ['failure-or-embolism'],
+      unmet: [],
+      missing: [],
+      source: ACVIM_CAT,
+    });
+  }
+  if (thick) {
+    stages.push({
+      scheme: 'acvim-cat-2020',
+      code: 'b1-or-b2-needs-atrium-judged',
+      met: ['wall-6-or-more', ...markers.met],
+      unmet: markers.unmet,
+      missing: ['atrium-judged-by-reader', ...markers.missing],
+      source: ACVIM_CAT,
+    });
+  }
+  return stages;
+}
