@@ -1,1 +1,3 @@
-export {};
+export * from './pack/frame-pack';
+export * from './pack/pack-stream';
+export * from './reading';

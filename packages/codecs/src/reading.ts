@@ -1,0 +1,68 @@
+import type { Box, ClipDescription, MachineSays, MaskState, Problem } from '@chordae/contract';
+
+/** Bounds the decoder process. Times in ms, sizes in MB (1,000,000 bytes). */
+export interface DecoderLimits {
+  readonly wallMs: number;
+  readonly heapMb: number;
+  readonly rssMb: number;
+  /** Own and outgoing pack together. */
+  readonly outputMb: number;
+}
+
+export const usualLimits: DecoderLimits = { wallMs: 300_000, heapMb: 256, rssMb: 700, outputMb: 4_000 };
+
+/** What stays visible in what leaves: decided from the file's own regions, a drawn box, or all of it (a person confirmed that no name is there). */
+export type Keep = 'auto' | 'all' | Box;
+
+export interface MakePacksRequest {
+  readonly kind: 'make-packs';
+  readonly originalPath: string;
+  /** null: the own pack stands already and is not written again (a later decision about the mask). */
+  readonly ownPath: string | null;
+  /** null: only the own pack is wanted now. */
+  readonly outgoingPath: string | null;
+  readonly keep: Keep;
+}
+
+export interface ExactFrameRequest {
+  readonly kind: 'exact-frame';
+  readonly originalPath: string;
+  /** From 0. */
+  readonly frame: number;
+  /** 'own': nothing masked (for the practice only); else what stays visible. */
+  readonly keep: Keep | 'own';
+}
+
+export type ReadOriginalRequest = MakePacksRequest | ExactFrameRequest;
+
+export interface WrittenPack {
+  readonly bytes: number;
+  readonly sha256: string;
+}
+
+export interface MadePacks {
+  readonly kind: 'make-packs';
+  readonly description: ClipDescription;
+  readonly machine: MachineSays;
+  readonly mask: MaskState;
+  /** The visible rectangles of what leaves; null: all of it, or not decided (see mask). */
+  readonly keepBoxes: readonly Box[] | null;
+  /** Smallest box round keepBoxes, to show; never mask with it: names may stand between two regions. */
+  readonly keepBox: Box | null;
+  readonly own: WrittenPack | null;
+  readonly outgoing: WrittenPack | null;
+  readonly originalSha256: string;
+  readonly versions: { readonly reader: string; readonly packFormat: number; readonly encoder: string };
+}
+
+export interface ExactFrame {
+  readonly kind: 'exact-frame';
+  readonly png: Uint8Array;
+  readonly widthPx: number;
+  readonly heightPx: number;
+}
+
+export type Outcome<T> = { readonly ok: true; readonly value: T } | { readonly ok: false; readonly problem: Problem };
+export type ReadOriginalOutcome<R extends ReadOriginalRequest> = Outcome<
+  R extends MakePacksRequest ? MadePacks : ExactFrame
+>;
