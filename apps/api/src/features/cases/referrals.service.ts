@@ -33,17 +33,15 @@ export async function openReferral(
     sql`update practices set next_referral_number = next_referral_number + 1 where id = ${practiceId} returning next_referral_number - 1 as n`,
   );
   const number = next[0]?.n ?? 0;
-  await tx
-    .insert(referrals)
-    .values({
-      practiceId,
-      id: referralId,
-      wantedGroupId: ask.groupId,
-      patientId: ask.patientId,
-      number,
-      plan: ask.plan,
-      createdBy: actor.memberId,
-    });
+  await tx.insert(referrals).values({
+    practiceId,
+    id: referralId,
+    wantedGroupId: ask.groupId,
+    patientId: ask.patientId,
+    number,
+    plan: ask.plan,
+    createdBy: actor.memberId,
+  });
   await addScan(tx, {
     practiceId,
     scanId: ask.scanId,

@@ -163,12 +163,10 @@ async function sendBytes(
   const range = parseRange(request.headers.range, what.size);
   if (range === 'refused') throw new AppError('RANGE_REFUSED', { size: what.size });
   if (range) {
-    void reply
-      .status(206)
-      .headers({
-        'content-range': `bytes ${range.start}-${range.end}/${what.size}`,
-        'content-length': range.end - range.start + 1,
-      });
+    void reply.status(206).headers({
+      'content-range': `bytes ${range.start}-${range.end}/${what.size}`,
+      'content-length': range.end - range.start + 1,
+    });
   } else void reply.header('content-length', what.size);
   void reply.send(services.storage.read(what.key, range ?? undefined));
 }

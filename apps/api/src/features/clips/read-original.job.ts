@@ -140,18 +140,16 @@ async function storeClip(tx: ActorTx, actor: Actor, m: Made): Promise<void> {
     .insert(clipOrigins)
     .values({ practiceId, clipId, fileName: arrival.fileName, machine: made.machine });
   const pack = (kind: 'own' | 'outgoing', key: string, p: { bytes: number; sha256: string }) =>
-    tx
-      .insert(packs)
-      .values({
-        practiceId,
-        id: uuidv7(),
-        clipId,
-        kind,
-        storageKey: key,
-        sizeBytes: p.bytes,
-        sha256: p.sha256,
-        formatVersion: made.versions.packFormat,
-      });
+    tx.insert(packs).values({
+      practiceId,
+      id: uuidv7(),
+      clipId,
+      kind,
+      storageKey: key,
+      sizeBytes: p.bytes,
+      sha256: p.sha256,
+      formatVersion: made.versions.packFormat,
+    });
   if (made.own) await pack('own', m.ownKey, made.own);
   if (made.outgoing && m.outgoingKey) await pack('outgoing', m.outgoingKey, made.outgoing);
   await tx
@@ -259,18 +257,16 @@ export async function remaskClip(services: Services, practiceId: string, clipId:
             sql`${packs.supersededAt} is null`,
           ),
         );
-      await tx
-        .insert(packs)
-        .values({
-          practiceId,
-          id: uuidv7(),
-          clipId,
-          kind: 'outgoing',
-          storageKey: key,
-          sizeBytes: outgoing.bytes,
-          sha256: outgoing.sha256,
-          formatVersion: versions.packFormat,
-        });
+      await tx.insert(packs).values({
+        practiceId,
+        id: uuidv7(),
+        clipId,
+        kind: 'outgoing',
+        storageKey: key,
+        sizeBytes: outgoing.bytes,
+        sha256: outgoing.sha256,
+        formatVersion: versions.packFormat,
+      });
       const referral = await findReferral(tx, practiceId, found.clip.referralId);
       if (referral.groupId && found.clip.held === null)
         await shareClip(tx, practiceId, clipId, referral.groupId);

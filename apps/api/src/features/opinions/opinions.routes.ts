@@ -25,16 +25,14 @@ export function registerOpinions(app: FastifyInstance, services: Services): void
       readerId: actor.memberId,
       readerName: actor.name,
     });
-    await tx
-      .insert(readings)
-      .values({
-        practiceId: params.practiceId,
-        id: uuidv7(),
-        groupId,
-        referralId: params.referralId,
-        memberId: actor.memberId,
-        memberName: actor.name,
-      });
+    await tx.insert(readings).values({
+      practiceId: params.practiceId,
+      id: uuidv7(),
+      groupId,
+      referralId: params.referralId,
+      memberId: actor.memberId,
+      memberName: actor.name,
+    });
     await tx
       .insert(opinionDrafts)
       .values({
@@ -205,18 +203,16 @@ export function registerOpinions(app: FastifyInstance, services: Services): void
       .from(rescanWishes)
       .where(and(eq(rescanWishes.practiceId, params.practiceId), eq(rescanWishes.id, params.wishId)));
     if (there.length > 0) return { revision: onCase.revision };
-    await tx
-      .insert(rescanWishes)
-      .values({
-        practiceId: params.practiceId,
-        id: params.wishId,
-        groupId: groupOf(onCase),
-        referralId: params.referralId,
-        views: body.views,
-        text: body.text,
-        madeBy: actor.memberId,
-        madeByName: actor.name,
-      });
+    await tx.insert(rescanWishes).values({
+      practiceId: params.practiceId,
+      id: params.wishId,
+      groupId: groupOf(onCase),
+      referralId: params.referralId,
+      views: body.views,
+      text: body.text,
+      madeBy: actor.memberId,
+      madeByName: actor.name,
+    });
     const moved = await moveReferral(
       tx,
       actor,

@@ -1,0 +1,38 @@
+import { defineConfig } from 'vitest/config';
+
+const database = ['./tests/support/database-setup.ts'];
+
+export default defineConfig({
+  test: {
+    maxWorkers: 2,
+    projects: [
+      {
+        test: {
+          name: 'unit',
+          include: ['packages/**/*.test.ts', 'tests/outside/**/*.test.ts', 'tests/architecture/**/*.test.ts'],
+          testTimeout: 20_000,
+        },
+      },
+      { test: { name: 'portal', include: ['apps/portal/**/*.test.{ts,tsx}'], environment: 'happy-dom' } },
+      {
+        test: {
+          name: 'medium',
+          include: ['apps/api/**/*.test.ts', 'apps/cli/**/*.test.ts', 'tests/flow/**/*.test.ts'],
+          globalSetup: database,
+          testTimeout: 60_000,
+          hookTimeout: 60_000,
+        },
+      },
+      {
+        test: {
+          name: 'whole',
+          include: ['tests/browser/**/*.test.ts', 'tests/faults/**/*.test.ts'],
+          globalSetup: database,
+          fileParallelism: false,
+          testTimeout: 300_000,
+          hookTimeout: 120_000,
+        },
+      },
+    ],
+  },
+});
