@@ -46,7 +46,7 @@ function indicesOf(facts: CaseFacts): Index[] {
 
 /** Hash of the input: independent of the order of its lists, the same in every engine. */
 export function inputHashOf(input: InterpretationInput): string {
-  const sorted = <T>(list: readonly T[]): string[] => list.map((item) => canonicalText(item)).sort();
+  const sorted = (list: readonly unknown[]): string[] => list.map((item) => canonicalText(item)).sort();
   return sha256Hex(
     canonicalText({
       ...input,

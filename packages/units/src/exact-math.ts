@@ -54,7 +54,7 @@ function divide(a: Double2, b: Double2): Double2 {
 }
 
 /** ln 2 to 106 bits: the sum of the two doubles is 0.693147180559945309417232121458176568… */
-const LN2: Double2 = { hi: 0.6931471805599453, lo: 2.3190468138462996e-17 };
+const LN2: Double2 = { hi: Math.LN2, lo: 2.3190468138462996e-17 };
 
 /** Splits a positive finite number into m · 2^k with m in [√½, √2). */
 function mantissaAndExponent(x: number): { m: number; k: number } {
@@ -69,7 +69,7 @@ function mantissaAndExponent(x: number): { m: number; k: number } {
   let k = ((high >>> 20) & 0x7ff) - 1023;
   view.setUint32(0, (high & 0x000fffff) | 0x3ff00000);
   let m = view.getFloat64(0);
-  if (m >= 1.4142135623730951) {
+  if (m >= Math.SQRT2) {
     m /= 2;
     k += 1;
   }

@@ -1,1 +1,21 @@
-export {};
+/**
+ * Code and data to sentences. One folder per language; this file gives the English one. Words are plain, exact, kind:
+ * no exclamation marks, no praise, no blame; 'normal' only as 'within the limits of <source>'.
+ */
+
+export * from './en/cautions';
+export * from './en/completeness';
+export * from './en/errors';
+export * from './en/indices';
+export * from './en/names';
+export * from './en/numbers';
+export * from './en/problems';
+export * from './en/queue';
+export * from './en/referral-states';
+export * from './en/say-flag';
+export * from './en/stages';
+export * from './en/view-guide';
+
+/** The caution that every screen with a computed conclusion carries. */
+export const CAUTION_LINE =
+  'Decision support for licensed veterinary professionals; not a diagnosis. Stabilise a patient in distress first, and do not wait for an opinion.';

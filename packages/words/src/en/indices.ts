@@ -1,0 +1,89 @@
+import type { AppliedLimit, IndexResult } from '@chordae/contract';
+import { sayCaution } from './cautions';
+import { indexNames } from './names';
+import type { NumberStyle } from './numbers';
+import { capital, formatNumber, formatWithUnit } from './numbers';
+import { saySource } from './say-flag';
+
+export interface SaidIndex {
+  /** 'LVIDDN' */
+  short: string;
+  /** 'left ventricle in diastole, weight-normalised' */
+  full: string;
+  /** '1.84' or '38.2 mm' */
+  value: string;
+  /** One line: value, limit, where it lies, how sure. */
+  sentence: string;
+  /** '1.53 to 2.16' or null. */
+  interval: string | null;
+  arithmetic: string;
+  cautions: string[];
+  /** One line per limit: bounds, population, source. */
+  limits: string[];
+}
+
+function boundsText(limit: AppliedLimit, unit: string): string {
+  const { lower, upper, ticks } = limit;
+  if (lower !== null && upper !== null)
+    return `${formatWithUnit(lower, unit)} to ${formatWithUnit(upper, unit)}`;
+  if (upper !== null) return `limit ${formatWithUnit(upper, unit)}`;
+  if (lower !== null) return `from ${formatWithUnit(lower, unit)}`;
+  const mean = ticks.find((t) => t.code === 'mean');
+  return mean ? `mean ${formatWithUnit(mean.at, unit)}` : 'grades only';
+}
+
+/** One limit in words: 'within 1.27 to 1.85 of …'. */
+export function sayLimit(limit: AppliedLimit, unit: string): string {
+  const role = limit.comparisonOnly ? ' For comparison only.' : '';
+  return `${capital(boundsText(limit, unit))}: ${limit.population}. ${saySource(limit.source)}.${role}`;
+}
+
+const GRADE: Record<string, string> = {
+  'up-to-normal': 'up to normal',
+  between: 'between normal and enlarged',
+  enlarged: 'enlarged',
+  none: 'none',
+  mild: 'mild',
+  moderate: 'moderate',
+  severe: 'severe',
+  'very-severe': 'very severe',
+  normal: 'normal side',
+  grey: 'grey zone',
+  thick: 'thick',
+};
+
+function positionText(index: IndexResult): string {
+  const grading = index.limits.find((l) => !l.comparisonOnly && (l.lower !== null || l.upper !== null));
+  const grade = index.grades[0];
+  const graded = grade ? `${GRADE[grade.code] ?? grade.code} on '${grade.scale}'` : null;
+  if (index.position === 'not-graded' || !grading) return graded ?? 'not graded';
+  const bounds = boundsText(grading, index.unit);
+  const author = grading.source.citation.split(/[ ,.]/)[0] ?? 'the source';
+  const place =
+    index.position === 'within'
+      ? `within the limits of ${author} (${bounds})`
+      : `${index.position} the limits of ${author} (${bounds})`;
+  const doubt = index.closeness === 'within-error' ? ', within measuring error of the limit' : '';
+  return `${place}${doubt}${graded ? `; ${graded}` : ''}`;
+}
+
+/** An index in words: 'Normal' is never written, only 'within the limits of <source>'. */
+export function sayIndex(index: IndexResult, style: NumberStyle = {}): SaidIndex {
+  const names = indexNames[index.code] ?? { short: index.code, full: index.code };
+  const nearest =
+    index.limits.flatMap((l) => [l.lower, l.upper]).find((b) => b !== null && b !== undefined) ?? null;
+  const value = formatWithUnit(index.value, index.unit, nearest, style);
+  const decimals = index.unit === '%' || index.unit === 'mm' || index.unit === 'mmHg' ? 1 : 2;
+  return {
+    short: names.short,
+    full: names.full,
+    value,
+    sentence: `${names.short} (${names.full}) ${value}: ${positionText(index)}.`,
+    interval: index.interval
+      ? `${formatNumber(index.interval[0], decimals, style)} to ${formatNumber(index.interval[1], decimals, style)}`
+      : null,
+    arithmetic: index.arithmetic,
+    cautions: index.cautions.map(sayCaution),
+    limits: index.limits.map((l) => sayLimit(l, index.unit)),
+  };
+}

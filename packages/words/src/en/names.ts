@@ -1,0 +1,228 @@
+import type {
+  MeasurementCode,
+  ObservationCode,
+  ScanPlanId,
+  Species,
+  Structure,
+  Urgency,
+  ViewId,
+} from '@chordae/contract';
+
+/** Quantities: the trade's short form with its full name. */
+export const measurementNames: Record<MeasurementCode, { short: string; full: string }> = {
+  lvidd: { short: 'LVIDd', full: 'left ventricle in diastole' },
+  lvids: { short: 'LVIDs', full: 'left ventricle in systole' },
+  ivsd: { short: 'IVSd', full: 'septum in diastole' },
+  ivss: { short: 'IVSs', full: 'septum in systole' },
+  lvwd: { short: 'LVWd', full: 'free wall of the left ventricle in diastole' },
+  lvws: { short: 'LVWs', full: 'free wall of the left ventricle in systole' },
+  'wall-max-d': { short: 'thickest wall', full: 'thickest wall of the left ventricle at end-diastole' },
+  'la-sax': { short: 'LA (short axis)', full: 'left atrium in the short axis' },
+  'ao-sax': { short: 'Ao (short axis)', full: 'aorta in the short axis' },
+  'la-long': { short: 'LA (long axis)', full: 'left atrium in the long axis' },
+  epss: { short: 'EPSS', full: 'distance from the mitral E point to the septum' },
+  'lv-edv': { short: 'EDV', full: 'volume of the left ventricle in diastole, by discs' },
+  'lv-esv': { short: 'ESV', full: 'volume of the left ventricle in systole, by discs' },
+  'ao-vmax': { short: 'aortic Vmax', full: 'highest velocity in the aortic outlet' },
+  'pa-vmax': { short: 'pulmonic Vmax', full: 'highest velocity in the pulmonic outlet' },
+  'tr-vmax': { short: 'TR Vmax', full: 'highest velocity of the tricuspid leak' },
+  'mr-vmax': { short: 'MR Vmax', full: 'highest velocity of the mitral leak' },
+  'mitral-e': { short: 'E', full: 'early mitral inflow' },
+  'mitral-a': { short: 'A', full: 'mitral inflow by the atrium' },
+  ivrt: { short: 'IVRT', full: 'isovolumic relaxation time' },
+  tapse: { short: 'TAPSE', full: 'excursion of the tricuspid ring' },
+  'heart-rate': { short: 'heart rate', full: 'heart rate' },
+  'breathing-rate': { short: 'breathing rate', full: 'breathing rate' },
+  vhs: { short: 'VHS', full: 'vertebral heart score on the radiograph' },
+};
+
+/** Indices by the code that the engine gives them. */
+export const indexNames: Record<string, { short: string; full: string }> = {
+  lviddn: { short: 'LVIDDN', full: 'left ventricle in diastole, weight-normalised' },
+  lvidsn: { short: 'LVIDSN', full: 'left ventricle in systole, weight-normalised' },
+  'lviddn-toy': {
+    short: 'LVIDDN (under 5 kg)',
+    full: 'left ventricle in diastole, weight-normalised for dogs under 5 kg',
+  },
+  lvidd: measurementNames.lvidd,
+  lvids: measurementNames.lvids,
+  ivsd: measurementNames.ivsd,
+  ivss: measurementNames.ivss,
+  lvwd: measurementNames.lvwd,
+  lvws: measurementNames.lvws,
+  'wall-max-d': measurementNames['wall-max-d'],
+  fs: { short: 'FS', full: 'fractional shortening' },
+  ef: { short: 'EF', full: 'ejection fraction, by discs' },
+  'ef-teichholz': { short: 'EF (Teichholz)', full: 'ejection fraction from one diameter' },
+  edvi: { short: 'EDVI', full: 'diastolic volume over body surface' },
+  esvi: { short: 'ESVI', full: 'systolic volume over body surface' },
+  epss: measurementNames.epss,
+  'la-ao': { short: 'LA:Ao', full: 'left atrium to aorta, short axis' },
+  'la-long': measurementNames['la-long'],
+  'ao-gradient': { short: 'aortic gradient', full: 'pressure gradient over the aortic outlet' },
+  'pa-gradient': { short: 'pulmonic gradient', full: 'pressure gradient over the pulmonic outlet' },
+  'tr-gradient': { short: 'tricuspid gradient', full: 'pressure gradient of the tricuspid leak' },
+  'mr-gradient': { short: 'mitral gradient', full: 'pressure gradient of the mitral leak' },
+  'ao-vmax': measurementNames['ao-vmax'],
+  'pa-vmax': measurementNames['pa-vmax'],
+  'tr-vmax': measurementNames['tr-vmax'],
+  'e-a': { short: 'E:A', full: 'early to atrial mitral inflow' },
+  tapsen: { short: 'TAPSEn', full: 'excursion of the tricuspid ring, weight-normalised' },
+  vhs: measurementNames.vhs,
+};
+
+/** Views, by window, axis and level. */
+export const viewNames: Record<ViewId, string> = {
+  'rps-long-4ch': 'right parasternal long axis, four chambers',
+  'rps-long-outflow': 'right parasternal long axis, left outflow',
+  'rps-short-papillary': 'right parasternal short axis, papillary muscles',
+  'rps-short-chordae': 'right parasternal short axis, chordae',
+  'rps-short-mitral': 'right parasternal short axis, mitral valve',
+  'rps-short-aortic': 'right parasternal short axis, aortic valve and left atrium',
+  'rps-short-pulmonary': 'right parasternal short axis, pulmonary artery',
+  'lap-4ch': 'left apical, four chambers',
+  'lap-5ch': 'left apical, outflow',
+  'lcr-base': 'left cranial, heart base',
+  'subcostal-outflow': 'subcostal, outflow',
+  'effusion-sweep': 'sweep for fluid round the heart and lungs',
+  'lung-points': 'lung points on both sides',
+  'eq-r-4ch': 'horse, right side, four chambers',
+  'eq-r-lvot': 'horse, right side, left outflow',
+  'eq-r-rv': 'horse, right side, right inflow and outflow',
+  'eq-r-short-papillary': 'horse, right side, short axis at the papillary muscles',
+  'eq-l-2ch': 'horse, left side, left atrium and ventricle',
+  'eq-l-lvot': 'horse, left side, left outflow',
+  other: 'another view',
+};
+
+export const planNames: Record<ScanPlanId, string> = {
+  breathless: 'Breathless: fluid round the heart or lungs, failure or not?',
+  'cat-before-anaesthesia': 'Cat before anaesthesia: thick walls, large left atrium?',
+  'small-dog-murmur': 'Small dog with a murmur: mitral valve disease, how far?',
+  'large-dog-muscle': 'Large dog: dilated cardiomyopathy?',
+  outflow: 'Murmur at the base: a narrowed outlet?',
+  'right-heart': 'Right heart large, pulmonary hypertension, a mass?',
+  'breeding-screen': 'Breeding screen under a stated scheme',
+  'young-murmur': 'Murmur in a young animal: duct, septal defect, stenosis, dysplasia?',
+  collapse: 'Faints or collapses',
+  'follow-up': 'Changed since last time?',
+  horse: 'Horse: murmur or poor performance, and is it safe to ride?',
+};
+
+export const speciesNames: Record<Species, string> = {
+  dog: 'dog',
+  cat: 'cat',
+  horse: 'horse',
+  ferret: 'ferret',
+  rabbit: 'rabbit',
+  other: 'animal of another species',
+};
+
+export const urgencyNames: Record<Urgency, string> = {
+  emergency: 'emergency',
+  urgent: 'urgent',
+  routine: 'routine',
+};
+
+export const structureNames: Record<Structure, string> = {
+  'pericardium-pleura': 'pericardium and pleura',
+  'left-ventricle': 'left ventricle',
+  'left-atrium': 'left atrium',
+  mitral: 'mitral valve',
+  'aortic-outflow': 'aortic valve and left outflow',
+  'right-heart': 'right heart',
+  'tricuspid-pulmonic': 'tricuspid and pulmonic valves',
+  'great-vessels': 'great vessels',
+  rhythm: 'rhythm',
+};
+
+/** What is asked of the sender or the reader, as a question or a short label. */
+export const observationNames: Record<ObservationCode, string> = {
+  'open-mouth-breathing': 'open-mouth breathing',
+  'blue-gums': 'blue gums',
+  'cannot-lie': 'cannot lie down',
+  'breathing-effort': 'breathing with effort',
+  collapse: 'collapsed',
+  fainting: 'fainted',
+  'weak-pulses-or-pale': 'weak pulses or pale gums',
+  'cold-painful-limb': 'cold, painful limb without pulse',
+  'sudden-paralysis': 'sudden paralysis',
+  fever: 'fever',
+  'dark-urine': 'dark urine',
+  'dry-or-bled': 'dehydrated or bled',
+  'blue-hind-end': 'blue hind end',
+  'bleeding-or-rodent-poison': 'bleeding, or rodent poison possible',
+  'murmur-grade': 'murmur grade',
+  'murmur-new': 'new murmur',
+  'murmur-continuous': 'continuous murmur',
+  'pericardial-fluid-known-before': 'fluid round the heart known before today',
+  'ever-in-failure': 'ever in heart failure',
+  arrhythmia: 'arrhythmia',
+  'pericardial-fluid': 'fluid round the heart',
+  'clot-in-sac': 'clot in the pericardial sac',
+  'wall-collapse': 'collapse of the right atrium or outflow wall',
+  'organ-in-sac': 'abdominal organ or fat in the pericardial sac',
+  'pleural-fluid': 'fluid round the lungs',
+  'b-lines': 'B-lines',
+  'lung-sliding': 'lung sliding',
+  'la-clot': 'clot or smoke in the left atrium',
+  'la-by-eye': 'left atrium by eye',
+  'septum-flat': 'flat septum',
+  'rv-as-large-as-lv': 'right ventricle as large as the left',
+  'worms-in-right-heart': 'worms in the right heart',
+  'valve-lump': 'lump on a valve',
+  'duct-flow': 'flow through a duct',
+  'cavity-closes': 'left ventricle closes completely in systole',
+  'aortic-root-tear': 'tear of the aortic root suspected',
+  'outlet-narrow': 'outlet looks narrowed',
+};
+
+/** Values of coded answers. */
+export const valueNames: Record<string, string> = {
+  yes: 'yes',
+  no: 'no',
+  unknown: 'not known',
+  'not-seen': 'not seen',
+  none: 'none',
+  small: 'small',
+  moderate: 'moderate',
+  large: 'large',
+  few: 'few',
+  'many-one-side': 'many, one side',
+  'many-both-sides': 'many, both sides',
+  fixed: 'fixed clot',
+  floating: 'floating clot',
+  smoke: 'swirling smoke',
+  'not-large': 'not large',
+  'very-large': 'very large',
+  'not-heard-for': 'not listened for',
+  'wide-beats-in-runs': 'wide beats in runs',
+};
+
+/** What was not assessed, by the codes of the engine's checks. */
+export const checkNames: Record<string, string> = {
+  'breathing-distress': 'signs of distress',
+  circulation: 'collapse and pulses',
+  'embolism-signs': 'signs of embolism',
+  'pericardial-fluid': 'fluid round the heart',
+  'pleural-fluid': 'fluid round the lungs',
+  lungs: 'lungs',
+  'left-ventricle-size': 'size of the left ventricle',
+  'left-ventricle-function': 'function of the left ventricle',
+  walls: 'walls',
+  'left-atrium': 'left atrium',
+  'atrial-clot': 'clot in the left atrium',
+  'aortic-outflow': 'aortic outlet',
+  'pulmonic-outflow': 'pulmonic outlet',
+  'right-heart': 'right heart',
+  'pulmonary-pressure': 'pulmonary pressure',
+  valves: 'valve lesions',
+  'ducts-and-shunts': 'ducts and shunts',
+  rhythm: 'rhythm',
+  murmur: 'murmur',
+};
+
+/** Name of a measurement or index by code; an unknown code is shown as it is. */
+export function nameOf(code: string): string {
+  return indexNames[code]?.short ?? measurementNames[code as MeasurementCode]?.short ?? code;
+}
