@@ -1,1 +1,24 @@
-export {};
+/**
+ * Reading and writing of ultrasound DICOM, in pure code.
+ *
+ * Terms: a *source* is bytes by range; a *frame's places* are its pieces in the file; a *region* is a calibrated
+ * rectangle (PS3.3 C.8.5.5); the *keep area* is what may be seen outside the practice.
+ */
+export type { DicomFile, Photometric, PixelLayout } from './describe';
+export { describeDicom, nativeFrameBytes } from './describe';
+export type { FramePiece, FramePlaces } from './frames';
+export { locateFrames, readFrame } from './frames';
+export { blackOutside, boundingBox, outgoingKeepArea } from './keep-area';
+export { machineSaysNothing } from './machine';
+export type { Picture } from './pixels';
+export { decodePixels } from './pixels';
+export type { KnownFormat } from './recognise';
+export { recognise } from './recognise';
+export { decodeRle, encodeRle } from './rle';
+export type { ByteSource, Read } from './source';
+export { memorySource, problem, refuse } from './source';
+export type { JpegHead } from './still-head';
+export { jpegIsComplete, pngIsComplete, readJpegHead, readPngHead } from './still-head';
+export { describeStill } from './still';
+export { decodeText, personName } from './text';
+export * from './writer';

@@ -1,0 +1,49 @@
+import type { Box, ClipDescription } from '@chordae/contract';
+
+/**
+ * The rectangles of the picture that may be seen outside the practice: 2D, M-mode, spectral and trace regions that lie
+ * in the picture, calibrated or not. null when there is none, or when together they leave (nearly) nothing covered:
+ * then a person has to decide, because text may stand anywhere.
+ */
+export function outgoingKeepArea(description: ClipDescription): Box[] | null {
+  const { widthPx, heightPx } = description;
+  const boxes = description.regions
+    .filter((region) => region.kind !== 'other' && region.whyNot !== 'REGION_BEYOND_PICTURE')
+    .map(({ x0, y0, x1, y1 }) => ({ x0, y0, x1, y1 }));
+  if (boxes.length === 0) return null;
+  const largest = Math.max(...boxes.map((box) => (box.x1 - box.x0 + 1) * (box.y1 - box.y0 + 1)));
+  return largest >= 0.98 * widthPx * heightPx ? null : boxes;
+}
+
+/** Smallest box round several. */
+export function boundingBox(boxes: readonly Box[]): Box | null {
+  if (boxes.length === 0) return null;
+  return {
+    x0: Math.min(...boxes.map((box) => box.x0)),
+    y0: Math.min(...boxes.map((box) => box.y0)),
+    x1: Math.max(...boxes.map((box) => box.x1)),
+    y1: Math.max(...boxes.map((box) => box.y1)),
+  };
+}
+
+/** A copy with every pixel outside the boxes black. `pixels` has `channels` bytes a pixel, row by row. */
+export function blackOutside(
+  pixels: Uint8Array,
+  widthPx: number,
+  heightPx: number,
+  channels: number,
+  boxes: readonly Box[],
+): Uint8Array {
+  const out = new Uint8Array(pixels.length);
+  for (const box of boxes) {
+    const left = Math.max(0, box.x0);
+    const right = Math.min(widthPx - 1, box.x1);
+    if (right < left) continue;
+    for (let y = Math.max(0, box.y0); y <= Math.min(heightPx - 1, box.y1); y += 1) {
+      const from = (y * widthPx + left) * channels;
+      const to = (y * widthPx + right + 1) * channels;
+      out.set(pixels.subarray(from, to), from);
+    }
+  }
+  return out;
+}

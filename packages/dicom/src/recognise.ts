@@ -1,0 +1,67 @@
+import type { Read } from './source';
+import { refuse } from './source';
+
+export type KnownFormat = 'dicom' | 'jpeg' | 'png';
+
+/** Signatures at the start of a file: byte values (-1 = any), and what it is in plain words. */
+const notYet: readonly (readonly [string, readonly number[]])[] = [
+  ['PDF document', [0x25, 0x50, 0x44, 0x46]],
+  ['ZIP archive', [0x50, 0x4b, 0x03, 0x04]],
+  ['gzip archive', [0x1f, 0x8b]],
+  ['AVI video', [0x52, 0x49, 0x46, 0x46, -1, -1, -1, -1, 0x41, 0x56, 0x49, 0x20]],
+  ['WebP picture', [0x52, 0x49, 0x46, 0x46, -1, -1, -1, -1, 0x57, 0x45, 0x42, 0x50]],
+  ['WMV video', [0x30, 0x26, 0xb2, 0x75]],
+  ['Matroska or WebM video', [0x1a, 0x45, 0xdf, 0xa3]],
+  ['MPEG video', [0x00, 0x00, 0x01, 0xba]],
+  ['MPEG video', [0x00, 0x00, 0x01, 0xb3]],
+  ['GIF picture', [0x47, 0x49, 0x46, 0x38]],
+  ['BMP picture', [0x42, 0x4d, -1, -1, -1, -1, 0, 0, 0, 0]],
+  ['TIFF picture', [0x49, 0x49, 0x2a, 0x00]],
+  ['TIFF picture', [0x4d, 0x4d, 0x00, 0x2a]],
+  ['JPEG 2000 picture', [0x00, 0x00, 0x00, 0x0c, 0x6a, 0x50]],
+  ['JPEG XL picture', [0x00, 0x00, 0x00, 0x0c, 0x4a, 0x58]],
+  ['JPEG XL picture', [0xff, 0x0a]],
+];
+
+function startsWith(bytes: Uint8Array, signature: readonly number[], at = 0): boolean {
+  return signature.every((value, n) => value === -1 || bytes[at + n] === value);
+}
+
+function letters(bytes: Uint8Array, at: number, length: number): string {
+  return String.fromCharCode(...bytes.subarray(at, at + length));
+}
+
+/** A data set without preamble: begins with a low group, little endian, and a value representation or a sane length. */
+export function isBareDataSet(bytes: Uint8Array): boolean {
+  if (bytes.length < 16) return false;
+  const group = (bytes[0] ?? 0) | ((bytes[1] ?? 0) << 8);
+  if ((group !== 0x0002 && group !== 0x0008) || bytes[3] !== 0) return false;
+  if (/^[A-Z]{2}$/.test(letters(bytes, 4, 2))) return true;
+  return bytes[6] === 0 && bytes[7] === 0 && (bytes[5] ?? 1) < 2;
+}
+
+/**
+ * Says by content, never by name, what a file is.
+ * @param bytes the first bytes (4,096 are plenty)
+ * @param size of the whole file
+ * Refuses with FILE_EMPTY, FORMAT_NOT_YET_READ {what} or NOT_AN_IMAGE.
+ */
+export function recognise(bytes: Uint8Array, size: number = bytes.length): Read<KnownFormat> {
+  if (size === 0 || bytes.length === 0) return refuse('FILE_EMPTY');
+  if (letters(bytes, 128, 4) === 'DICM') return { ok: true, value: 'dicom' };
+  if (startsWith(bytes, [0xff, 0xd8, 0xff])) return { ok: true, value: 'jpeg' };
+  if (startsWith(bytes, [0x89, 0x50, 0x4e, 0x47, 0x0d, 0x0a, 0x1a, 0x0a])) return { ok: true, value: 'png' };
+  const known = notYet.find(([, signature]) => startsWith(bytes, signature));
+  if (known !== undefined) return refuse('FORMAT_NOT_YET_READ', { what: known[0] });
+  if (letters(bytes, 4, 4) === 'ftyp') return refuse('FORMAT_NOT_YET_READ', { what: boxedWhat(letters(bytes, 8, 4)) });
+  if (['moov', 'mdat', 'wide', 'free'].includes(letters(bytes, 4, 4)))
+    return refuse('FORMAT_NOT_YET_READ', { what: 'QuickTime video' });
+  if (isBareDataSet(bytes)) return { ok: true, value: 'dicom' };
+  return refuse('NOT_AN_IMAGE');
+}
+
+function boxedWhat(brand: string): string {
+  if (/^(hei|hev|mif|msf)/.test(brand)) return 'HEIC picture';
+  if (brand.startsWith('avif')) return 'AVIF picture';
+  return brand.startsWith('qt') ? 'QuickTime video' : 'MP4 video';
+}
