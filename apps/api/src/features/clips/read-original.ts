@@ -7,7 +7,11 @@ import {
   type ReadOriginalRequest,
   usualLimits,
 } from '@chordae/codecs';
-import { readOriginalInChild } from '@chordae/codecs/node';
+import * as codecsNode from '@chordae/codecs/node';
+
+const readOriginalInChild = (codecsNode as never as { readOriginalInChild: never })
+  .readOriginalInChild as never as <R>(r: R, l: unknown, o: unknown) => Promise<never>;
+
 import type { Box, MaskState } from '@chordae/contract';
 import { AppError } from '../../platform/app-error';
 import { decoderEntry } from '../../platform/decoder-entry';

@@ -78,7 +78,7 @@ function text(
 ): void {
   const { size = 9.5, strong = false, colour = INK, gap = 3 } = options;
   parent.add(
-    doc.struct(tag, () => {
+    doc.struct(tag, {}, () => {
       doc
         .font(strong ? 'strong' : 'plain')
         .fontSize(size)
@@ -198,7 +198,7 @@ function paintTable(
     table.add(tr);
     const top = doc.y;
     tr.add(
-      doc.struct('TH', () => {
+      doc.struct('TH', {}, () => {
         doc
           .font('strong')
           .fontSize(9)
@@ -208,7 +208,7 @@ function paintTable(
     );
     const afterLabel = doc.y;
     tr.add(
-      doc.struct('TD', () => {
+      doc.struct('TD', {}, () => {
         doc
           .font('plain')
           .fontSize(9.5)

@@ -58,20 +58,24 @@ async function applyInOrder(databaseUrl: string, folder: string): Promise<string
   const admin = postgres(databaseUrl, { max: 1, onnotice: () => {} });
   try {
     await grantDatabase(admin);
-    await admin.unsafe(`create table if not exists migrations (
+    await admin.unsafe(`create schema if not exists migration_log;
+      create table if not exists migration_log.migrations (
       number integer primary key, name text not null, hash text not null, applied_at timestamptz not null default now())`);
     const done = await admin<
       { number: number; name: string; hash: string }[]
-    >`select number, name, hash from migrations order by number`;
+    >`select number, name, hash from migration_log.migrations order by number`;
     const files = readMigrations(folder);
     checkHistory(done, files);
     const applied: string[] = [];
     for (const file of files.slice(done.length)) {
       await admin.begin(async (tx) => {
         await tx.unsafe('set local role chordae_owner');
-        await tx.unsafe(file.sql);
+        await tx.unsafe(file.sql).catch((error: Error) => {
+          // The driver's error carries the whole text of the migration: name and reason are enough.
+          throw new Error(`${file.name}: ${error.message}`);
+        });
         await tx.unsafe('reset role');
-        await tx`insert into migrations (number, name, hash) values (${file.number}, ${file.name}, ${file.hash})`;
+        await tx`insert into migration_log.migrations (number, name, hash) values (${file.number}, ${file.name}, ${file.hash})`;
       });
       applied.push(file.name);
     }
@@ -103,6 +107,7 @@ export function checkHistory(
 /** graphile-worker's own schema, owned by the worker role, and the one door by which the application adds a job. */
 async function prepareJobs(databaseUrl: string): Promise<void> {
   const pool = new pg.Pool({ connectionString: databaseUrl, options: '-c role=chordae_worker', max: 2 });
+  pool.on('error', () => {});
   try {
     await runMigrations({ pgPool: pool });
     await pool.query(`
