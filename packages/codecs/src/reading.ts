@@ -62,7 +62,9 @@ export interface ExactFrame {
   readonly heightPx: number;
 }
 
-export type Outcome<T> = { readonly ok: true; readonly value: T } | { readonly ok: false; readonly problem: Problem };
+export type Outcome<T> =
+  | { readonly ok: true; readonly value: T }
+  | { readonly ok: false; readonly problem: Problem };
 export type ReadOriginalOutcome<R extends ReadOriginalRequest> = Outcome<
   R extends MakePacksRequest ? MadePacks : ExactFrame
 >;

@@ -36,7 +36,9 @@ export function double(dataSet: DataSet, tag: string): number | null {
 
 /** CS, UI and other plain codes. */
 export function code(dataSet: DataSet, tag: string): string | null {
-  const value = safely(() => dataSet.string(tag))?.replaceAll('\0', '').trim();
+  const value = safely(() => dataSet.string(tag))
+    ?.replaceAll('\0', '')
+    .trim();
   return value === undefined || value === '' ? null : value;
 }
 
@@ -77,5 +79,7 @@ export function text(dataSet: DataSet, tag: string, characterSet: string): strin
 
 /** The data sets of a sequence's items. */
 export function items(dataSet: DataSet, tag: string): DataSet[] {
-  return (dataSet.elements[tag]?.items ?? []).flatMap((item) => (item.dataSet === undefined ? [] : [item.dataSet]));
+  return (dataSet.elements[tag]?.items ?? []).flatMap((item) =>
+    item.dataSet === undefined ? [] : [item.dataSet],
+  );
 }

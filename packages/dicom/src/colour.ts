@@ -14,7 +14,8 @@ function putYbr(out: Uint8Array, at: number, y: number, cb: number, cr: number):
 /** Planes (three, of equal length) to pixels one after the other. */
 export function interleave(planes: readonly Uint8Array[]): Uint8Array {
   const [red, green, blue] = planes;
-  if (red === undefined || green === undefined || blue === undefined) throw new Error('interleave: three planes wanted');
+  if (red === undefined || green === undefined || blue === undefined)
+    throw new Error('interleave: three planes wanted');
   const out = new Uint8Array(3 * red.length);
   for (let n = 0; n < red.length; n += 1) {
     out[3 * n] = red[n] ?? 0;

@@ -12,7 +12,13 @@ import { problem, refuse } from './source';
 import { readTiming } from './timing';
 import { transferSyntaxOf } from './transfer-syntax';
 
-export type Photometric = 'MONOCHROME1' | 'MONOCHROME2' | 'RGB' | 'YBR_FULL' | 'YBR_FULL_422' | 'PALETTE COLOR';
+export type Photometric =
+  | 'MONOCHROME1'
+  | 'MONOCHROME2'
+  | 'RGB'
+  | 'YBR_FULL'
+  | 'YBR_FULL_422'
+  | 'PALETTE COLOR';
 
 /** How the pixels of a file lie, checked to be within what this reader takes. */
 export interface PixelLayout {
@@ -60,7 +66,8 @@ export async function describeDicom(source: ByteSource): Promise<Read<DicomFile>
     const wanted = nativeFrameBytes(layout.value) * frameCount;
     const has = Math.min(header.value.pixelBytes ?? 0, source.size - header.value.pixelOffset);
     if (has < wanted) return refuse('FILE_TRUNCATED', { wantedBytes: wanted, foundBytes: Math.max(0, has) });
-    if ((header.value.pixelBytes ?? 0) > wanted + (wanted % 2)) problems.push(problem('PIXELS_MORE_THAN_DECLARED'));
+    if ((header.value.pixelBytes ?? 0) > wanted + (wanted % 2))
+      problems.push(problem('PIXELS_MORE_THAN_DECLARED'));
   } else if (header.value.pixelBytes !== null) return refuse('DICOM_DAMAGED');
   const { regions, problems: regionProblems } = readRegions(dataSet, widthPx, heightPx);
   const { problems: timeProblems, ...times } = readTiming(dataSet, frameCount);
@@ -76,10 +83,20 @@ export async function describeDicom(source: ByteSource): Promise<Read<DicomFile>
     regions,
     problems: [...problems, ...regionProblems, ...timeProblems],
   };
-  return { ok: true, value: { header: header.value, layout: layout.value, description, machine: readMachineSays(dataSet) } };
+  return {
+    ok: true,
+    value: { header: header.value, layout: layout.value, description, machine: readMachineSays(dataSet) },
+  };
 }
 
-const photometrics: readonly string[] = ['MONOCHROME1', 'MONOCHROME2', 'RGB', 'YBR_FULL', 'YBR_FULL_422', 'PALETTE COLOR'];
+const photometrics: readonly string[] = [
+  'MONOCHROME1',
+  'MONOCHROME2',
+  'RGB',
+  'YBR_FULL',
+  'YBR_FULL_422',
+  'PALETTE COLOR',
+];
 
 function readLayout(dataSet: DataSet, header: DicomHeader): Read<PixelLayout> {
   const heightPx = uint16(dataSet, 'x00280010') ?? 0;
@@ -88,7 +105,8 @@ function readLayout(dataSet: DataSet, header: DicomHeader): Read<PixelLayout> {
   if (heightPx > widestPx || widthPx > widestPx) return refuse('PICTURE_TOO_LARGE', { widthPx, heightPx });
   const declared = code(dataSet, 'x00280008');
   const frameCount = declared === null ? 1 : (decimal(dataSet, 'x00280008') ?? Number.NaN);
-  if (!Number.isInteger(frameCount) || frameCount < 1) return refuse('FRAME_COUNT_IMPLAUSIBLE', { value: (declared ?? '').slice(0, 32) });
+  if (!Number.isInteger(frameCount) || frameCount < 1)
+    return refuse('FRAME_COUNT_IMPLAUSIBLE', { value: (declared ?? '').slice(0, 32) });
   if (frameCount > mostFrames) return refuse('FRAMES_TOO_MANY', { frames: frameCount });
   const samples = uint16(dataSet, 'x00280002') ?? 1;
   const colour = photometricOf(dataSet, samples, header);
@@ -100,7 +118,8 @@ function readLayout(dataSet: DataSet, header: DicomHeader): Read<PixelLayout> {
   if (allocated !== 8 && !(indexed && allocated === 16 && header.coding !== 'jpeg'))
     return refuse('PIXEL_DEPTH_NOT_YET_READ', { bits: allocated });
   if (!indexed && stored !== 8) return refuse('PIXEL_DEPTH_NOT_YET_READ', { bits: stored });
-  if (photometric === 'YBR_FULL_422' && header.coding === 'native' && widthPx % 2 === 1) return refuse('DICOM_DAMAGED');
+  if (photometric === 'YBR_FULL_422' && header.coding === 'native' && widthPx % 2 === 1)
+    return refuse('DICOM_DAMAGED');
   const palette = indexed ? readPalette(dataSet) : null;
   if (indexed && palette === null) return refuse('PALETTE_MISSING');
   return {

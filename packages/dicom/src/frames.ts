@@ -24,7 +24,9 @@ export async function locateFrames(source: ByteSource, file: DicomFile): Promise
   const { header, layout } = file;
   if (header.coding === 'native') {
     const length = nativeFrameBytes(layout);
-    const frames = Array.from({ length: layout.frameCount }, (_, n) => [{ offset: header.pixelOffset + n * length, length }]);
+    const frames = Array.from({ length: layout.frameCount }, (_, n) => [
+      { offset: header.pixelOffset + n * length, length },
+    ]);
     return { ok: true, value: { frames, surplus: 0 } };
   }
   const walked = await walkItems(source, header.pixelOffset);
@@ -107,7 +109,10 @@ async function splitAt(
 }
 
 /** The coded bytes of one frame. */
-export async function readFrame(source: ByteSource, pieces: readonly FramePiece[]): Promise<Read<Uint8Array>> {
+export async function readFrame(
+  source: ByteSource,
+  pieces: readonly FramePiece[],
+): Promise<Read<Uint8Array>> {
   const only = pieces[0];
   if (pieces.length === 1 && only !== undefined) {
     const bytes = await source.read(only.offset, only.length);

@@ -44,9 +44,13 @@ export async function readHeader(source: ByteSource): Promise<Read<DicomHeader>>
 
 function parse(slice: Uint8Array, syntax: string): Read<DataSet> {
   try {
-    return { ok: true, value: dicomParser.parseDicom(slice, { TransferSyntaxUID: syntax, untilTag: pixelTag }) };
+    return {
+      ok: true,
+      value: dicomParser.parseDicom(slice, { TransferSyntaxUID: syntax, untilTag: pixelTag }),
+    };
   } catch (thrown) {
-    const says = typeof thrown === 'string' ? thrown : String((thrown as { exception?: unknown }).exception ?? thrown);
+    const says =
+      typeof thrown === 'string' ? thrown : String((thrown as { exception?: unknown }).exception ?? thrown);
     return refuse(/overrun|past|beyond|eof|end of/i.test(says) ? 'FILE_TRUNCATED' : 'DICOM_DAMAGED');
   }
 }
@@ -56,7 +60,8 @@ function located(dataSet: DataSet, transferSyntax: string, coding: PixelCoding):
   if (sopClass === '1.2.840.10008.1.3.10' || dataSet.elements['x00041220'] !== undefined)
     return refuse('FORMAT_NOT_YET_READ', { what: 'DICOM directory' });
   const element = dataSet.elements[pixelTag];
-  if (element === undefined) return refuse('DICOM_NO_PIXELS', { modality: dataSet.string('x00080060') ?? '' });
+  if (element === undefined)
+    return refuse('DICOM_NO_PIXELS', { modality: dataSet.string('x00080060') ?? '' });
   const undefinedLength = element.hadUndefinedLength === true;
   return {
     ok: true,
@@ -73,7 +78,8 @@ function located(dataSet: DataSet, transferSyntax: string, coding: PixelCoding):
 /** The transfer syntax from group 0002; without any meta header, guessed from the first element (explicit or implicit). */
 function findTransferSyntax(slice: Uint8Array): Read<string> {
   const view = new DataView(slice.buffer, slice.byteOffset, slice.byteLength);
-  const letters = (at: number, length: number): string => String.fromCharCode(...slice.subarray(at, at + length));
+  const letters = (at: number, length: number): string =>
+    String.fromCharCode(...slice.subarray(at, at + length));
   let at = letters(128, 4) === 'DICM' ? 132 : 0;
   const explicit = /^[A-Z]{2}$/.test(letters(at + 4, 2));
   while (at + 8 <= slice.length && view.getUint16(at, true) === 2) {

@@ -8,7 +8,20 @@ export function isoDate(value: string | null): string | null {
   const parts = /^(\d{4})[.-]?(\d{2})[.-]?(\d{2})/.exec(value ?? '');
   if (parts === null) return null;
   const [, year = '', month = '', day = ''] = parts;
-  const days = [31, Number(year) % 4 === 0 && (Number(year) % 100 !== 0 || Number(year) % 400 === 0) ? 29 : 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31];
+  const days = [
+    31,
+    Number(year) % 4 === 0 && (Number(year) % 100 !== 0 || Number(year) % 400 === 0) ? 29 : 28,
+    31,
+    30,
+    31,
+    30,
+    31,
+    31,
+    30,
+    31,
+    30,
+    31,
+  ];
   const longest = days[Number(month) - 1];
   if (longest === undefined || Number(day) < 1 || Number(day) > longest || Number(year) < 1900) return null;
   return `${year}-${month}-${day}`;
@@ -31,7 +44,9 @@ export function readMachineSays(dataSet: DataSet): MachineSays {
   const name = words('x00100010');
   const weight = decimal(dataSet, 'x00101030');
   const rate = decimal(dataSet, 'x00181088');
-  const sex = [code(dataSet, 'x00100040'), code(dataSet, 'x00102203')].filter((part) => part !== null).join(' ');
+  const sex = [code(dataSet, 'x00100040'), code(dataSet, 'x00102203')]
+    .filter((part) => part !== null)
+    .join(' ');
   return {
     patientName: name === null ? null : personName(name) || null,
     patientNumber: words('x00100020'),
@@ -40,8 +55,12 @@ export function readMachineSays(dataSet: DataSet): MachineSays {
     sexText: sex === '' ? null : sex,
     birthDate: isoDate(code(dataSet, 'x00100030')),
     weightKg: weight !== null && Number.isFinite(weight) && weight > 0 ? weight : null,
-    scannedOn: isoDate(code(dataSet, 'x00080022') ?? code(dataSet, 'x00080023') ?? code(dataSet, 'x00080020')),
-    localTime: clockTime(code(dataSet, 'x00080032') ?? code(dataSet, 'x00080033') ?? code(dataSet, 'x00080030')),
+    scannedOn: isoDate(
+      code(dataSet, 'x00080022') ?? code(dataSet, 'x00080023') ?? code(dataSet, 'x00080020'),
+    ),
+    localTime: clockTime(
+      code(dataSet, 'x00080032') ?? code(dataSet, 'x00080033') ?? code(dataSet, 'x00080030'),
+    ),
     heartRate: rate !== null && Number.isFinite(rate) && rate > 0 ? rate : null,
     manufacturer: words('x00080070'),
     model: words('x00081090'),

@@ -20,14 +20,16 @@ export function readPalette(dataSet: DataSet): Palette | null {
   if (red == null || green == null || blue == null) return null;
   // Some writers say 16 bits and store 0-255 all the same: then the high byte of everything is 0.
   const narrow = bits === 8 || [red, green, blue].every((table) => table.every((value) => value < 256));
-  const byte = (table: Uint16Array): Uint8Array => Uint8Array.from(table, (value) => (narrow ? value : value >> 8));
+  const byte = (table: Uint16Array): Uint8Array =>
+    Uint8Array.from(table, (value) => (narrow ? value : value >> 8));
   return { first, tables: [byte(red), byte(green), byte(blue)] };
 }
 
 function readTable(dataSet: DataSet, colour: string, entries: number, bits: number): Uint16Array | null {
   const plain = rawBytes(dataSet, `x0028120${colour}`);
   if (plain !== null) {
-    if (bits === 8 && plain.length < 2 * entries) return plain.length < entries ? null : Uint16Array.from(plain.subarray(0, entries));
+    if (bits === 8 && plain.length < 2 * entries)
+      return plain.length < entries ? null : Uint16Array.from(plain.subarray(0, entries));
     return plain.length < 2 * entries ? null : words(plain).slice(0, entries);
   }
   const segmented = rawBytes(dataSet, `x0028122${colour}`);
@@ -36,7 +38,10 @@ function readTable(dataSet: DataSet, colour: string, entries: number, bits: numb
 }
 
 function words(bytes: Uint8Array): Uint16Array {
-  return Uint16Array.from({ length: bytes.length >> 1 }, (_, n) => (bytes[2 * n] ?? 0) | ((bytes[2 * n + 1] ?? 0) << 8));
+  return Uint16Array.from(
+    { length: bytes.length >> 1 },
+    (_, n) => (bytes[2 * n] ?? 0) | ((bytes[2 * n + 1] ?? 0) << 8),
+  );
 }
 
 /** Segments: 0 discrete (n values), 1 linear (n points to a value), 2 indirect (n segments again, from an offset). */
@@ -59,7 +64,9 @@ function expand(codes: Uint16Array, entries: number, bytewise: boolean): Uint16A
         for (let n = 1; n <= length; n += 1) out.push(Math.trunc(start + ((end - start) * n) / length));
         at += 3;
       } else if (kind === 2 && !nested) {
-        const parts = bytewise ? [0, 1, 2, 3].map((n) => codes[at + 2 + n] ?? 0) : [codes[at + 2] ?? 0, codes[at + 3] ?? 0];
+        const parts = bytewise
+          ? [0, 1, 2, 3].map((n) => codes[at + 2 + n] ?? 0)
+          : [codes[at + 2] ?? 0, codes[at + 3] ?? 0];
         const offset = bytewise
           ? (parts[0] ?? 0) + (parts[1] ?? 0) * 256 + (parts[2] ?? 0) * 65536 + (parts[3] ?? 0) * 16777216
           : ((parts[0] ?? 0) + (parts[1] ?? 0) * 65536) / 2;

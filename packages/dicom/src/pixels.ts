@@ -15,7 +15,11 @@ export interface Picture {
 }
 
 /** Decodes a native or RLE frame. Refuses FRAME_DAMAGED when it does not give exactly the pixels that the header promises. */
-export function decodePixels(bytes: Uint8Array, layout: PixelLayout, coding: 'native' | 'rle'): Read<Picture> {
+export function decodePixels(
+  bytes: Uint8Array,
+  layout: PixelLayout,
+  coding: 'native' | 'rle',
+): Read<Picture> {
   const count = layout.widthPx * layout.heightPx;
   const samples = coding === 'rle' ? fromRle(bytes, layout, count) : fromNative(bytes, layout, count);
   if (samples === null) return refuse('FRAME_DAMAGED');
@@ -31,10 +35,17 @@ function fromNative(bytes: Uint8Array, layout: PixelLayout, count: number): Samp
   if (bytes.length < nativeFrameBytes(layout)) return null;
   if (layout.photometric === 'YBR_FULL_422') return rgbFromYbr422(bytes, count);
   if (layout.bytesPerSample === 2)
-    return Uint16Array.from({ length: count }, (_, n) => (bytes[2 * n] ?? 0) | ((bytes[2 * n + 1] ?? 0) << 8));
+    return Uint16Array.from(
+      { length: count },
+      (_, n) => (bytes[2 * n] ?? 0) | ((bytes[2 * n + 1] ?? 0) << 8),
+    );
   if (layout.samples === 1) return bytes.slice(0, count);
   if (!layout.planar) return bytes.slice(0, 3 * count);
-  return interleave([bytes.subarray(0, count), bytes.subarray(count, 2 * count), bytes.subarray(2 * count, 3 * count)]);
+  return interleave([
+    bytes.subarray(0, count),
+    bytes.subarray(count, 2 * count),
+    bytes.subarray(2 * count, 3 * count),
+  ]);
 }
 
 function fromRle(bytes: Uint8Array, layout: PixelLayout, count: number): Samples | null {

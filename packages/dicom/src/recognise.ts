@@ -53,7 +53,8 @@ export function recognise(bytes: Uint8Array, size: number = bytes.length): Read<
   if (startsWith(bytes, [0x89, 0x50, 0x4e, 0x47, 0x0d, 0x0a, 0x1a, 0x0a])) return { ok: true, value: 'png' };
   const known = notYet.find(([, signature]) => startsWith(bytes, signature));
   if (known !== undefined) return refuse('FORMAT_NOT_YET_READ', { what: known[0] });
-  if (letters(bytes, 4, 4) === 'ftyp') return refuse('FORMAT_NOT_YET_READ', { what: boxedWhat(letters(bytes, 8, 4)) });
+  if (letters(bytes, 4, 4) === 'ftyp')
+    return refuse('FORMAT_NOT_YET_READ', { what: boxedWhat(letters(bytes, 8, 4)) });
   if (['moov', 'mdat', 'wide', 'free'].includes(letters(bytes, 4, 4)))
     return refuse('FORMAT_NOT_YET_READ', { what: 'QuickTime video' });
   if (isBareDataSet(bytes)) return { ok: true, value: 'dicom' };

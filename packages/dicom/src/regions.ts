@@ -57,7 +57,11 @@ export function readRegions(
   return { regions, problems };
 }
 
-function readRegion(item: DataSet, widthPx: number, heightPx: number): { region: Region; clamped: boolean } | null {
+function readRegion(
+  item: DataSet,
+  widthPx: number,
+  heightPx: number,
+): { region: Region; clamped: boolean } | null {
   const format = uint16(item, 'x00186012');
   const type = uint16(item, 'x00186014');
   const corners = ['x00186018', 'x0018601a', 'x0018601c', 'x0018601e'].map((tag) => uint32(item, tag));
@@ -99,7 +103,8 @@ export function whyNotUsable(region: Bare, widthPx: number, heightPx: number): s
   if (spanX === 0) return 'REGION_SCALE_MISSING';
   if (kind === '2d') {
     if (region.unitX !== 'cm' || region.unitY !== 'cm' || spanY === 0) return 'REGION_SCALE_MISSING';
-    const implausible = spanY < shallowestCm || spanY > deepestCm || spanX < shallowestCm || spanX > 3 * deepestCm;
+    const implausible =
+      spanY < shallowestCm || spanY > deepestCm || spanX < shallowestCm || spanX > 3 * deepestCm;
     return implausible ? 'REGION_SCALE_IMPLAUSIBLE' : null;
   }
   if (region.unitX !== 's') return 'REGION_SCALE_MISSING';

@@ -69,7 +69,8 @@ function encodeRow(row: Uint8Array, out: number[]): void {
       continue;
     }
     let literal = 1;
-    while (literal < 128 && at + literal < row.length && row[at + literal] !== row[at + literal + 1]) literal += 1;
+    while (literal < 128 && at + literal < row.length && row[at + literal] !== row[at + literal + 1])
+      literal += 1;
     out.push(literal - 1);
     for (let n = 0; n < literal; n += 1) out.push(row[at + n] ?? 0);
     at += literal;

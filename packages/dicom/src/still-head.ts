@@ -38,7 +38,8 @@ export function readJpegHead(bytes: Uint8Array): JpegHead | null {
         orientation,
       };
     }
-    if (marker === 0xe1) orientation = exifOrientation(bytes.subarray(at + 4, at + 2 + length)) ?? orientation;
+    if (marker === 0xe1)
+      orientation = exifOrientation(bytes.subarray(at + 4, at + 2 + length)) ?? orientation;
     if (length < 2) return null;
     at += 2 + length;
   }
@@ -71,7 +72,9 @@ export function jpegIsComplete(bytes: Uint8Array): boolean {
 }
 
 /** Size from the IHDR chunk; null when it is not the first chunk. */
-export function readPngHead(bytes: Uint8Array): { readonly widthPx: number; readonly heightPx: number } | null {
+export function readPngHead(
+  bytes: Uint8Array,
+): { readonly widthPx: number; readonly heightPx: number } | null {
   if (bytes.length < 26 || String.fromCharCode(...bytes.subarray(12, 16)) !== 'IHDR') return null;
   const view = new DataView(bytes.buffer, bytes.byteOffset, bytes.byteLength);
   return { widthPx: view.getUint32(16), heightPx: view.getUint32(20) };

@@ -7,7 +7,10 @@ const widestPx = 16_384;
 const mostPixels = 64_000_000;
 
 /** Describes a JPEG or PNG still from its head and tail; without calibration, so nothing may be measured in cm. Size as it is shown (after Exif orientation). */
-export async function describeStill(source: ByteSource, format: 'jpeg' | 'png'): Promise<Read<ClipDescription>> {
+export async function describeStill(
+  source: ByteSource,
+  format: 'jpeg' | 'png',
+): Promise<Read<ClipDescription>> {
   const head = await source.read(0, Math.min(source.size, 1024 * 1024));
   const tail = await source.read(Math.max(0, source.size - 512), Math.min(512, source.size));
   const complete = format === 'jpeg' ? jpegIsComplete(tail) : pngIsComplete(tail);

@@ -41,13 +41,22 @@ function withoutEscapes(bytes: Uint8Array): Uint8Array {
 }
 
 function labelOf(term: string): string | undefined {
-  return labels.get(term.trim().toUpperCase().replace(/^ISO[ _]2022[ _]IR[ _]/, 'ISO_IR ').replace(/^ISO IR /, 'ISO_IR '));
+  return labels.get(
+    term
+      .trim()
+      .toUpperCase()
+      .replace(/^ISO[ _]2022[ _]IR[ _]/, 'ISO_IR ')
+      .replace(/^ISO IR /, 'ISO_IR '),
+  );
 }
 
 /** Text of an element's bytes under the terms of the character set attribute ('' or several, separated by a backslash). */
 export function decodeText(bytes: Uint8Array, characterSet: string): string {
   const terms = characterSet.split('\\');
-  const wanted = terms.length > 1 ? (terms.find((term, n) => n > 0 && labelOf(term) !== undefined) ?? '') : (terms[0] ?? '');
+  const wanted =
+    terms.length > 1
+      ? (terms.find((term, n) => n > 0 && labelOf(term) !== undefined) ?? '')
+      : (terms[0] ?? '');
   const plain = bytes.every((byte) => byte < 0x80 && byte !== 0x1b);
   const label = plain ? 'windows-1252' : (labelOf(wanted) ?? 'windows-1252');
   if (label === 'iso-2022-jp') return tidy(new TextDecoder(label).decode(bytes));
@@ -73,5 +82,9 @@ function tidy(text: string): string {
 /** A person name as it is read aloud: the first filled component group, carets as spaces. */
 export function personName(text: string): string {
   const group = text.split('=').find((part) => part.replaceAll('^', '').trim() !== '') ?? '';
-  return group.split('^').map((part) => part.trim()).filter((part) => part !== '').join(' ');
+  return group
+    .split('^')
+    .map((part) => part.trim())
+    .filter((part) => part !== '')
+    .join(' ');
 }

@@ -27,7 +27,10 @@ export function readTiming(dataSet: DataSet, frameCount: number): Timing {
   if (frameCount === 1) return { frameTimesMs: [0], timing: 'still', rWaveTimesMs, problems };
   const found = fromVector(dataSet, frameCount, problems) ?? fromFrameTime(dataSet, frameCount, problems);
   if (found !== null) return { ...found, rWaveTimesMs, problems };
-  for (const [tag, timing] of [['x00082144', 'recommended-rate'], ['x00180040', 'cine-rate']] as const) {
+  for (const [tag, timing] of [
+    ['x00082144', 'recommended-rate'],
+    ['x00180040', 'cine-rate'],
+  ] as const) {
     const rate = decimal(dataSet, tag);
     if (rate === null || !plausibleMs(1000 / rate)) continue;
     problems.push(problem('TIMING_NOT_FOR_MEASURING', { source: timing }));
@@ -41,7 +44,11 @@ function evenly(frameCount: number, stepMs: number): number[] {
   return Array.from({ length: frameCount }, (_, n) => n * stepMs);
 }
 
-function fromVector(dataSet: DataSet, frameCount: number, problems: Problem[]): Pick<Timing, 'frameTimesMs' | 'timing'> | null {
+function fromVector(
+  dataSet: DataSet,
+  frameCount: number,
+  problems: Problem[],
+): Pick<Timing, 'frameTimesMs' | 'timing'> | null {
   const vector = decimals(dataSet, 'x00181065');
   if (vector.length === 0) return null;
   const steps = vector.slice(1, frameCount);
@@ -56,7 +63,11 @@ function fromVector(dataSet: DataSet, frameCount: number, problems: Problem[]): 
   return { frameTimesMs: times, timing: 'frame-time-vector' };
 }
 
-function fromFrameTime(dataSet: DataSet, frameCount: number, problems: Problem[]): Pick<Timing, 'frameTimesMs' | 'timing'> | null {
+function fromFrameTime(
+  dataSet: DataSet,
+  frameCount: number,
+  problems: Problem[],
+): Pick<Timing, 'frameTimesMs' | 'timing'> | null {
   const step = decimal(dataSet, 'x00181063');
   if (step === null) return null;
   if (!plausibleMs(step)) {

@@ -10,7 +10,11 @@ export interface WrittenElement {
 
 export type WrittenFrames =
   | { readonly coding: 'native'; readonly frames: readonly Uint8Array[] }
-  | { readonly coding: 'rle' | 'jpeg'; readonly frames: readonly Uint8Array[]; readonly offsetTable?: boolean };
+  | {
+      readonly coding: 'rle' | 'jpeg';
+      readonly frames: readonly Uint8Array[];
+      readonly offsetTable?: boolean;
+    };
 
 const longForms = new Set(['OB', 'OW', 'OF', 'SQ', 'UN', 'UT']);
 const syntaxes = {
@@ -37,7 +41,13 @@ function utf8(text: string): Uint8Array {
     if (point < 0x80) out.push(point);
     else if (point < 0x800) out.push(0xc0 | (point >> 6), 0x80 | (point & 63));
     else if (point < 0x10000) out.push(0xe0 | (point >> 12), 0x80 | ((point >> 6) & 63), 0x80 | (point & 63));
-    else out.push(0xf0 | (point >> 18), 0x80 | ((point >> 12) & 63), 0x80 | ((point >> 6) & 63), 0x80 | (point & 63));
+    else
+      out.push(
+        0xf0 | (point >> 18),
+        0x80 | ((point >> 12) & 63),
+        0x80 | ((point >> 6) & 63),
+        0x80 | (point & 63),
+      );
   }
   return Uint8Array.from(out);
 }
@@ -130,8 +140,12 @@ function encodePixels(pixels: WrittenFrames): Uint8Array {
     at += 8 + frame.length;
   }
   const shown = pixels.offsetTable === false ? [] : table;
-  const parts = [head('7fe00010', 'OB', 0xffffffff), Uint8Array.from([0xfe, 0xff, 0x00, 0xe0, ...word32(shown.length), ...shown])];
-  for (const frame of frames) parts.push(Uint8Array.from([0xfe, 0xff, 0x00, 0xe0, ...word32(frame.length)]), frame);
+  const parts = [
+    head('7fe00010', 'OB', 0xffffffff),
+    Uint8Array.from([0xfe, 0xff, 0x00, 0xe0, ...word32(shown.length), ...shown]),
+  ];
+  for (const frame of frames)
+    parts.push(Uint8Array.from([0xfe, 0xff, 0x00, 0xe0, ...word32(frame.length)]), frame);
   parts.push(Uint8Array.from([0xfe, 0xff, 0xdd, 0xe0, 0, 0, 0, 0]));
   return join(parts);
 }

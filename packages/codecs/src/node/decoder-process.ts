@@ -15,7 +15,8 @@ async function answer({ request, outputMb }: FromParent): Promise<void> {
 process.once('message', (message) => {
   answer(message as FromParent).catch((thrown: unknown) => {
     const code = (thrown as NodeJS.ErrnoException).code;
-    const problem = code === 'ENOENT' ? 'ORIGINAL_NOT_THERE' : code === 'ENOSPC' ? 'DISK_FULL' : 'DECODER_CRASHED';
+    const problem =
+      code === 'ENOENT' ? 'ORIGINAL_NOT_THERE' : code === 'ENOSPC' ? 'DISK_FULL' : 'DECODER_CRASHED';
     const result = { ok: false, problem: { code: problem, data: {} } };
     process.send?.({ kind: 'result', result }, undefined, undefined, () => process.exit(1));
   });

@@ -3,7 +3,14 @@ import type { Picture, Read } from '@chordae/dicom';
 import { blackOutside, boundingBox, outgoingKeepArea, refuse } from '@chordae/dicom';
 import type { FrameEncoding } from '../pack/frame-pack';
 import { packVersion } from '../pack/frame-pack';
-import type { ExactFrame, ExactFrameRequest, Keep, MadePacks, MakePacksRequest, WrittenPack } from '../reading';
+import type {
+  ExactFrame,
+  ExactFrameRequest,
+  Keep,
+  MadePacks,
+  MakePacksRequest,
+  WrittenPack,
+} from '../reading';
 import { usualLimits } from '../reading';
 import { sha256OfFile } from './file-source';
 import type { Original } from './original';
@@ -33,7 +40,9 @@ export function decideMask(description: ClipDescription, keep: Keep): MaskDecisi
     x1: Math.min(description.widthPx - 1, keep.x1),
     y1: Math.min(description.heightPx - 1, keep.y1),
   };
-  return box.x1 <= box.x0 || box.y1 <= box.y0 ? { mask: 'needs-decision', boxes: null } : { mask: 'box', boxes: [box] };
+  return box.x1 <= box.x0 || box.y1 <= box.y0
+    ? { mask: 'needs-decision', boxes: null }
+    : { mask: 'box', boxes: [box] };
 }
 
 interface CodedFrame {
@@ -48,7 +57,10 @@ export interface MakePacksOptions {
 }
 
 /** Reads an original by ranges and writes its packs. Memory holds one or two frames at a time. */
-export async function makePacks(request: Omit<MakePacksRequest, 'kind'>, options: MakePacksOptions = {}): Promise<Read<MadePacks>> {
+export async function makePacks(
+  request: Omit<MakePacksRequest, 'kind'>,
+  options: MakePacksOptions = {},
+): Promise<Read<MadePacks>> {
   const opened = await openOriginal(request.originalPath);
   if (!opened.ok) return opened;
   const original = opened.value;
@@ -82,7 +94,9 @@ async function packsOf(
   let outgoing: WrittenPack | null = null;
   if (request.outgoingPath !== null && mask !== 'needs-decision') {
     const left = most - (own?.bytes ?? 0);
-    const written = await writePack(description, request.outgoingPath, left, (frame) => outgoingFrame(original, frame, boxes));
+    const written = await writePack(description, request.outgoingPath, left, (frame) =>
+      outgoingFrame(original, frame, boxes),
+    );
     if (!written.ok) return written;
     outgoing = written.value;
   }
@@ -130,14 +144,21 @@ async function ownFrame(original: Original, frame: number): Promise<Read<CodedFr
   if (!came.ok) return came;
   if (came.value !== null) return { ok: true, value: came.value };
   const picture = await original.picture(frame);
-  return picture.ok ? { ok: true, value: { bytes: await encodeJpeg(picture.value), encoding: 'jpeg' } } : picture;
+  return picture.ok
+    ? { ok: true, value: { bytes: await encodeJpeg(picture.value), encoding: 'jpeg' } }
+    : picture;
 }
 
-async function outgoingFrame(original: Original, frame: number, boxes: readonly Box[] | null): Promise<Read<CodedFrame>> {
+async function outgoingFrame(
+  original: Original,
+  frame: number,
+  boxes: readonly Box[] | null,
+): Promise<Read<CodedFrame>> {
   const picture = await original.picture(frame);
   if (!picture.ok) return picture;
   const masked = masking(picture.value, boxes);
-  if (original.description.format === 'png') return { ok: true, value: { bytes: await encodePng(masked), encoding: 'png' } };
+  if (original.description.format === 'png')
+    return { ok: true, value: { bytes: await encodePng(masked), encoding: 'png' } };
   return { ok: true, value: { bytes: await encodeJpeg(masked), encoding: 'jpeg' } };
 }
 
@@ -167,4 +188,3 @@ export async function exactFrame(request: Omit<ExactFrameRequest, 'kind'>): Prom
     await original.close();
   }
 }
-

@@ -22,7 +22,9 @@ export interface Original {
   readonly description: ClipDescription;
   readonly machine: MachineSays;
   /** The frame as it came, when browsers show those very bytes rightly; null when it has to be encoded anew. */
-  asItCame(frame: number): Promise<Read<{ readonly bytes: Uint8Array; readonly encoding: FrameEncoding } | null>>;
+  asItCame(
+    frame: number,
+  ): Promise<Read<{ readonly bytes: Uint8Array; readonly encoding: FrameEncoding } | null>>;
   picture(frame: number): Promise<Read<Picture>>;
   close(): Promise<void>;
 }
@@ -86,7 +88,10 @@ function dicomOriginal(source: FileSource, file: DicomFile, places: FramePlaces)
       ? file.description
       : {
           ...file.description,
-          problems: [...file.description.problems, { code: 'FRAMES_MORE_THAN_DECLARED', data: { surplus: places.surplus } }],
+          problems: [
+            ...file.description.problems,
+            { code: 'FRAMES_MORE_THAN_DECLARED', data: { surplus: places.surplus } },
+          ],
         };
   return {
     description,
@@ -116,7 +121,9 @@ function checkJpeg(bytes: Uint8Array, widthPx: number, heightPx: number, frame: 
   const head = readJpegHead(bytes);
   if (head === null || !jpegIsComplete(bytes)) return refuse('FRAME_DAMAGED', { frame: frame + 1 });
   if (head.process > 2 || head.precision !== 8 || (head.components !== 1 && head.components !== 3))
-    return refuse('TRANSFER_SYNTAX_NOT_YET_READ', { name: `JPEG process ${head.process}, ${head.precision} bits` });
+    return refuse('TRANSFER_SYNTAX_NOT_YET_READ', {
+      name: `JPEG process ${head.process}, ${head.precision} bits`,
+    });
   if (head.widthPx !== widthPx || head.heightPx !== heightPx)
     return refuse('FRAME_SIZE_DIFFERS', { frame: frame + 1, widthPx: head.widthPx, heightPx: head.heightPx });
   return { ok: true, value: bytes };

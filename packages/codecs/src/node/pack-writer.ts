@@ -1,7 +1,7 @@
 import { open, rename, rm } from 'node:fs/promises';
-import type { WrittenPack } from '../reading';
 import type { FrameEncoding, PackFrame } from '../pack/frame-pack';
 import { packIndexEnd, packVersion, writePackIndex } from '../pack/frame-pack';
+import type { WrittenPack } from '../reading';
 import { sha256OfFile } from './file-source';
 
 /** More bytes were to be written than the limit allows. */
@@ -33,11 +33,17 @@ export async function openPackWriter(path: string, shape: PackShape, mostBytes: 
     async add(bytes, encoding) {
       if (at + bytes.length > mostBytes) throw new OutputTooLarge();
       await handle.write(bytes, 0, bytes.length, at);
-      frames.push({ offset: at, sizeBytes: bytes.length, timeMs: shape.frameTimesMs?.[frames.length] ?? null, encoding });
+      frames.push({
+        offset: at,
+        sizeBytes: bytes.length,
+        timeMs: shape.frameTimesMs?.[frames.length] ?? null,
+        encoding,
+      });
       at += bytes.length;
     },
     async finish() {
-      if (frames.length !== shape.frameCount) throw new Error('pack writer: number of frames differs from the shape');
+      if (frames.length !== shape.frameCount)
+        throw new Error('pack writer: number of frames differs from the shape');
       const { widthPx, heightPx } = shape;
       const index = writePackIndex({ version: packVersion, widthPx, heightPx, totalBytes: at, frames });
       await handle.write(index, 0, index.length, 0);

@@ -34,10 +34,17 @@ export async function decodePicture(bytes: Uint8Array): Promise<Read<Picture>> {
     const upright = image.autoOrient().flatten({ background: '#000000' });
     const { channels: found = 3, space } = await image.metadata();
     const grey = space === 'b-w' || found <= 2;
-    const { data, info } = await upright.toColourspace(grey ? 'b-w' : 'srgb').raw().toBuffer({ resolveWithObject: true });
-    if (info.channels !== 1 && info.channels !== 3) return refuse('COLOUR_NOT_YET_READ', { channels: info.channels });
+    const { data, info } = await upright
+      .toColourspace(grey ? 'b-w' : 'srgb')
+      .raw()
+      .toBuffer({ resolveWithObject: true });
+    if (info.channels !== 1 && info.channels !== 3)
+      return refuse('COLOUR_NOT_YET_READ', { channels: info.channels });
     const pixels = new Uint8Array(data.buffer, data.byteOffset, data.byteLength);
-    return { ok: true, value: { widthPx: info.width, heightPx: info.height, channels: info.channels, pixels } };
+    return {
+      ok: true,
+      value: { widthPx: info.width, heightPx: info.height, channels: info.channels, pixels },
+    };
   } catch {
     return refuse('FRAME_DAMAGED');
   }

@@ -42,7 +42,10 @@ export async function readOriginalInChild<R extends ReadOriginalRequest>(
     child.kill('SIGKILL');
   };
   const clock = setTimeout(() => kill('DECODER_TIMED_OUT'), limits.wallMs);
-  const watch = setInterval(() => void lookAtMemory(child, limits.rssMb, () => kill('DECODER_OUT_OF_MEMORY')), watchEveryMs);
+  const watch = setInterval(
+    () => void lookAtMemory(child, limits.rssMb, () => kill('DECODER_OUT_OF_MEMORY')),
+    watchEveryMs,
+  );
   child.stderr?.on('data', (piece: Buffer) => {
     if (complaint.length < 4096) complaint += piece.toString('utf8');
   });
@@ -61,7 +64,9 @@ export async function readOriginalInChild<R extends ReadOriginalRequest>(
   clearInterval(watch);
   if (result !== null) return result;
   await removeParts(request);
-  const code = killedFor ?? (/heap out of memory|heap limit/i.test(complaint) ? 'DECODER_OUT_OF_MEMORY' : 'DECODER_CRASHED');
+  const code =
+    killedFor ??
+    (/heap out of memory|heap limit/i.test(complaint) ? 'DECODER_OUT_OF_MEMORY' : 'DECODER_CRASHED');
   return { ok: false, problem: { code, data: {} } } as ReadOriginalOutcome<R>;
 }
 
@@ -76,7 +81,11 @@ function start(options: ChildOptions, limits: DecoderLimits): ChildProcess {
     stdio: ['ignore', 'ignore', 'pipe', 'ipc'],
     serialization: 'advanced',
     // Nothing of the parent's environment: it holds addresses and secrets. PATH finds `unshare`; threads are bounded.
-    env: { PATH: '/usr/local/sbin:/usr/local/bin:/usr/sbin:/usr/bin:/sbin:/bin', UV_THREADPOOL_SIZE: '2', MALLOC_ARENA_MAX: '2' },
+    env: {
+      PATH: '/usr/local/sbin:/usr/local/bin:/usr/sbin:/usr/bin:/sbin:/bin',
+      UV_THREADPOOL_SIZE: '2',
+      MALLOC_ARENA_MAX: '2',
+    },
   });
 }
 

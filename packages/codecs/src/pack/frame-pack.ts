@@ -50,7 +50,9 @@ export interface PackHead {
 }
 
 export type PackProblem = 'PACK_NOT_A_PACK' | 'PACK_VERSION_UNKNOWN' | 'PACK_DAMAGED' | 'PACK_TRUNCATED';
-export type PackRead<T> = { readonly ok: true; readonly value: T } | { readonly ok: false; readonly code: PackProblem };
+export type PackRead<T> =
+  | { readonly ok: true; readonly value: T }
+  | { readonly ok: false; readonly code: PackProblem };
 
 const magic = [0x43, 0x48, 0x52, 0x44, 0x50, 0x4b];
 
@@ -126,7 +128,12 @@ export function readPackIndex(bytes: Uint8Array): PackRead<PackIndex> {
     if (offset !== expected || sizeBytes === 0 || (code !== 1 && code !== 2) || !Number.isFinite(timeMs))
       return fail('PACK_DAMAGED');
     expected = offset + sizeBytes;
-    frames.push({ offset, sizeBytes, timeMs: timesKnown ? timeMs : null, encoding: code === 1 ? 'jpeg' : 'png' });
+    frames.push({
+      offset,
+      sizeBytes,
+      timeMs: timesKnown ? timeMs : null,
+      encoding: code === 1 ? 'jpeg' : 'png',
+    });
   }
   if (expected !== totalBytes) return fail('PACK_DAMAGED');
   return { ok: true, value: { version: packVersion, widthPx, heightPx, totalBytes, frames } };
