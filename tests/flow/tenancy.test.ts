@@ -1,9 +1,17 @@
-import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import postgres from 'postgres';
+import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { hashToken } from '../../apps/api/src/platform/db/database';
-import { FILE_NAME, KEEPER, MACHINE_NAME, sentCase, type SentCase } from '../support/sent-case';
+import { FILE_NAME, KEEPER, MACHINE_NAME, type SentCase, sentCase } from '../support/sent-case';
 import { startTestApp, type TestApp, uuidv7 } from '../support/test-app';
-import { makeWorld, openDraft, type OpenedReferral, type Session, signIn, typeMeasurement, type World } from '../support/world';
+import {
+  makeWorld,
+  type OpenedReferral,
+  openDraft,
+  type Session,
+  signIn,
+  typeMeasurement,
+  type World,
+} from '../support/world';
 
 let t: TestApp;
 let world: World;
@@ -43,7 +51,15 @@ async function asMember<T>(s: Session, work: (sql: postgres.TransactionSql) => P
 describe('a member of one practice reaches nothing of another', () => {
   it('by page and API address', async () => {
     const at = `/api/practices/${world.practiceA}`;
-    for (const url of [`${at}/patients`, `${at}/patients/${ofA.patientId}`, `${at}/referrals`, `${ofA.base}/sending`, `${at}/outbox`, `/api/cases/${world.practiceA}/${ofA.referralId}`, `/api/cases/${world.practiceA}/${ofA.referralId}/clips/${ofA.clipId}/pack`]) {
+    for (const url of [
+      `${at}/patients`,
+      `${at}/patients/${ofA.patientId}`,
+      `${at}/referrals`,
+      `${ofA.base}/sending`,
+      `${at}/outbox`,
+      `/api/cases/${world.practiceA}/${ofA.referralId}`,
+      `/api/cases/${world.practiceA}/${ofA.referralId}/clips/${ofA.clipId}/pack`,
+    ]) {
       expect((await vetB.get(url)).status, url).toBe(404);
       expect((await vetA.get(url)).status, url).not.toBe(404);
     }
@@ -53,51 +69,142 @@ describe('a member of one practice reaches nothing of another', () => {
     const at = `/api/practices/${world.practiceB}`;
     expect((await vetB.get(`${at}/patients/${ofA.patientId}`)).status).toBe(404);
     expect((await vetB.get(`/api/cases/${world.practiceB}/${ofA.referralId}`)).status).toBe(404);
-    expect((await vetB.get(`/api/cases/${world.practiceB}/${draftB.referralId}/clips/${ofA.clipId}/pack`)).status).toBe(404);
+    expect(
+      (await vetB.get(`/api/cases/${world.practiceB}/${draftB.referralId}/clips/${ofA.clipId}/pack`)).status,
+    ).toBe(404);
   });
 
   it('by a foreign key', async () => {
     const at = `/api/practices/${world.practiceB}`;
-    const referral = { patientId: ofA.patientId, groupId: world.group, plan: 'collapse', scanId: uuidv7(), scannedOn: '2026-11-25' };
+    const referral = {
+      patientId: ofA.patientId,
+      groupId: world.group,
+      plan: 'collapse',
+      scanId: uuidv7(),
+      scannedOn: '2026-11-25',
+    };
     expect((await vetB.put(`${at}/referrals/${uuidv7()}`, referral)).status).toBe(404);
-    expect((await vetB.put(`${at}/arrivals/${uuidv7()}`, { referralId: ofA.referralId, scanId: ofA.scanId, fileName: 'a', sizeBytes: 3, sha256: null })).status).toBe(404);
-    expect((await vetB.put(`${at}/arrivals/${uuidv7()}`, { referralId: draftB.referralId, scanId: ofA.scanId, fileName: 'a', sizeBytes: 3, sha256: null })).status).toBe(404);
-    const mine = await t.admin<{ id: string }[]>`select id from measurements where practice_id = ${world.practiceA} limit 1`;
-    expect((await typeMeasurement(vetB, draftB, 'lvidd', 30, { supersedesId: mine[0]?.id })).status).toBe(400);
+    expect(
+      (
+        await vetB.put(`${at}/arrivals/${uuidv7()}`, {
+          referralId: ofA.referralId,
+          scanId: ofA.scanId,
+          fileName: 'a',
+          sizeBytes: 3,
+          sha256: null,
+        })
+      ).status,
+    ).toBe(404);
+    expect(
+      (
+        await vetB.put(`${at}/arrivals/${uuidv7()}`, {
+          referralId: draftB.referralId,
+          scanId: ofA.scanId,
+          fileName: 'a',
+          sizeBytes: 3,
+          sha256: null,
+        })
+      ).status,
+    ).toBe(404);
+    const mine = await t.admin<
+      { id: string }[]
+    >`select id from measurements where practice_id = ${world.practiceA} limit 1`;
+    expect((await typeMeasurement(vetB, draftB, 'lvidd', 30, { supersedesId: mine[0]?.id })).status).toBe(
+      400,
+    );
     expect((await typeMeasurement(vetB, draftB, 'lvidd', 30, { clipId: ofA.clipId })).status).toBe(400);
   });
 
   it('by guessing an id that exists: an own row may carry the same id and tells nothing', async () => {
     const at = `/api/practices/${world.practiceB}`;
-    const patient = { name: 'Same id', species: 'dog', breedCode: null, breedText: '', sex: 'unknown', neutered: null, birthDate: null, birthPrecision: null, chip: null };
+    const patient = {
+      name: 'Same id',
+      species: 'dog',
+      breedCode: null,
+      breedText: '',
+      sex: 'unknown',
+      neutered: null,
+      birthDate: null,
+      birthPrecision: null,
+      chip: null,
+    };
     const made = await vetB.put(`${at}/patients/${ofA.patientId}`, patient);
     expect(made.status).toBe(200);
     expect((made.body as { name: string }).name).toBe('Same id');
-    expect(((await vetA.get(`/api/practices/${world.practiceA}/patients/${ofA.patientId}`)).body as { name: string }).name).toBe('Pebble');
+    expect(
+      (
+        (await vetA.get(`/api/practices/${world.practiceA}/patients/${ofA.patientId}`)).body as {
+          name: string;
+        }
+      ).name,
+    ).toBe('Pebble');
   });
 
   it('by an upload id seen somewhere', async () => {
     const arrivalId = uuidv7();
-    await vetA.put(`/api/practices/${world.practiceA}/arrivals/${arrivalId}`, { referralId: ofA.referralId, scanId: ofA.scanId, fileName: 'x.dcm', sizeBytes: 4, sha256: null });
+    await vetA.put(`/api/practices/${world.practiceA}/arrivals/${arrivalId}`, {
+      referralId: ofA.referralId,
+      scanId: ofA.scanId,
+      fileName: 'x.dcm',
+      sizeBytes: 4,
+      sha256: null,
+    });
     const tus = { 'tus-resumable': '1.0.0' };
     const meta = `arrivalId ${Buffer.from(arrivalId).toString('base64')},practiceId ${Buffer.from(world.practiceA).toString('base64')}`;
-    const create = (s: Session) => s.call('POST', '/api/uploads', undefined, { ...tus, 'upload-length': '4', 'upload-metadata': meta });
+    const create = (s: Session) =>
+      s.call('POST', '/api/uploads', undefined, { ...tus, 'upload-length': '4', 'upload-metadata': meta });
     expect((await create(vetB)).status).toBe(404);
     for (const method of ['HEAD', 'PATCH', 'DELETE']) {
-      expect((await vetB.call(method, `/api/uploads/${arrivalId}`, undefined, { ...tus, 'upload-offset': '0', 'content-type': 'application/offset+octet-stream' })).status, method).toBe(404);
+      expect(
+        (
+          await vetB.call(method, `/api/uploads/${arrivalId}`, undefined, {
+            ...tus,
+            'upload-offset': '0',
+            'content-type': 'application/offset+octet-stream',
+          })
+        ).status,
+        method,
+      ).toBe(404);
     }
     expect((await cardiologist.call('HEAD', `/api/uploads/${arrivalId}`, undefined, tus)).status).toBe(404);
   });
 
   it('by SQL that forgot to name its practice', async () => {
-    const tables = ['patients', 'keepers', 'weights', 'originals', 'arrivals', 'clip_origins', 'mails', 'referrals', 'scans', 'clips', 'packs', 'measurements', 'observations', 'interpretations', 'events', 'event_payloads', 'opinion_drafts', 'signed_opinions'];
+    const tables = [
+      'patients',
+      'keepers',
+      'weights',
+      'originals',
+      'arrivals',
+      'clip_origins',
+      'mails',
+      'referrals',
+      'scans',
+      'clips',
+      'packs',
+      'measurements',
+      'observations',
+      'interpretations',
+      'events',
+      'event_payloads',
+      'opinion_drafts',
+      'signed_opinions',
+    ];
     await asMember(vetB, async (sql) => {
       for (const table of tables) {
-        const rows = await sql.unsafe(`select count(*)::int as n from ${table} where practice_id = '${world.practiceA}'`);
+        const rows = await sql.unsafe(
+          `select count(*)::int as n from ${table} where practice_id = '${world.practiceA}'`,
+        );
         expect(rows[0]?.['n'], table).toBe(0);
       }
     });
-    await expect(asMember(vetB, (sql) => sql`insert into keepers (practice_id, patient_id, name) values (${world.practiceA}, ${ofA.patientId}, 'x')`)).rejects.toThrow(/row-level security/);
+    await expect(
+      asMember(
+        vetB,
+        (sql) =>
+          sql`insert into keepers (practice_id, patient_id, name) values (${world.practiceA}, ${ofA.patientId}, 'x')`,
+      ),
+    ).rejects.toThrow(/row-level security/);
     await expect(asMember(vetB, (sql) => sql`select * from sessions`)).rejects.toThrow(/permission denied/);
     await expect(asMember(vetB, (sql) => sql`select password_hash from members`)).resolves.toHaveLength(1);
   });
@@ -114,11 +221,20 @@ describe('the reading group', () => {
 
   it('finds neither keeper nor file names nor what the machine wrote, anywhere in the case', async () => {
     const seen = (await cardiologist.get(`/api/cases/${world.practiceA}/${ofA.referralId}`)).raw;
-    for (const secret of [KEEPER, FILE_NAME, MACHINE_NAME, '+353 1 000 0009']) expect(seen).not.toContain(secret);
+    for (const secret of [KEEPER, FILE_NAME, MACHINE_NAME, '+353 1 000 0009'])
+      expect(seen).not.toContain(secret);
     const own = (await vetA.get(`/api/cases/${world.practiceA}/${ofA.referralId}`)).raw;
     expect(own).toContain(FILE_NAME);
     await asMember(cardiologist, async (sql) => {
-      for (const table of ['patients', 'keepers', 'weights', 'originals', 'arrivals', 'clip_origins', 'mails']) {
+      for (const table of [
+        'patients',
+        'keepers',
+        'weights',
+        'originals',
+        'arrivals',
+        'clip_origins',
+        'mails',
+      ]) {
         expect((await sql.unsafe(`select count(*)::int as n from ${table}`))[0]?.['n'], table).toBe(0);
       }
       expect((await sql`select count(*)::int as n from packs where kind = 'own'`)[0]?.['n']).toBe(0);
@@ -134,11 +250,22 @@ describe('the reading group', () => {
   });
 
   it('keeps its opinion draft from the practice until it is signed', async () => {
-    const revision = ((await cardiologist.get(`/api/cases/${world.practiceA}/${ofA.referralId}`)).body as { referral: { revision: number } }).referral.revision;
+    const revision = (
+      (await cardiologist.get(`/api/cases/${world.practiceA}/${ofA.referralId}`)).body as {
+        referral: { revision: number };
+      }
+    ).referral.revision;
     await cardiologist.post(`/api/cases/${world.practiceA}/${ofA.referralId}/take`, { base: revision });
-    await cardiologist.patch(`/api/cases/${world.practiceA}/${ofA.referralId}/opinion`, { base: 1, fields: { conclusion: 'Not for other eyes yet' } });
-    expect((await cardiologist.get(`/api/cases/${world.practiceA}/${ofA.referralId}`)).raw).toContain('Not for other eyes yet');
-    expect((await vetA.get(`/api/cases/${world.practiceA}/${ofA.referralId}`)).raw).not.toContain('Not for other eyes yet');
+    await cardiologist.patch(`/api/cases/${world.practiceA}/${ofA.referralId}/opinion`, {
+      base: 1,
+      fields: { conclusion: 'Not for other eyes yet' },
+    });
+    expect((await cardiologist.get(`/api/cases/${world.practiceA}/${ofA.referralId}`)).raw).toContain(
+      'Not for other eyes yet',
+    );
+    expect((await vetA.get(`/api/cases/${world.practiceA}/${ofA.referralId}`)).raw).not.toContain(
+      'Not for other eyes yet',
+    );
     await asMember(vetA, async (sql) => expect((await sql`select * from opinion_drafts`).length).toBe(0));
   });
 });
