@@ -9,7 +9,7 @@ export const checkWords: Record<string, FlagWords> = {
     reasons: ['Only a machine gave this answer.'],
   }),
   VALUE_IMPOSSIBLE: (d) => ({
-    sentence: `${nameOf(String(d.measurement))} ${d.value === null ? 'without a number' : s(d.value)} ${s(d.unit)} cannot be right (possible: ${s(d.min)} to ${s(d.max)} ${s(d.unit)}).${typeof d.likely === 'number' ? ` Is it ${n(d.likely, 2)} ${s(d.unit)}, typed in cm/s?` : ''} Nothing is computed from it.`,
+    sentence: `${nameOf(String(d.measurement))} ${d.value === null ? 'without a number' : s(d.value)} ${s(d.unit)} cannot be right (possible: ${s(d.min)} to ${s(d.max)} ${s(d.unit)}).${typeof d.likely === 'number' ? ` Is it ${n(d.likely, 2)} ${s(d.unit)}?` : ''} Nothing is computed from it.`,
     reasons: ['Outside the range that any animal treated here can have.'],
   }),
   UNIT_WRONG_FOR_QUANTITY: (d) => ({
