@@ -66,6 +66,17 @@ describe('weight-normalised sizes of dogs', () => {
     expect(r.flags.map((f) => f.code)).toContain('HOLTER_NAMED');
   });
 
+  it('suggests a dilated phenotype from a large ventricle with FS below 20 %, not at 20 %, and not in mere enlargement', () => {
+    const dog = (lvids: number): CaseParts => ({
+      kg: 38,
+      plan: 'large-dog-muscle',
+      measure: { lvidd: 60, lvids },
+    });
+    expect(codes(dog(48.1))).toContain('DOG_FITS_DILATED_PHENOTYPE'); // FS 19.8 %
+    expect(codes(dog(48))).not.toContain('DOG_FITS_DILATED_PHENOTYPE'); // FS 20.0 %
+    expect(of(dog(50)).urgencyProposed).toBe('urgent');
+  });
+
   it('uses the limit by weight of a Doberman whose sex is not known', () => {
     const lvidd = index({ breed: 'doberman', sex: 'unknown', kg: 36, measure: { lvidd: 47 } }, 'lvidd');
     expect(lvidd?.limits[0]?.id).toBe('dcm-doberman-lvidd-by-weight');

@@ -2059,6 +2059,24 @@ export const repeatabilityEntries: readonly Repeatability[] = [
     doi: null,
     status: 'primary',
   },
+  {
+    index: 'fs',
+    species: 'dog',
+    cvPercent: 15,
+    citation:
+      'Chetboul V, Tidholm A, Nicolle A, et al. J Am Vet Med Assoc 2005;227:743-747 (27 of 32 M-mode coefficients below 15 %: taken as an upper bound for FS)',
+    doi: '10.2460/javma.2005.227.743',
+    status: 'secondary',
+  },
+  {
+    index: 'fs',
+    species: 'cat',
+    cvPercent: 15,
+    citation:
+      "Taken over from dogs (Chetboul V, et al. J Am Vet Med Assoc 2005;227:743-747); a cat's own value was not found",
+    doi: '10.2460/javma.2005.227.743',
+    status: 'common practice',
+  },
 ];
 
 export const actNowThresholds: ActNowThresholds = {
@@ -2133,4 +2151,4 @@ export const mitralScore: MitralScore = {
 };
 
 /** SHA-256 over the canonical text of everything above and the breeds. */
-export const limitsHash = '3ea2a4f9e41e87f68d34a628d96e5d7b35d37427c3a6b18b2c83a8eedb5373f2';
+export const limitsHash = '21b48ecd1d724401d172c0318c6071d3e8147fc7ccfe652278f70e626ed87518';

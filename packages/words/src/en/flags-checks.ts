@@ -17,7 +17,7 @@ export const checkWords: Record<string, FlagWords> = {
     reasons: ['Unit and quantity do not belong together.'],
   }),
   IMPOSSIBLE_FOR_WEIGHT: (d) => ({
-    sentence: `${nameOf(String(d.measurement))} ${n(d.valueMm, 1)} mm cannot be right for ${typeof d.weightKg === 'number' ? `${n(d.weightKg, 1)} kg` : `a ${s(d.species)}`} (expected about ${n(d.expectedMm, 0)} mm).${typeof d.likelyMm === 'number' ? ` Is it ${n(d.likelyMm, 1)} mm? It looks like ${Number(d.likelyMm) > Number(d.valueMm) ? 'cm typed as mm' : 'mm typed as cm'}.` : ' Is the weight right?'} Nothing is computed from it until it is answered.`,
+    sentence: `${nameOf(String(d.measurement))} ${n(d.valueMm, 1)} mm cannot be right for ${typeof d.weightKg === 'number' ? `${n(d.weightKg, 1)} kg` : `a ${s(d.species)}`} (expected about ${n(d.expectedMm, 0)} mm).${typeof d.likelyMm === 'number' ? ` Is it ${n(d.likelyMm, 1)} mm? It looks like ${d.likelyMm > Number(d.valueMm) ? 'cm typed as mm' : 'mm typed as cm'}.` : ' Is the weight right?'} Nothing is computed from it until it is answered.`,
     reasons: ['Less than a third or more than three times what the weight lets expect.'],
   }),
   LVIDS_NOT_BELOW_LVIDD: (d) => ({
