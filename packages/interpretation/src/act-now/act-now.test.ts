@@ -274,6 +274,14 @@ describe('act-now rules', () => {
     expect(flag?.data.tamponadePossible).toBe(true);
   });
 
+  it('keeps the warning of an outlier up while it is questioned', () => {
+    const { flags, indices } = interpret(caseOf({ ...cat, measure: { 'la-sax': 38, 'ao-sax': 7 } }));
+    expect(flags.map((f) => f.code)).toEqual(
+      expect.arrayContaining(['LA_AO_IMPLAUSIBLE', 'CAT_VERY_LARGE_ATRIUM']),
+    );
+    expect(indices.map((i) => i.code)).not.toContain('la-ao');
+  });
+
   it('grades nothing while the rhythm itself is the emergency', () => {
     const r = interpret(
       caseOf({ observe: { collapse: 'yes' }, measure: { 'heart-rate': 250, lvidd: 33, lvids: 30 } }),
