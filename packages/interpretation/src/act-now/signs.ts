@@ -58,8 +58,10 @@ function personLong(facts: CaseFacts): { value: number; ids: string[] } | null {
 }
 
 function atrium(facts: CaseFacts): Pick<Signs, 'laLarge' | 'laNotLarge' | 'laToAorta' | 'laLongMm'> {
-  const laToAorta = personRatio(facts);
-  const laLongMm = personLong(facts);
+  // The thresholds are a dog's and a cat's; in other species only what a person saw counts.
+  const hasThresholds = facts.species === 'dog' || facts.species === 'cat';
+  const laToAorta = hasThresholds ? personRatio(facts) : null;
+  const laLongMm = hasThresholds ? personLong(facts) : null;
   const from = facts.species === 'cat' ? thresholds.catLaAoFailureFrom : thresholds.dogLaAoFailureFrom;
   const normalTo = facts.species === 'cat' ? 1.5 : 1.6;
   const byEye = answered(facts, 'la-by-eye', 'large', 'very-large') !== null;

@@ -46,6 +46,18 @@ describe('contradictions', () => {
     expect(flag({ species: 'cat', kg: 22 }, 'WEIGHT_UNUSUAL')?.data.likelyKg).toBeCloseTo(9.979, 3);
   });
 
+  it('asks for the unit of the weight when ventricle and aorta are both small for it and right for lb', () => {
+    // A dog of 8 kg whose 17.6 lb were typed as kg: at 17.6 kg the limits are 29.5 to 43 mm and 16.8 to 25.5 mm.
+    const typed = flag({ kg: 17.6, measure: { lvidd: 27, 'ao-sax': 15 } }, 'WEIGHT_UNIT_SLIP_POSSIBLE');
+    expect(typed?.data.likelyKg).toBeCloseTo(7.98, 2);
+    expect(
+      flag({ kg: 8, measure: { lvidd: 27, 'ao-sax': 15 } }, 'WEIGHT_UNIT_SLIP_POSSIBLE'),
+    ).toBeUndefined();
+    expect(
+      flag({ kg: 17.6, measure: { lvidd: 27, 'ao-sax': 20 } }, 'WEIGHT_UNIT_SLIP_POSSIBLE'),
+    ).toBeUndefined();
+  });
+
   it('proposes m/s for a velocity typed in cm/s', () => {
     expect(flag({ measure: { 'ao-vmax': 240 } }, 'VALUE_IMPOSSIBLE')?.data.likely).toBe(2.4);
   });

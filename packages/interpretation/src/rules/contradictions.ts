@@ -5,6 +5,7 @@ import { referenceSizeMm } from '../limits/apply-limit';
 import { makeFlag } from '../make-flag';
 import { possibleRange, unitOf } from '../quantity-table';
 import { wavesFused } from './doppler';
+import { weightSlipFlags } from './weight-slip';
 
 /** Share of the expected size outside which no heart of that weight lies: the widest disease is within, a slip of ten is not. */
 const IMPOSSIBLE = { low: 0.3, high: 3.3 };
@@ -281,5 +282,11 @@ export function contradictionFlags(facts: CaseFacts): Flag[] {
     ...wrongOrder(facts),
     ...implausibleRatio(facts),
   ];
-  return [...hard, ...methodsDiffer(facts), ...thinnerInSystole(facts), ...fusedWaves(facts)];
+  return [
+    ...hard,
+    ...weightSlipFlags(facts),
+    ...methodsDiffer(facts),
+    ...thinnerInSystole(facts),
+    ...fusedWaves(facts),
+  ];
 }

@@ -48,6 +48,10 @@ export const checkWords: Record<string, FlagWords> = {
     sentence: `A weight of ${d.weightKg === null ? 'no number' : s(d.weightKg)} kg is taken for none: check number and unit. Nothing weight-normalised is computed.`,
     reasons: ['Taken are 0.05 to 1,500 kg.'],
   }),
+  WEIGHT_UNIT_SLIP_POSSIBLE: (d) => ({
+    sentence: `Ventricle and aorta are both ${d.small === true ? 'small' : 'large'} for ${n(d.weightKg, 1)} kg and both right for ${n(d.likelyKg, 1)} kg: ${d.small === true ? 'was the weight read in lb?' : 'was a weight in kg taken for lb?'} Weight-normalised sizes stand under this doubt.`,
+    reasons: ['Both sizes lie outside what the weight lets expect, on the same side.'],
+  }),
   WEIGHT_UNUSUAL: (d) => ({
     sentence: `${n(d.weightKg, 1)} kg is unusual for a ${s(d.species)} (usual: ${s(d.usualFromKg)} to ${s(d.usualToKg)} kg).${typeof d.likelyKg === 'number' ? ` Is it ${n(d.weightKg, 1)} lb, that is ${n(d.likelyKg, 1)} kg?` : ' Is the unit right?'} Weight-normalised sizes stand under this doubt.`,
     reasons: ['Outside the usual adult weights of the species (common practice).'],
