@@ -57,7 +57,8 @@ function byGdcm(path: string, frames: number): Buffer[] | null {
 function difference(ours: Uint8Array, theirs: Buffer, channels: number): string {
   let other: Uint8Array = theirs;
   if (channels === 1 && theirs.length >= 3 * ours.length) other = theirs.filter((_, n) => n % 3 === 0);
-  if (channels === 3 && theirs.length * 3 === ours.length) other = Uint8Array.from(ours, (_, n) => theirs[Math.floor(n / 3)] ?? 0);
+  if (channels === 3 && theirs.length * 3 === ours.length)
+    other = Uint8Array.from(ours, (_, n) => theirs[Math.floor(n / 3)] ?? 0);
   if (other.length >= 2 * ours.length) other = Uint8Array.from(ours, (_, n) => theirs[2 * n + 1] ?? 0);
   if (other.length < ours.length) return `size ${other.length} not ${ours.length}`;
   let most = 0;
@@ -73,14 +74,20 @@ function difference(ours: Uint8Array, theirs: Buffer, channels: number): string 
 function worst(results: string[]): string {
   const bad = results.filter((result) => result !== 'equal');
   if (bad.length === 0) return 'equal';
-  return bad.sort((a, b) => Number(/max (\d+)/.exec(b)?.[1] ?? 999) - Number(/max (\d+)/.exec(a)?.[1] ?? 999))[0] ?? '';
+  return (
+    bad.sort(
+      (a, b) => Number(/max (\d+)/.exec(b)?.[1] ?? 999) - Number(/max (\d+)/.exec(a)?.[1] ?? 999),
+    )[0] ?? ''
+  );
 }
 
 console.log('| file | frames | DCMTK | GDCM | SHA-256 of our pixels |\n| --- | --- | --- | --- | --- |');
 for (const path of process.argv.slice(2)) {
   const opened = await openOriginal(path);
   if (!opened.ok) {
-    console.log(`| ${basename(path)} | - | refused: ${opened.problem.code} ${Object.values(opened.problem.data).join(' ')} | | |`);
+    console.log(
+      `| ${basename(path)} | - | refused: ${opened.problem.code} ${Object.values(opened.problem.data).join(' ')} | | |`,
+    );
     continue;
   }
   const original = opened.value;
@@ -102,6 +109,8 @@ for (const path of process.argv.slice(2)) {
     found.gdcm.push(b === undefined ? 'not read by it' : difference(pixels, b, channels));
   }
   await original.close();
-  console.log(`| ${basename(path)} | ${frameCount} | ${worst(found.dcmtk)} | ${worst(found.gdcm)} | ${hash.digest('hex')} |`);
+  console.log(
+    `| ${basename(path)} | ${frameCount} | ${worst(found.dcmtk)} | ${worst(found.gdcm)} | ${hash.digest('hex')} |`,
+  );
 }
 rmSync(folder, { recursive: true });
