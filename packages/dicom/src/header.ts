@@ -1,5 +1,6 @@
 import type { DataSet } from 'dicom-parser';
-import { parseDicom } from 'dicom-parser';
+// The default import is the one form that Node, esbuild and vite agree on for this CommonJS package.
+import dicomParser from 'dicom-parser';
 import type { ByteSource, Read } from './source';
 import { refuse } from './source';
 import type { PixelCoding } from './transfer-syntax';
@@ -43,7 +44,10 @@ export async function readHeader(source: ByteSource): Promise<Read<DicomHeader>>
 
 function parse(slice: Uint8Array, syntax: string): Read<DataSet> {
   try {
-    return { ok: true, value: parseDicom(slice, { TransferSyntaxUID: syntax, untilTag: pixelTag }) };
+    return {
+      ok: true,
+      value: dicomParser.parseDicom(slice, { TransferSyntaxUID: syntax, untilTag: pixelTag }),
+    };
   } catch (thrown) {
     const says =
       typeof thrown === 'string' ? thrown : String((thrown as { exception?: unknown }).exception ?? thrown);

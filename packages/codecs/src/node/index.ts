@@ -1,1 +1,14 @@
-export {};
+export * from '../index';
+export type { FileSource } from './file-source';
+export { openFileSource, sha256OfFile } from './file-source';
+export type { ActiveGuards } from './guards';
+export { activeGuards } from './guards';
+export type { MakePacksOptions, MaskDecision } from './make-packs';
+export { decideMask, exactFrame, makePacks, readerVersion } from './make-packs';
+export type { Original } from './original';
+export { openOriginal } from './original';
+export type { PackShape, PackWriter } from './pack-writer';
+export { OutputTooLarge, openPackWriter } from './pack-writer';
+export { decodePicture, encodeJpeg, encodePng, encoderVersion } from './pictures';
+export type { ChildOptions } from './run-in-child';
+export { readOriginalInChild } from './run-in-child';

@@ -1,0 +1,190 @@
+import type { Box, ClipDescription, MaskState } from '@chordae/contract';
+import type { Picture, Read } from '@chordae/dicom';
+import { blackOutside, boundingBox, outgoingKeepArea, refuse } from '@chordae/dicom';
+import type { FrameEncoding } from '../pack/frame-pack';
+import { packVersion } from '../pack/frame-pack';
+import type {
+  ExactFrame,
+  ExactFrameRequest,
+  Keep,
+  MadePacks,
+  MakePacksRequest,
+  WrittenPack,
+} from '../reading';
+import { usualLimits } from '../reading';
+import { sha256OfFile } from './file-source';
+import type { Original } from './original';
+import { openOriginal } from './original';
+import { OutputTooLarge, openPackWriter } from './pack-writer';
+import { encodeJpeg, encodePng, encoderVersion } from './pictures';
+
+/** Named in every pack's versions: what read the original. */
+export const readerVersion = 'chordae-dicom-1';
+
+export interface MaskDecision {
+  readonly mask: MaskState;
+  /** null: everything is visible (no-name-confirmed) or nothing is decided (needs-decision). */
+  readonly boxes: readonly Box[] | null;
+}
+
+/** Turns what is wished into rectangles that stay visible. A box without area in the picture counts as no decision. */
+export function decideMask(description: ClipDescription, keep: Keep): MaskDecision {
+  if (keep === 'all') return { mask: 'no-name-confirmed', boxes: null };
+  if (keep === 'auto') {
+    const boxes = outgoingKeepArea(description);
+    return boxes === null ? { mask: 'needs-decision', boxes: null } : { mask: 'regions', boxes };
+  }
+  const box = {
+    x0: Math.max(0, keep.x0),
+    y0: Math.max(0, keep.y0),
+    x1: Math.min(description.widthPx - 1, keep.x1),
+    y1: Math.min(description.heightPx - 1, keep.y1),
+  };
+  return box.x1 <= box.x0 || box.y1 <= box.y0
+    ? { mask: 'needs-decision', boxes: null }
+    : { mask: 'box', boxes: [box] };
+}
+
+interface CodedFrame {
+  readonly bytes: Uint8Array;
+  readonly encoding: FrameEncoding;
+}
+
+export interface MakePacksOptions {
+  readonly outputMb?: number;
+  /** Called when the own pack stands and the outgoing one is still being made. */
+  readonly onOwn?: (pack: WrittenPack) => void;
+}
+
+/** Reads an original by ranges and writes its packs. Memory holds one or two frames at a time. */
+export async function makePacks(
+  request: Omit<MakePacksRequest, 'kind'>,
+  options: MakePacksOptions = {},
+): Promise<Read<MadePacks>> {
+  const opened = await openOriginal(request.originalPath);
+  if (!opened.ok) return opened;
+  const original = opened.value;
+  try {
+    return await packsOf(original, request, options);
+  } catch (thrown) {
+    if (thrown instanceof OutputTooLarge) return refuse('OUTPUT_TOO_LARGE');
+    throw thrown;
+  } finally {
+    await original.close();
+  }
+}
+
+async function packsOf(
+  original: Original,
+  request: Omit<MakePacksRequest, 'kind'>,
+  options: MakePacksOptions,
+): Promise<Read<MadePacks>> {
+  const { description, machine } = original;
+  const most = (options.outputMb ?? usualLimits.outputMb) * 1e6;
+  const { mask, boxes } = decideMask(description, request.keep);
+  let own: WrittenPack | null = null;
+  if (request.ownPath !== null) {
+    const first = await original.picture(0);
+    if (!first.ok) return first;
+    const written = await writePack(description, request.ownPath, most, (frame) => ownFrame(original, frame));
+    if (!written.ok) return written;
+    own = written.value;
+    options.onOwn?.(own);
+  }
+  let outgoing: WrittenPack | null = null;
+  if (request.outgoingPath !== null && mask !== 'needs-decision') {
+    const left = most - (own?.bytes ?? 0);
+    const written = await writePack(description, request.outgoingPath, left, (frame) =>
+      outgoingFrame(original, frame, boxes),
+    );
+    if (!written.ok) return written;
+    outgoing = written.value;
+  }
+  return {
+    ok: true,
+    value: {
+      kind: 'make-packs',
+      description,
+      machine,
+      mask,
+      keepBoxes: boxes,
+      keepBox: boxes === null ? null : boundingBox(boxes),
+      own,
+      outgoing,
+      originalSha256: await sha256OfFile(request.originalPath),
+      versions: { reader: readerVersion, packFormat: packVersion, encoder: encoderVersion },
+    },
+  };
+}
+
+async function writePack(
+  description: ClipDescription,
+  path: string,
+  mostBytes: number,
+  make: (frame: number) => Promise<Read<CodedFrame>>,
+): Promise<Read<WrittenPack>> {
+  const writer = await openPackWriter(path, description, mostBytes);
+  try {
+    // Two frames at a time: the codec runs outside the event loop, and two cores are what a small server has.
+    for (let frame = 0; frame < description.frameCount; frame += 2) {
+      const numbers = frame + 1 < description.frameCount ? [frame, frame + 1] : [frame];
+      for (const made of await Promise.all(numbers.map(make))) {
+        if (!made.ok) return made;
+        await writer.add(made.value.bytes, made.value.encoding);
+      }
+    }
+    return { ok: true, value: await writer.finish() };
+  } finally {
+    await writer.abandon();
+  }
+}
+
+async function ownFrame(original: Original, frame: number): Promise<Read<CodedFrame>> {
+  const came = await original.asItCame(frame);
+  if (!came.ok) return came;
+  if (came.value !== null) return { ok: true, value: came.value };
+  const picture = await original.picture(frame);
+  return picture.ok
+    ? { ok: true, value: { bytes: await encodeJpeg(picture.value), encoding: 'jpeg' } }
+    : picture;
+}
+
+async function outgoingFrame(
+  original: Original,
+  frame: number,
+  boxes: readonly Box[] | null,
+): Promise<Read<CodedFrame>> {
+  const picture = await original.picture(frame);
+  if (!picture.ok) return picture;
+  const masked = masking(picture.value, boxes);
+  if (original.description.format === 'png')
+    return { ok: true, value: { bytes: await encodePng(masked), encoding: 'png' } };
+  return { ok: true, value: { bytes: await encodeJpeg(masked), encoding: 'jpeg' } };
+}
+
+function masking(picture: Picture, boxes: readonly Box[] | null): Picture {
+  if (boxes === null) return picture;
+  const { pixels, widthPx, heightPx, channels } = picture;
+  return { ...picture, pixels: blackOutside(pixels, widthPx, heightPx, channels, boxes) };
+}
+
+/** One frame as PNG with exact pixels, masked as what leaves unless 'own'. Refuses MASK_NOT_DECIDED where no mask is known. */
+export async function exactFrame(request: Omit<ExactFrameRequest, 'kind'>): Promise<Read<ExactFrame>> {
+  const opened = await openOriginal(request.originalPath);
+  if (!opened.ok) return opened;
+  const original = opened.value;
+  try {
+    const { frame, keep } = request;
+    if (!Number.isInteger(frame) || frame < 0 || frame >= original.description.frameCount)
+      return refuse('FRAME_NOT_THERE', { frame: frame + 1, frames: original.description.frameCount });
+    const decision = keep === 'own' ? null : decideMask(original.description, keep);
+    if (decision?.mask === 'needs-decision') return refuse('MASK_NOT_DECIDED');
+    const picture = await original.picture(frame);
+    if (!picture.ok) return picture;
+    const png = await encodePng(masking(picture.value, decision?.boxes ?? null));
+    const { widthPx, heightPx } = picture.value;
+    return { ok: true, value: { kind: 'exact-frame', png, widthPx, heightPx } };
+  } finally {
+    await original.close();
+  }
+}

@@ -1,0 +1,51 @@
+import type { Picture, Read } from '@chordae/dicom';
+import { refuse } from '@chordae/dicom';
+import type { Sharp } from 'sharp';
+import sharp from 'sharp';
+
+sharp.cache(false);
+sharp.concurrency(1);
+
+/** Encoder settings are part of a pack's version: a change here is a new name. */
+export const encoderVersion = 'sharp-jpeg-q95-444-1';
+const mostPixels = 8192 * 8192;
+
+function raw(picture: Picture): Sharp {
+  const { widthPx, heightPx, channels, pixels } = picture;
+  return sharp(pixels, { raw: { width: widthPx, height: heightPx, channels } });
+}
+
+/** JPEG at quality 95 without chroma subsampling; grey stays grey. No metadata is written. */
+export async function encodeJpeg(picture: Picture): Promise<Uint8Array> {
+  const image = picture.channels === 1 ? raw(picture).toColourspace('b-w') : raw(picture);
+  return image.jpeg({ quality: 95, chromaSubsampling: '4:4:4', optimiseCoding: false }).toBuffer();
+}
+
+/** PNG, exact pixels. No metadata is written. */
+export async function encodePng(picture: Picture): Promise<Uint8Array> {
+  const image = picture.channels === 1 ? raw(picture).toColourspace('b-w') : raw(picture);
+  return image.png({ compressionLevel: 6 }).toBuffer();
+}
+
+/** Decodes a JPEG or PNG to 8-bit grey or RGB (transparency on black), turned upright; refuses FRAME_DAMAGED when it is cut or broken. */
+export async function decodePicture(bytes: Uint8Array): Promise<Read<Picture>> {
+  try {
+    const image = sharp(bytes, { failOn: 'error', limitInputPixels: mostPixels, ignoreIcc: true });
+    const upright = image.autoOrient().flatten({ background: '#000000' });
+    const { channels: found = 3, space } = await image.metadata();
+    const grey = space === 'b-w' || found <= 2;
+    const { data, info } = await upright
+      .toColourspace(grey ? 'b-w' : 'srgb')
+      .raw()
+      .toBuffer({ resolveWithObject: true });
+    if (info.channels !== 1 && info.channels !== 3)
+      return refuse('COLOUR_NOT_YET_READ', { channels: info.channels });
+    const pixels = new Uint8Array(data.buffer, data.byteOffset, data.byteLength);
+    return {
+      ok: true,
+      value: { widthPx: info.width, heightPx: info.height, channels: info.channels, pixels },
+    };
+  } catch {
+    return refuse('FRAME_DAMAGED');
+  }
+}
