@@ -119,7 +119,7 @@ export function sessionOf(app: FastifyInstance, cookie: string): Session {
       ...(body === undefined ? {} : { payload: body as object }),
     };
     const reply = await app.inject(options);
-    const isJson = String(reply.headers['content-type'] ?? '').includes('json');
+    const isJson = reply.body !== '' && String(reply.headers['content-type'] ?? '').includes('json');
     return {
       status: reply.statusCode,
       body: (isJson ? reply.json() : undefined) as never,

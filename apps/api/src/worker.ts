@@ -6,6 +6,7 @@ import { sealEvents } from './features/events';
 import { storeInterpretation } from './features/interpretations';
 import { renderOpinion } from './features/signatures';
 import type { Config } from './platform/config/config';
+import { watchPool } from './platform/db/watch-pool';
 import type { JobName, JobPayloads } from './platform/jobs/enqueue';
 import { freeJobsOfDeadWorkers, holdWorkerLeases } from './platform/jobs/lease';
 import { smtpSender } from './platform/mail/smtp';
@@ -37,7 +38,7 @@ const CONCURRENCY = 2;
 export async function startWorker(config: Config, databaseUrl: string) {
   const services = makeServices(config, databaseUrl, 'chordae_worker', 'worker');
   const pool = new pg.Pool({ connectionString: databaseUrl, options: '-c role=chordae_worker', max: 6 });
-  pool.on('error', (error) => services.log.warn({ error }, 'job connection lost'));
+  watchPool(pool, (error) => services.log.warn({ error }, 'job connection lost'));
   // One runner per lease: graphile-worker takes a chosen name only for a single worker.
   const lease = await holdWorkerLeases(databaseUrl, CONCURRENCY);
   await freeJobsOfDeadWorkers(databaseUrl);

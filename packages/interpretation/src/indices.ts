@@ -59,7 +59,7 @@ function weightCautions(facts: CaseFacts): Caution[] {
 /** Why no limit may grade this index now, or null. */
 function notGradedBecause(facts: CaseFacts, draft: IndexDraft, limits: PatientLimit[]): Caution | null {
   if (draft.gradable === false) return null;
-  if (draft.kind === 'rate') return { code: 'LIMIT_NOT_AVAILABLE', data: { index: draft.code } };
+  if (facts.kg === null && draft.usesWeight) return { code: 'WEIGHT_MISSING', data: { index: draft.code } };
   if (limits.length === 0) return { code: 'LIMIT_NOT_AVAILABLE', data: { index: draft.code } };
   if (isJuvenile(facts) && draft.kind !== 'gradient') {
     return { code: 'ADULT_LIMITS_NOT_APPLIED', data: { ageMonths: facts.input.patient.ageMonths } };
@@ -80,8 +80,12 @@ function closenessOf(
   if (interval === null) return null;
   const bounds = [limit.lower, limit.upper].filter((b): b is number => b !== null);
   if (bounds.length === 0) return null;
-  const crosses = bounds.some((b) => !above(interval[0], b) && !below(interval[1], b));
-  return crosses ? 'within-error' : 'clear';
+  return bounds.some((b) => reachesOver(interval, b)) ? 'within-error' : 'clear';
+}
+
+/** true when an interval holds a bound. */
+export function reachesOver(interval: readonly [number, number], bound: number): boolean {
+  return !above(interval[0], bound) && !below(interval[1], bound);
 }
 
 function qualifierCautions(facts: CaseFacts, draft: IndexDraft, graded: PatientLimit | null): Caution[] {

@@ -4,8 +4,7 @@ import type { CaseFacts } from './case-facts';
 import { factsOf } from './case-facts';
 import { checksOf } from './checks';
 import { ENGINE_VERSION } from './engine-version';
-import { canonicalText } from './hash/canonical-text';
-import { sha256Hex } from './hash/sha256';
+import { inputHashOf } from './hash/input-hash';
 import type { Index } from './indices';
 import { limitsHash } from './limits/limits-data';
 import { missingOf } from './missing';
@@ -42,19 +41,6 @@ function indicesOf(facts: CaseFacts): Index[] {
     ...volumeIndices(facts),
     ...dopplerIndices(facts),
   ];
-}
-
-/** Hash of the input: independent of the order of its lists, the same in every engine. */
-export function inputHashOf(input: InterpretationInput): string {
-  const sorted = (list: readonly unknown[]): string[] => list.map((item) => canonicalText(item)).sort();
-  return sha256Hex(
-    canonicalText({
-      ...input,
-      measurements: sorted(input.measurements),
-      observations: sorted(input.observations),
-      views: sorted(input.views),
-    }),
-  );
 }
 
 /**

@@ -4,15 +4,7 @@ import type { CaseFacts } from './case-facts';
 import { answered } from './case-facts';
 
 /** What an index is about: decides which states of the animal forbid or weaken its grade. */
-export type IndexKind =
-  | 'size'
-  | 'wall'
-  | 'atrium'
-  | 'function'
-  | 'gradient'
-  | 'inflow'
-  | 'radiograph'
-  | 'rate';
+export type IndexKind = 'size' | 'wall' | 'atrium' | 'function' | 'gradient' | 'inflow' | 'radiograph';
 
 interface StateCautions {
   /** Reason why nothing of this kind is graded, or null. */
@@ -39,7 +31,7 @@ function functionBlock(facts: CaseFacts): { code: string; data: WordData } | nul
 
 function sedationCautions(facts: CaseFacts, kind: IndexKind): { code: string; data: WordData }[] {
   const { sedative } = facts.input.state;
-  if (kind === 'radiograph' || kind === 'rate') return [];
+  if (kind === 'radiograph') return [];
   if (sedative === null || sedative === 'unknown') {
     return kind === 'function' || kind === 'gradient' ? [{ code: 'SEDATION_NOT_STATED', data: {} }] : [];
   }

@@ -76,17 +76,19 @@ function mantissaAndExponent(x: number): { m: number; k: number } {
   return { m, k: k + shift };
 }
 
+/** 1/1, 1/3, 1/5 … 1/43 as double-doubles, made once. */
+const ODD_RECIPROCALS: readonly Double2[] = Array.from({ length: 22 }, (_, i) =>
+  divide({ hi: 1, lo: 0 }, { hi: 2 * i + 1, lo: 0 }),
+);
+
 /** ln x of a positive finite number, in double-double: 2·artanh((m−1)/(m+1)) + k·ln 2. */
 function logDouble2(x: number): Double2 {
   const { m, k } = mantissaAndExponent(x);
   const s = divide(twoSum(m, -1), twoSum(m, 1));
   const s2 = multiply(s, s);
   // artanh s = s·(1 + s²/3 + s⁴/5 + …); |s| ≤ 0.1716, so terms past s⁴² fall below 2^-106.
-  let sum: Double2 = { hi: 1 / 43, lo: 0 };
-  for (let n = 41; n >= 1; n -= 2) {
-    const coefficient = divide({ hi: 1, lo: 0 }, { hi: n, lo: 0 });
-    sum = add(multiply(sum, s2), coefficient);
-  }
+  let sum = ODD_RECIPROCALS[21] as Double2;
+  for (let n = 20; n >= 0; n -= 1) sum = add(multiply(sum, s2), ODD_RECIPROCALS[n] as Double2);
   const product = multiply(s, sum);
   const twice: Double2 = { hi: product.hi * 2, lo: product.lo * 2 };
   return add(multiply({ hi: k, lo: 0 }, LN2), twice);
@@ -109,17 +111,24 @@ function scaleByPowerOfTwo(value: number, k: number): number {
   return result * view.getFloat64(0);
 }
 
+/** 1/n! for n = 0 … 26 as double-doubles, made once. */
+const INVERSE_FACTORIALS: readonly Double2[] = inverseFactorials();
+
+function inverseFactorials(): Double2[] {
+  const list: Double2[] = [{ hi: 1, lo: 0 }];
+  for (let n = 1; n <= 26; n += 1) list.push(divide(list[n - 1] as Double2, { hi: n, lo: 0 }));
+  return list;
+}
+
 /** e^z of a double-double. */
 function expDouble2(z: Double2): number {
   if (z.hi > 710) return Number.POSITIVE_INFINITY;
   if (z.hi < -746) return 0;
   const k = Math.round(z.hi / LN2.hi);
   const r = add(z, multiply({ hi: -k, lo: 0 }, LN2));
-  // Taylor series of e^r, |r| ≤ 0.347: the 27th term is below 2^-110.
-  let sum: Double2 = { hi: 1, lo: 0 };
-  for (let n = 26; n >= 1; n -= 1) {
-    sum = add({ hi: 1, lo: 0 }, divide(multiply(sum, r), { hi: n, lo: 0 }));
-  }
+  // Taylor series of e^r, |r| ≤ 0.347: the 27th term is below 2^-110. Terms r^n/n! with reciprocals made once.
+  let sum = INVERSE_FACTORIALS[26] as Double2;
+  for (let n = 25; n >= 0; n -= 1) sum = add(multiply(sum, r), INVERSE_FACTORIALS[n] as Double2);
   return scaleByPowerOfTwo(sum.hi + sum.lo, k);
 }
 

@@ -39,11 +39,15 @@ function utf8(text: string): Uint8Array {
   const bytes = new Uint8Array(text.length * 3 + 72);
   let n = 0;
   for (let i = 0; i < text.length; i += 1) {
+    const unit = text.charCodeAt(i);
+    if (unit < 0x80) {
+      bytes[n++] = unit;
+      continue;
+    }
     let point = text.codePointAt(i) ?? 0xfffd;
     if (point > 0xffff) i += 1;
     else if (point >= 0xd800 && point <= 0xdfff) point = 0xfffd;
-    if (point < 0x80) bytes[n++] = point;
-    else if (point < 0x800) {
+    if (point < 0x800) {
       bytes[n++] = 0xc0 | (point >> 6);
       bytes[n++] = 0x80 | (point & 63);
     } else if (point < 0x10000) {

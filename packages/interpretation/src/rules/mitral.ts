@@ -3,6 +3,7 @@ import type { CaseFacts } from '../case-facts';
 import { answered, answerIds, reading } from '../case-facts';
 import { above, atLeast } from '../compare';
 import type { Index } from '../indices';
+import { reachesOver } from '../indices';
 import type { ScoreBand } from '../limits/limit-types';
 import { mitralScore } from '../limits/limits-data';
 import { makeFlag } from '../make-flag';
@@ -97,7 +98,9 @@ export function mitralFlags(facts: CaseFacts, indices: readonly Index[]): Flag[]
   if (!criteria) return [];
   const { la, lv, met, unmet, missing } = criteria;
   if (!met.includes('la-ao') || !met.includes('lviddn')) return [];
-  const near = la.closeness === 'within-error' || lv.closeness === 'within-error';
+  const near = [[la, B2.laAo] as const, [lv, B2.lviddn] as const].some(
+    ([index, bound]) => index.interval !== null && reachesOver(index.interval, bound),
+  );
   return [
     makeFlag({
       rule: 'mitral.b2-echo',

@@ -5,6 +5,7 @@ import { reading } from '../case-facts';
 import { fixed, trimmed } from '../format-number';
 import type { Index, IndexDraft } from '../indices';
 import { finishIndex } from '../indices';
+import { limitsFor } from '../limits/apply-limit';
 import type { Reading } from '../readings';
 import { fractionInterval, relativeInterval, repeatability } from '../uncertainty';
 
@@ -60,11 +61,19 @@ function normalised(facts: CaseFacts, kg: number): IndexDraft[] {
   });
 }
 
+function hasOwnLimits(facts: CaseFacts, code: string): boolean {
+  return facts.breed !== null && limitsFor(facts, code).length > 0;
+}
+
 function plainSizes(facts: CaseFacts): IndexDraft[] {
   const cv = cvOf(facts);
   return SIZES.flatMap(({ code, name, wall }) => {
     const size = reading(facts, code);
     if (!size) return [];
+    // A dog's cavity is graded by its weight-normalised size: the plain one stands only for a breed's own limits, or
+    // where no weight is known, so that it is not lost.
+    const plain = wall || facts.species !== 'dog' || facts.kg === null || hasOwnLimits(facts, code);
+    if (!plain) return [];
     const cautions = wall ? wallCautions(facts, size) : [];
     return [
       {

@@ -59,8 +59,9 @@ async function handle(services: Services, tus: TusServer, request: FastifyReques
       ? metadataOf(request)
       : { arrivalId: (request.params as { arrivalId: string }).arrivalId, practiceId: null };
   const row = await authorise(services, request, asked);
-  const answered = await answerKnown(services, request, reply, row);
-  if (answered) return answered;
+  // A reply is itself thenable, so it is never returned through an await: what to answer is.
+  const known = await answerKnown(services, request, row);
+  if (known) return reply.headers(known.headers).status(known.status).send();
   reply.hijack();
   await tus.handle(request.raw, reply.raw);
 }
@@ -111,31 +112,28 @@ async function authorise(
 async function answerKnown(
   services: Services,
   request: FastifyRequest,
-  reply: FastifyReply,
   row: ArrivalRow,
-) {
+): Promise<{ status: number; headers: Record<string, string> } | null> {
   const location = `${PATH}/${row.id}`;
   const bytesThere = (await stat(path.join(uploadFolder(services), row.id)).catch(() => null))?.size ?? null;
   let settled = row.state !== 'expected' && row.state !== 'arriving';
   // The last byte came, then the process died: finish what the client believes finished.
-  if (!settled && (bytesThere === row.sizeBytes || (bytesThere === null && row.state === 'arriving')))
+  if (!settled && (bytesThere === row.sizeBytes || (bytesThere === null && row.state === 'arriving'))) {
     settled = await settleArrival(services, row.practiceId, row.id);
+  }
   const complete = {
     'Tus-Resumable': '1.0.0',
     'Upload-Offset': String(row.sizeBytes),
     'Upload-Length': String(row.sizeBytes),
     'Cache-Control': 'no-store',
   };
-  if (settled && request.method === 'HEAD') return reply.headers(complete).status(200).send();
+  if (settled && request.method === 'HEAD') return { status: 200, headers: complete };
   if (settled && request.method === 'POST')
-    return reply
-      .headers({ ...complete, Location: location })
-      .status(201)
-      .send();
-  if (settled && request.method === 'PATCH') return reply.headers(complete).status(204).send();
+    return { status: 201, headers: { ...complete, Location: location } };
+  if (settled && request.method === 'PATCH') return { status: 204, headers: complete };
   if (settled) throw new AppError('STATE_CHANGED', { state: row.state });
   if (request.method === 'POST' && bytesThere !== null)
-    return reply.headers({ 'Tus-Resumable': '1.0.0', Location: location }).status(201).send();
+    return { status: 201, headers: { 'Tus-Resumable': '1.0.0', Location: location } };
   return null;
 }
 

@@ -7,10 +7,8 @@ import {
   type ReadOriginalRequest,
   usualLimits,
 } from '@chordae/codecs';
-import * as codecsNode from '@chordae/codecs/node';
 
-const readOriginalInChild = (codecsNode as never as { readOriginalInChild: never })
-  .readOriginalInChild as never as <R>(r: R, l: unknown, o: unknown) => Promise<never>;
+import { readOriginalInChild } from '@chordae/codecs/node';
 
 import type { Box, MaskState } from '@chordae/contract';
 import { AppError } from '../../platform/app-error';
@@ -30,7 +28,7 @@ export function readOriginal<R extends ReadOriginalRequest>(
   services: Services,
   request: R,
 ): Promise<ReadOriginalOutcome<R>> {
-  return readOriginalInChild(request, decoderLimits(services), { entry: decoderEntry() });
+  return readOriginalInChild(request, { ...decoderEntry(), limits: decoderLimits(services) });
 }
 
 /** What may be seen of a clip outside the practice, from the decision that stands. */

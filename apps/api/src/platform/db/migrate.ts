@@ -5,6 +5,7 @@ import { runMigrations } from 'graphile-worker';
 import pg from 'pg';
 import postgres from 'postgres';
 import { ensureRoles, grantDatabase } from './roles';
+import { watchPool } from './watch-pool';
 
 export interface Migration {
   readonly number: number;
@@ -107,7 +108,7 @@ export function checkHistory(
 /** graphile-worker's own schema, owned by the worker role, and the one door by which the application adds a job. */
 async function prepareJobs(databaseUrl: string): Promise<void> {
   const pool = new pg.Pool({ connectionString: databaseUrl, options: '-c role=chordae_worker', max: 2 });
-  pool.on('error', () => {});
+  watchPool(pool, () => {});
   try {
     await runMigrations({ pgPool: pool });
     await pool.query(`
