@@ -1,0 +1,3 @@
+export function DeskPage() {
+  return null;
+}
