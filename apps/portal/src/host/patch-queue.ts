@@ -1,0 +1,115 @@
+import type { FieldConflict, PatchReply } from '@chordae/contract';
+
+export type Fields = Readonly<Record<string, unknown>>;
+export type SavedState = 'saved' | 'changed' | 'saving' | 'failed';
+
+export interface PatchQueueView {
+  readonly state: SavedState;
+  /** Values that the server has not confirmed yet: shown over what it says. */
+  readonly own: Fields;
+  readonly conflicts: readonly FieldConflict[];
+  readonly problem: string | null;
+}
+
+type Send = (patch: { base: number; fields: Record<string, unknown> }) => Promise<PatchReply>;
+type Later = (run: () => void, ms: number) => () => void;
+
+const wait: Later = (run, ms) => {
+  const timer = setTimeout(run, ms);
+  return () => clearTimeout(timer);
+};
+
+/**
+ * Autosave of one row by field patches: collects what was typed, sends one patch at a time with the revision it was
+ * typed on, keeps everything when a patch fails, and holds conflicts until a person has chosen.
+ */
+export class PatchQueue {
+  private pending: Record<string, unknown> = {};
+  private sending: Record<string, unknown> = {};
+  private conflicts: FieldConflict[] = [];
+  private problem: string | null = null;
+  private busy = false;
+  private cancel: (() => void) | null = null;
+  private view: PatchQueueView = { state: 'saved', own: {}, conflicts: [], problem: null };
+  private readonly listeners = new Set<() => void>();
+
+  constructor(
+    private base: number,
+    private readonly send: Send,
+    private readonly options: {
+      /** Awaited after each patch, so that the confirmed value stands before the own one is let go. */
+      readonly afterSaved?: () => Promise<unknown>;
+      readonly sentenceOf?: (error: unknown) => string;
+      readonly delayMs?: number;
+      readonly later?: Later;
+    } = {},
+  ) {}
+
+  readonly subscribe = (listener: () => void): (() => void) => {
+    this.listeners.add(listener);
+    return () => this.listeners.delete(listener);
+  };
+  readonly read = (): PatchQueueView => this.view;
+
+  /** The newest revision seen. Ignored while something of ours is under way: what was typed rests on the older one. */
+  seen(revision: number): void {
+    if (!this.busy && Object.keys(this.pending).length === 0 && revision > this.base) this.base = revision;
+  }
+
+  set(fields: Fields): void {
+    Object.assign(this.pending, fields);
+    this.conflicts = this.conflicts.filter((c) => !(c.field in fields));
+    this.changed();
+    this.cancel?.();
+    this.cancel = (this.options.later ?? wait)(() => void this.flush(), this.options.delayMs ?? 600);
+  }
+
+  /** Keeps one's own value, or lets the other's stand. */
+  resolve(field: string, keep: 'yours' | 'theirs'): void {
+    const conflict = this.conflicts.find((c) => c.field === field);
+    this.conflicts = this.conflicts.filter((c) => c.field !== field);
+    if (conflict && keep === 'yours') this.set({ [field]: conflict.yours });
+    else this.changed();
+  }
+
+  async flush(): Promise<void> {
+    this.cancel?.();
+    this.cancel = null;
+    if (this.busy || Object.keys(this.pending).length === 0) return;
+    this.busy = true;
+    this.sending = this.pending;
+    this.pending = {};
+    this.changed();
+    try {
+      const reply = await this.send({ base: this.base, fields: this.sending });
+      this.base = Math.max(this.base, reply.revision);
+      this.conflicts = [...this.conflicts, ...reply.conflicts];
+      this.problem = null;
+      await this.options.afterSaved?.().catch(() => undefined);
+    } catch (error) {
+      this.pending = { ...this.sending, ...this.pending };
+      this.problem = this.options.sentenceOf?.(error) ?? 'Not saved yet.';
+    }
+    this.sending = {};
+    this.busy = false;
+    this.changed();
+    if (this.problem === null && Object.keys(this.pending).length > 0) await this.flush();
+  }
+
+  private changed(): void {
+    const waiting = Object.keys(this.pending).length > 0;
+    this.view = {
+      state: this.busy
+        ? 'saving'
+        : this.problem !== null && waiting
+          ? 'failed'
+          : waiting
+            ? 'changed'
+            : 'saved',
+      own: { ...this.sending, ...this.pending },
+      conflicts: this.conflicts,
+      problem: this.problem,
+    };
+    for (const listener of this.listeners) listener();
+  }
+}

@@ -1,0 +1,77 @@
+import type { DBSchema, IDBPDatabase } from 'idb';
+import { openDB } from 'idb';
+
+/** An upload that is not finished, as it survives a reload. The bytes lie beside it in the browser's own file store. */
+export interface KeptUpload {
+  readonly arrivalId: string;
+  readonly practiceId: string;
+  readonly referralId: string;
+  readonly scanId: string;
+  readonly fileName: string;
+  readonly sizeBytes: number;
+  readonly sha256: string | null;
+  readonly announced: boolean;
+}
+
+interface Schema extends DBSchema {
+  uploads: { key: string; value: KeptUpload };
+}
+
+let database: Promise<IDBPDatabase<Schema>> | null = null;
+function open(): Promise<IDBPDatabase<Schema>> {
+  database ??= openDB<Schema>('chordae-uploads', 1, {
+    upgrade: (db) => void db.createObjectStore('uploads', { keyPath: 'arrivalId' }),
+  });
+  return database;
+}
+
+/** All of these fail softly: without a store an upload runs as well, it only does not survive a reload. */
+export async function keepUpload(upload: KeptUpload): Promise<void> {
+  await (await open()).put('uploads', upload).catch(() => undefined);
+}
+
+export async function dropUpload(arrivalId: string): Promise<void> {
+  await open()
+    .then((db) => db.delete('uploads', arrivalId))
+    .catch(() => undefined);
+  await fileFolder()
+    .then((folder) => folder?.removeEntry(arrivalId))
+    .catch(() => undefined);
+}
+
+export async function keptUploads(): Promise<KeptUpload[]> {
+  return open()
+    .then((db) => db.getAll('uploads'))
+    .catch(() => []);
+}
+
+async function fileFolder(): Promise<FileSystemDirectoryHandle | null> {
+  if (!('storage' in navigator) || !navigator.storage.getDirectory) return null;
+  return (await navigator.storage.getDirectory()).getDirectoryHandle('uploads', { create: true });
+}
+
+/** Copies a file into the browser's own store, so that a reload can go on; false where there is no room or no store. */
+export async function keepFile(arrivalId: string, file: File): Promise<boolean> {
+  try {
+    const folder = await fileFolder();
+    if (!folder) return false;
+    const { quota = 0, usage = 0 } = await navigator.storage.estimate();
+    if (quota - usage < file.size * 1.2) return false;
+    const handle = await folder.getFileHandle(arrivalId, { create: true });
+    await file.stream().pipeTo(await handle.createWritable());
+    return true;
+  } catch {
+    return false;
+  }
+}
+
+/** The kept copy, if it is whole. */
+export async function keptFile(upload: KeptUpload): Promise<File | null> {
+  try {
+    const handle = await (await fileFolder())?.getFileHandle(upload.arrivalId);
+    const file = (await handle?.getFile()) ?? null;
+    return file && file.size === upload.sizeBytes ? file : null;
+  } catch {
+    return null;
+  }
+}

@@ -1,0 +1,38 @@
+import type { PatchReply } from '@chordae/contract';
+import { useEffect, useRef, useState, useSyncExternalStore } from 'react';
+import { sentenceOf } from './api';
+import type { PatchQueueView } from './patch-queue';
+import { PatchQueue } from './patch-queue';
+import { onSignedIn } from './session';
+
+/** One autosaving row on a page. Sends what is left when the page goes, and again after signing in or coming back online. */
+export function usePatchQueue(
+  revision: number,
+  send: (patch: { base: number; fields: Record<string, unknown> }) => Promise<PatchReply>,
+  afterSaved: () => Promise<unknown>,
+): PatchQueueView & { readonly queue: PatchQueue } {
+  const latest = useRef({ send, afterSaved });
+  latest.current = { send, afterSaved };
+  const [queue] = useState(
+    () =>
+      new PatchQueue(revision, (patch) => latest.current.send(patch), {
+        afterSaved: () => latest.current.afterSaved(),
+        sentenceOf,
+      }),
+  );
+  const view = useSyncExternalStore(queue.subscribe, queue.read);
+  useEffect(() => queue.seen(revision), [queue, revision]);
+  useEffect(() => {
+    const again = () => void queue.flush();
+    const stop = onSignedIn(again);
+    globalThis.addEventListener('online', again);
+    globalThis.addEventListener('pagehide', again);
+    return () => {
+      stop();
+      globalThis.removeEventListener('online', again);
+      globalThis.removeEventListener('pagehide', again);
+      again();
+    };
+  }, [queue]);
+  return { ...view, queue };
+}

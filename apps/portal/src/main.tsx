@@ -1,0 +1,27 @@
+import { QueryClient, QueryClientProvider } from '@tanstack/react-query';
+import { RouterProvider } from '@tanstack/react-router';
+import { createRoot } from 'react-dom/client';
+import { ApiError } from './host/api';
+import { makeRouter } from './router';
+import './styles/tokens.css';
+import './styles/base.css';
+import './styles/kit.css';
+import './styles/pages.css';
+
+const client = new QueryClient({
+  defaultOptions: {
+    queries: {
+      staleTime: 10_000,
+      retry: (times, error) => times < 2 && error instanceof ApiError && error.code === 'NO_NETWORK',
+    },
+  },
+});
+
+const root = document.getElementById('root');
+if (root) {
+  createRoot(root).render(
+    <QueryClientProvider client={client}>
+      <RouterProvider router={makeRouter(client)} />
+    </QueryClientProvider>,
+  );
+}

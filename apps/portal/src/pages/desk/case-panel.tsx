@@ -1,0 +1,100 @@
+import type { CaseView, Interpretation } from '@chordae/contract';
+import { capital, observationNames, planNames, sayViewCompleteness, valueNames } from '@chordae/words';
+import { sayMoment } from '../../kit/time';
+import { ViewSketch } from '../../kit/view-drawing';
+import { sayPatient } from '../say-patient';
+
+const STATE_NAMES: Record<string, string> = {
+  sedative: 'sedative',
+  sedativeAt: 'given at',
+  diuretic24h: 'diuretic in 24 h',
+  fluids24h: 'fluids in 24 h',
+  hydration: 'hydration',
+  rhythm: 'rhythm',
+  posture: 'posture',
+  bodyCondition: 'body condition of 9',
+  ascites: 'fluid in the belly',
+  heartDrugs: 'heart drugs',
+};
+
+const IDENTITY: Record<CaseView['referral']['identity'], string> = {
+  'not-compared': 'Identity not compared.',
+  agreed: 'Identity agreed between files and referral.',
+  resolved: 'Names differed between files and referral; the sender said why it is the right patient.',
+  'nothing-to-compare': 'The files carried nothing to compare the patient by.',
+};
+
+/** What the sender asks and tells. */
+export function CasePanel({ c, result }: { c: CaseView; result: Interpretation }) {
+  const state = c.scans.at(-1)?.state;
+  const answers = c.observations.filter(
+    (o) => o.supersededById === null && o.value !== null && o.value !== 'no',
+  );
+  return (
+    <div className="stack">
+      <p>{sayPatient(c.patient)}</p>
+      <div>
+        <h3>{planNames[c.referral.plan]}</h3>
+        <p className="answer-text">{c.referral.question || 'No question in words.'}</p>
+      </div>
+      <div>
+        <h3>History</h3>
+        <p className="pre">{c.referral.history || 'None given.'}</p>
+      </div>
+      <div>
+        <h3>Told by the practice</h3>
+        <ul className="small-list">
+          {answers.map((o) => (
+            <li key={o.id}>
+              {capital(observationNames[o.code])}
+              {o.value === 'yes' ? '' : `: ${valueNames[o.value ?? ''] ?? o.value}`}
+            </li>
+          ))}
+          {answers.length === 0 ? <li>No sign was ticked. That is not an all-clear.</li> : null}
+        </ul>
+      </div>
+      <div>
+        <h3>State at the scan</h3>
+        <ul className="small-list">
+          {Object.entries(STATE_NAMES).map(([key, name]) => {
+            const value = state?.[key as keyof typeof state];
+            if (key === 'sedativeAt' && !value) return null;
+            return (
+              <li key={key}>
+                {capital(name)}:{' '}
+                {value === null || value === undefined
+                  ? 'not asked'
+                  : (valueNames[String(value)] ?? String(value))}
+              </li>
+            );
+          })}
+        </ul>
+      </div>
+      <div>
+        <h3>Views for this question</h3>
+        <ul className="views">
+          {result.completeness.views.map((view) => {
+            const said = sayViewCompleteness(view);
+            return (
+              <li key={view.view}>
+                <ViewSketch view={view.view} state={view.state} />
+                {capital(said.name)}: <b>{said.state}</b>
+              </li>
+            );
+          })}
+        </ul>
+      </div>
+      <p className="hint">{IDENTITY[c.referral.identity]}</p>
+      <details>
+        <summary>What happened so far</summary>
+        <ol className="small-list">
+          {c.events.map((e) => (
+            <li key={e.id}>
+              {sayMoment(e.at)}, {e.by}: {e.kind.replace(/[.-]/g, ' ')}
+            </li>
+          ))}
+        </ol>
+      </details>
+    </div>
+  );
+}

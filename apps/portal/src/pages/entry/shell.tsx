@@ -1,0 +1,73 @@
+import { useQueryClient } from '@tanstack/react-query';
+import { Link, Outlet, useNavigate } from '@tanstack/react-router';
+import { useEffect } from 'react';
+import { call } from '../../host/api';
+import { startLive } from '../../host/live';
+import { groupsOf, meQuery, practicesOf, useMe } from '../../host/session';
+import { Button } from '../../kit/button';
+
+/** Bar, page, and the live line while somebody is signed in. */
+export function Shell() {
+  const me = useMe();
+  const client = useQueryClient();
+  useEffect(() => (me ? startLive(client) : undefined), [me?.member.id, client]);
+  return (
+    <>
+      <a className="skip" href="#page">
+        To the page
+      </a>
+      <header className="bar">
+        <Link to="/" className="word" aria-label="Chordae, start page">
+          <Mark /> Chordae
+        </Link>
+        {me ? <Pages /> : null}
+        <span className="bar-space" />
+        {me ? <Who name={me.member.name} /> : <Link to="/sign-in">Sign in</Link>}
+      </header>
+      <main id="page" tabIndex={-1}>
+        <Outlet />
+      </main>
+    </>
+  );
+}
+
+/** Two strings from a ring: what the house is named after. */
+function Mark() {
+  return (
+    <svg viewBox="0 0 32 32" aria-hidden="true" className="word-mark">
+      <path d="M5 7q11 9 22 0M9 9l6 18M16 12v15M23 9l-6 18" />
+    </svg>
+  );
+}
+
+function Pages() {
+  const me = useMe();
+  const practices = practicesOf(me);
+  return (
+    <nav aria-label="Pages" className="pages">
+      {practices.length > 0 ? <Link to="/referrals">Referrals</Link> : null}
+      {groupsOf(me).length > 0 ? <Link to="/queue">Queue</Link> : null}
+      {practices.length > 0 ? <Link to="/outbox">Mails</Link> : null}
+      <Link to="/how">How it is computed</Link>
+    </nav>
+  );
+}
+
+function Who({ name }: { name: string }) {
+  const client = useQueryClient();
+  const go = useNavigate();
+  const signOut = async () => {
+    await call('signOut', {}).catch(() => undefined);
+    client.clear();
+    client.setQueryData(meQuery.queryKey, null);
+    await go({ to: '/' });
+  };
+  return (
+    <span className="who">
+      <span className="who-name">{name}</span>
+      <Button look="quiet" onClick={() => void signOut()}>
+        Sign out
+      </Button>
+    </span>
+  );
+}

@@ -1,0 +1,114 @@
+import type { ReferralRow } from '@chordae/contract';
+import { planNames, sayReferralState } from '@chordae/words';
+import { useQueries } from '@tanstack/react-query';
+import { Link } from '@tanstack/react-router';
+import { useState } from 'react';
+import { call } from '../../host/api';
+import { maySend, practicesOf, useMe } from '../../host/session';
+import { useTitle } from '../../host/title';
+import { Loading, Problem } from '../../kit/notice';
+import { sayDue, Time, useNow } from '../../kit/time';
+import { sayPatientShort } from '../say-patient';
+import type { WaitsOn } from './waits';
+import { sayWaiting, waitsOn } from './waits';
+
+const PARTS: readonly (readonly [WaitsOn, string])[] = [
+  ['you', 'Waits on you'],
+  ['readers', 'Waits on the readers'],
+  ['nobody', 'Done'],
+];
+
+/** Referrals of all one's practices, by whom they wait on. */
+export function ReferralsPage() {
+  useTitle('Referrals');
+  const practices = practicesOf(useMe());
+  const [only, setOnly] = useState<string | null>(null);
+  const lists = useQueries({
+    queries: practices.map((p) => ({
+      queryKey: ['referrals', p.id],
+      queryFn: () => call('listReferrals', { params: { practiceId: p.id } }),
+    })),
+  });
+  const rows = lists
+    .flatMap((l) => l.data ?? [])
+    .filter((r) => only === null || r.practiceId === only)
+    .sort((a, b) => b.updatedAt.localeCompare(a.updatedAt));
+  const several = practices.length > 1;
+  const problem = lists.find((l) => l.error)?.error;
+  return (
+    <div className="page">
+      <div className="head-row">
+        <h1>Referrals</h1>
+        {practices.some(maySend) ? (
+          <Link to="/referrals/new" className="button button-main">
+            New referral
+          </Link>
+        ) : null}
+      </div>
+      {several ? (
+        <div className="segments" role="group" aria-label="Practice">
+          <button type="button" aria-pressed={only === null} onClick={() => setOnly(null)}>
+            {practices.length === 2 ? 'Both practices' : 'All practices'}
+          </button>
+          {practices.map((p) => (
+            <button key={p.id} type="button" aria-pressed={only === p.id} onClick={() => setOnly(p.id)}>
+              {p.name}
+            </button>
+          ))}
+        </div>
+      ) : null}
+      {problem ? <Problem>{problem.message}</Problem> : null}
+      {lists.some((l) => l.isPending) ? <Loading what="referrals" /> : null}
+      {PARTS.map(([part, title]) => {
+        const here = rows.filter((r) => waitsOn(r.state) === part);
+        if (here.length === 0 && part === 'nobody') return null;
+        return (
+          <section key={part} aria-labelledby={`w-${part}`}>
+            <h2 id={`w-${part}`}>
+              {title} <span className="hint">{here.length}</span>
+            </h2>
+            {here.length === 0 ? <p className="empty">Nothing at the moment.</p> : null}
+            <ul className="referrals">
+              {here.map((row) => (
+                <Row key={row.id} row={row} showPractice={several} />
+              ))}
+            </ul>
+          </section>
+        );
+      })}
+    </div>
+  );
+}
+
+function Row({ row, showPractice }: { row: ReferralRow; showPractice: boolean }) {
+  const now = useNow();
+  const waiting =
+    row.dueAt && (row.state === 'sent' || row.state === 'reading') ? ` ${sayDue(row.dueAt, now)}` : '';
+  return (
+    <li className="referral-row">
+      <div>
+        <Link to="/p/$practiceId/r/$referralId" params={{ practiceId: row.practiceId, referralId: row.id }}>
+          {row.patientName}
+        </Link>
+        <p className="hint">{sayPatientShort(row)}</p>
+        {showPractice ? <p className="hint">{row.practiceName}</p> : null}
+      </div>
+      <div>
+        <p className="referral-waits">
+          {sayWaiting(row)}
+          {waiting}
+        </p>
+        <p className="hint">{planNames[row.plan]}</p>
+      </div>
+      <div className="hint">
+        <p>
+          Referral {row.number}, {sayReferralState(row.state).name}
+          {row.urgency ? `, ${row.urgency}` : ''}
+        </p>
+        <p>
+          {row.clipCount} {row.clipCount === 1 ? 'clip' : 'clips'} · changed <Time at={row.updatedAt} />
+        </p>
+      </div>
+    </li>
+  );
+}

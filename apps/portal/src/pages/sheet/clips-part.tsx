@@ -1,0 +1,172 @@
+import type { CaseView, ClipRecord, ViewId } from '@chordae/contract';
+import { sayProblem, viewNames } from '@chordae/words';
+import { useState } from 'react';
+import { call, pathOf, sentenceOf } from '../../host/api';
+import type { UploadItem } from '../../host/uploads/upload-state';
+import { uploads } from '../../host/uploads/uploads';
+import { useRereadCase } from '../../host/use-case';
+import { ClipPlayer, ClipStill } from '../../kit/clip-player';
+import { Problem } from '../../kit/notice';
+import { DropZone } from './drop-zone';
+import { MaskDecision, ReleaseClip } from './mask-decision';
+import { UploadList } from './upload-list';
+import { ViewNamer, viewsByKey } from './view-namer';
+
+export function packUrl(c: CaseView, clipId: string): string {
+  return pathOf('clipPack', { practiceId: c.referral.practiceId, referralId: c.referral.id, clipId });
+}
+
+/** Clips: dropped, sent, played, each view named by one key. */
+export function ClipsPart({
+  c,
+  items,
+  scanIdFor,
+  editing,
+}: {
+  c: CaseView;
+  items: readonly UploadItem[];
+  /** The scan that new files belong to; made when it is first needed. null: nothing may be added now. */
+  scanIdFor: (() => Promise<string>) | null;
+  editing: boolean;
+}) {
+  const [problem, setProblem] = useState<string | null>(null);
+  const { practiceId, id: referralId } = c.referral;
+  const add = (files: File[]) => {
+    if (files.length === 0 || !scanIdFor) return;
+    setProblem(null);
+    scanIdFor()
+      .then((scanId) => uploads.add({ practiceId, referralId, scanId }, files))
+      .catch((error: unknown) => setProblem(sentenceOf(error)));
+  };
+  const unreadable = c.arrivals.filter((a) => a.state === 'unreadable' || a.state === 'duplicate');
+  const reading = c.arrivals.filter((a) => a.state === 'arrived').length;
+  return (
+    <section className="part" aria-labelledby="p-clips">
+      <h2 id="p-clips">
+        Clips <span className="hint">{c.clips.length}</span>
+      </h2>
+      {scanIdFor ? <DropZone onFiles={add} /> : null}
+      {problem ? <Problem>{problem}</Problem> : null}
+      <UploadList items={items} />
+      {reading > 0 ? (
+        <p className="hint" role="status">
+          {reading} {reading === 1 ? 'file is' : 'files are'} being unpacked.
+        </p>
+      ) : null}
+      <ul className="plain-list">
+        {unreadable.map((a) => (
+          <li key={a.id} className="hint">
+            <b>{a.fileName}</b>:{' '}
+            {a.state === 'duplicate'
+              ? 'already here; it was recognised and not stored twice.'
+              : a.problem
+                ? sayProblem(a.problem)
+                : 'could not be read; the original is kept.'}
+          </li>
+        ))}
+      </ul>
+      {c.clips.length > 0 ? <Gallery c={c} editing={editing} /> : null}
+    </section>
+  );
+}
+
+function Gallery({ c, editing }: { c: CaseView; editing: boolean }) {
+  const [chosen, setChosen] = useState<string | null>(null);
+  const [problem, setProblem] = useState<string | null>(null);
+  const reread = useRereadCase({ practiceId: c.referral.practiceId, referralId: c.referral.id });
+  const at = Math.max(
+    0,
+    c.clips.findIndex((clip) => clip.id === chosen),
+  );
+  const clip = c.clips[at];
+  if (!clip) return null;
+  const go = (by: number) => setChosen(c.clips[(at + by + c.clips.length) % c.clips.length]?.id ?? null);
+  const name = (view: ViewId | null) => {
+    setProblem(null);
+    call('patchClip', { params: { practiceId: c.referral.practiceId, clipId: clip.id }, body: { view } })
+      .then(reread)
+      .catch((error: unknown) => setProblem(sentenceOf(error)));
+    const next = c.clips.findIndex((other, n) => n > at && other.view === null);
+    if (view !== null && next >= 0) setChosen(c.clips[next]?.id ?? null);
+  };
+  return (
+    <div
+      className="gallery"
+      role="group"
+      aria-label="Clips and their views"
+      onKeyDown={(event) => {
+        if ((event.target as HTMLElement).matches('input, textarea, select')) return;
+        if (event.metaKey || event.ctrlKey || event.altKey) return;
+        const view = editing ? viewsByKey(c.referral.plan, c.patient.species).get(event.key) : undefined;
+        if (event.key === 'ArrowDown') go(1);
+        else if (event.key === 'ArrowUp') go(-1);
+        else if (view) name(view);
+        else return;
+        event.preventDefault();
+      }}
+    >
+      <div className="gallery-main">
+        <div
+          className="gallery-player"
+          tabIndex={0}
+          role="group"
+          aria-label={`Clip ${clip.number}, keys act here`}
+        >
+          <ClipPlayer key={clip.id} url={packUrl(c, clip.id)} label={clipLabel(clip)} />
+        </div>
+        <ClipFacts clip={clip} />
+        {problem ? <Problem>{problem}</Problem> : null}
+        {clip.held ? <ReleaseClip c={c} clip={clip} editing={editing} /> : null}
+        {clip.mask === 'needs-decision' ? <MaskDecision key={clip.id} c={c} clip={clip} /> : null}
+        {editing ? <ViewNamer c={c} clip={clip} onName={name} /> : null}
+      </div>
+      <ul className="strip" aria-label="All clips">
+        {c.clips.map((other) => (
+          <li key={other.id}>
+            <button
+              type="button"
+              className="strip-clip"
+              aria-pressed={other.id === clip.id}
+              aria-label={`Show ${clipLabel(other)}`}
+              onClick={() => setChosen(other.id)}
+            >
+              <ClipStill url={packUrl(c, other.id)} label={`First frame of clip ${other.number}`} />
+              <span>
+                {other.number}. {other.view ? viewNames[other.view] : 'view not named'}
+              </span>
+              {other.mask === 'needs-decision' ? <span className="must">name in the picture?</span> : null}
+              {other.held ? <span className="must">held back</span> : null}
+            </button>
+          </li>
+        ))}
+      </ul>
+      <p className="hint">
+        Keys: <kbd className="key">↑</kbd> <kbd className="key">↓</kbd> clip, <kbd className="key">space</kbd>{' '}
+        play, <kbd className="key">←</kbd> <kbd className="key">→</kbd> frame
+        {editing ? ', the keys below name the view' : ''}.
+      </p>
+    </div>
+  );
+}
+
+export function clipLabel(clip: ClipRecord): string {
+  return `clip ${clip.number}, ${clip.view ? viewNames[clip.view] : 'view not named'}`;
+}
+
+function ClipFacts({ clip }: { clip: ClipRecord }) {
+  const { description: d } = clip;
+  const usable = d.regions.some((r) => r.usable && r.unitY === 'cm');
+  return (
+    <div className="clip-facts hint">
+      <p>
+        <b>Clip {clip.number}</b>
+        {clip.fileName ? `, ${clip.fileName}` : ''}: {d.kind === 'still' ? 'still' : `${d.frameCount} frames`}
+        , {d.widthPx} × {d.heightPx},{' '}
+        {usable ? 'calibrated' : 'no calibration: nothing in mm can be measured on it'}
+      </p>
+      {d.problems.map((p) => (
+        <p key={p.code}>{sayProblem(p)}</p>
+      ))}
+    </div>
+  );
+}

@@ -1,0 +1,149 @@
+import type { CaseView, MeasurementCode, ViewId } from '@chordae/contract';
+import { quantityCodes, unitOf, viewsFor, wantedMeasurements } from '@chordae/interpretation';
+import { measurementNames, viewNames } from '@chordae/words';
+import { useState } from 'react';
+import { Button } from '../../kit/button';
+import type { Cells } from './use-cells';
+
+/** Values by keyboard, in the order in which the plan takes them. */
+export function MeasurementsPart({ c, cells, editing }: { c: CaseView; cells: Cells; editing: boolean }) {
+  const wanted = wantedMeasurements(c.referral.plan, c.patient.species);
+  const [more, setMore] = useState<readonly MeasurementCode[]>([]);
+  const given = c.measurements
+    .filter((m) => m.side === 'sender' && !m.supersededById && !m.withdrawn)
+    .map((m) => m.code);
+  const codes = [...new Set([...wanted.map((w) => w.code), ...given, ...more])];
+  const rest = quantityCodes.filter((code) => !codes.includes(code));
+  const must = new Set(wanted.filter((w) => w.need === 'must').map((w) => w.code));
+  return (
+    <section className="part" aria-labelledby="p-measure">
+      <h2 id="p-measure">Measurements</h2>
+      <p className="hint">
+        Type 38.2 or 3,82 cm; Tab goes on. A number alone takes the unit shown. Several beats are averaged.
+      </p>
+      <table className="cells">
+        <thead>
+          <tr>
+            <th scope="col">Quantity</th>
+            <th scope="col">Value</th>
+            <th scope="col">View</th>
+          </tr>
+        </thead>
+        <tbody>
+          {codes.map((code) => (
+            <CellRow key={code} code={code} must={must.has(code)} cells={cells} editing={editing} />
+          ))}
+        </tbody>
+      </table>
+      {editing && rest.length > 0 ? (
+        <label className="row">
+          <span className="label">Another quantity</span>
+          <select
+            className="select-short"
+            value=""
+            onChange={(e) => {
+              const code = e.target.value as MeasurementCode;
+              if (code) setMore((now) => [...now, code]);
+            }}
+          >
+            <option value="">add</option>
+            {rest.map((code) => (
+              <option key={code} value={code}>
+                {measurementNames[code].short}
+              </option>
+            ))}
+          </select>
+        </label>
+      ) : null}
+    </section>
+  );
+}
+
+function CellRow({
+  code,
+  must,
+  cells,
+  editing,
+}: {
+  code: MeasurementCode;
+  must: boolean;
+  cells: Cells;
+  editing: boolean;
+}) {
+  const { short, full } = measurementNames[code];
+  const unit = unitOf(code) === 'ratio' ? '' : unitOf(code);
+  const beats = Array.from({ length: cells.beatsOf(code) }, (_, n) => n + 1);
+  const problems = beats.map((b) => cells.problemOf(code, b)).filter((p) => p !== null);
+  return (
+    <tr>
+      <th scope="row">
+        {short}
+        {must ? <span className="must"> needed</span> : null}
+        {full === short ? null : <span className="hint cell-full">{full}</span>}
+      </th>
+      <td>
+        <div className="cell-values">
+          {beats.map((beat) => (
+            <span key={beat} className="cell">
+              <input
+                aria-label={beat === 1 ? short : `${short}, beat ${beat}`}
+                aria-invalid={cells.problemOf(code, beat) ? true : undefined}
+                inputMode="decimal"
+                autoComplete="off"
+                disabled={!editing}
+                value={cells.textOf(code, beat)}
+                onChange={(e) => cells.type(code, beat, e.target.value)}
+                onBlur={() => cells.commit(code, beat)}
+                onKeyDown={(e) => {
+                  if (e.key === 'Enter') cells.commit(code, beat);
+                }}
+              />
+            </span>
+          ))}
+          <span className="unit">{unit}</span>
+          {editing ? (
+            <Button
+              look="quiet"
+              tabIndex={-1}
+              aria-label={`Another beat of ${short}`}
+              onClick={() => cells.addBeat(code)}
+            >
+              + beat
+            </Button>
+          ) : null}
+        </div>
+        {problems.map((p) => (
+          <p key={p} className="problem" role="alert">
+            {p}
+          </p>
+        ))}
+      </td>
+      <td>
+        <ViewOf code={code} cells={cells} editing={editing} />
+      </td>
+    </tr>
+  );
+}
+
+function ViewOf({ code, cells, editing }: { code: MeasurementCode; cells: Cells; editing: boolean }) {
+  const own = viewsFor(code);
+  if (own.length === 0) return <span className="hint">no view</span>;
+  const now = cells.viewOf(code);
+  const choices: readonly ViewId[] = now && !own.includes(now) ? [...own, now] : own;
+  return (
+    <select
+      aria-label={`View of ${measurementNames[code].short}`}
+      tabIndex={-1}
+      disabled={!editing}
+      value={now ?? ''}
+      onChange={(e) => cells.setView(code, (e.target.value || null) as ViewId | null)}
+    >
+      <option value="">view not given</option>
+      {choices.map((view) => (
+        <option key={view} value={view}>
+          {viewNames[view]}
+        </option>
+      ))}
+    </select>
+  );
+}

@@ -1,0 +1,206 @@
+import type { CaseView } from '@chordae/contract';
+import { interpret } from '@chordae/interpretation';
+import { sayChecks } from '@chordae/words';
+import { useQueryClient } from '@tanstack/react-query';
+import { useNavigate, useParams } from '@tanstack/react-router';
+import { useEffect, useState } from 'react';
+import { call } from '../../host/api';
+import { lastWhere } from '../../host/last-where';
+import { maySend, practicesOf, useMe } from '../../host/session';
+import { useTitle } from '../../host/title';
+import { unfinished } from '../../host/uploads/upload-state';
+import { useCase, useRereadCase } from '../../host/use-case';
+import { usePatchQueue } from '../../host/use-patch-queue';
+import { uuidv7 } from '../../host/uuid';
+import { Button } from '../../kit/button';
+import { Loading, Problem } from '../../kit/notice';
+import { Conflicts, SavedState } from '../../kit/saved';
+import { today } from '../../kit/time';
+import '../../styles/sheet.css';
+import { liveInput } from './case-input';
+import { ClipsPart } from './clips-part';
+import { MeasurementsPart } from './measurements-part';
+import { OpinionPart } from './opinion-part';
+import { PatientPart } from './patient-part';
+import { QuestionPart } from './question-part';
+import { CompletenessPart, SaysColumn } from './says-column';
+import { SendDialog } from './send-dialog';
+import { SignsPart } from './signs-part';
+import { StatePart } from './state-part';
+import { InterimPart, StatusPart } from './status-part';
+import { useAnswers } from './use-answers';
+import { useCells } from './use-cells';
+import { useUploads } from './use-uploads';
+import { WishPart } from './wish-part';
+
+export function SheetPage() {
+  const place = useParams({ from: '/members/in-shell/p/$practiceId/r/$referralId' });
+  const { data, error } = useCase(place);
+  const me = useMe();
+  const go = useNavigate();
+  const reader = data?.side === 'group';
+  useEffect(() => {
+    if (reader) void go({ to: '/desk/$practiceId/$referralId', params: place, replace: true });
+  }, [reader]);
+  useTitle(data ? data.patient.name : 'Referral');
+  if (error && !data) {
+    return (
+      <div className="page">
+        <Problem>{error.message}</Problem>
+      </div>
+    );
+  }
+  if (!data || reader) {
+    return (
+      <div className="page">
+        <Loading what="the referral" />
+      </div>
+    );
+  }
+  const mayAct = practicesOf(me).some((p) => p.id === place.practiceId && maySend(p));
+  return <Sheet key={place.referralId} c={data} mayAct={mayAct} />;
+}
+
+/** The sender's whole work on one referral. */
+function Sheet({ c, mayAct }: { c: CaseView; mayAct: boolean }) {
+  const place = { practiceId: c.referral.practiceId, referralId: c.referral.id };
+  const reread = useRereadCase(place);
+  const client = useQueryClient();
+  const scan = c.scans.at(-1);
+  const editing = mayAct && c.referral.state === 'draft';
+  const adding = mayAct && ['draft', 'sent', 'reading', 'images-wanted'].includes(c.referral.state);
+  const measuring = editing || (mayAct && c.referral.state === 'images-wanted');
+  const referral = usePatchQueue(
+    c.referral.revision,
+    (patch) => call('patchReferral', { params: place, body: patch }),
+    reread,
+  );
+  const state = usePatchQueue(
+    scan?.revision ?? 1,
+    (patch) =>
+      call('patchScan', { params: { practiceId: place.practiceId, scanId: scan?.id ?? '' }, body: patch }),
+    reread,
+  );
+  const answers = useAnswers(c);
+  const cells = useCells(c);
+  const items = useUploads(place);
+  const [sending, setSending] = useState(false);
+  const result = interpret(
+    liveInput(c, {
+      measurements: cells.live,
+      answers: answers.own,
+      referral: referral.own,
+      state: (state.own['state'] ?? {}) as Partial<NonNullable<typeof scan>['state']>,
+    }),
+  );
+  const wish = lastWhere(c.wishes, (w) => w.answeredAt === null);
+  const scanIdFor = async (): Promise<string> => {
+    if (!wish) return scan?.id ?? '';
+    // Ids begin with their time: a scan younger than the wish is the rescan.
+    const again = c.scans.find((s) => s.id > wish.id);
+    if (again) return again.id;
+    const scanId = uuidv7();
+    await call('putScan', { params: { ...place, scanId }, body: { scannedOn: today() } });
+    await reread();
+    return scanId;
+  };
+  const flush = async () => {
+    (document.activeElement as HTMLElement | null)?.blur?.();
+    await Promise.all([referral.queue.flush(), state.queue.flush()]);
+  };
+  return (
+    <div className="sheet">
+      <header className="sheet-head">
+        <div>
+          <h1>{c.patient.name}</h1>
+          <p className="hint">
+            Referral {c.referral.number}, {c.referral.practiceName} to {c.referral.groupName}
+          </p>
+        </div>
+        {editing ? <SavedState views={[referral, state]} /> : null}
+      </header>
+      <div className="sheet-main">
+        {c.referral.state === 'draft' ? null : <StatusPart c={c} mayAct={mayAct} />}
+        <InterimPart c={c} mayAct={mayAct} />
+        <OpinionPart c={c} />
+        <WishPart c={c} mayAct={mayAct} stillSending={unfinished(items).length + c.arriving} />
+        <Conflicts
+          conflicts={[...referral.conflicts, ...state.conflicts]}
+          nameOf={(field) => FIELD_NAMES[field] ?? field}
+          onResolve={(field, keep) => {
+            referral.queue.resolve(field, keep);
+            state.queue.resolve(field, keep);
+          }}
+        />
+        <PatientPart
+          c={c}
+          items={items}
+          editing={editing}
+          onDate={(scannedOn) => state.queue.set({ scannedOn })}
+          onHeartRate={(text) => {
+            cells.type('heart-rate', 1, text);
+            setTimeout(
+              () => document.querySelector<HTMLInputElement>('[aria-label="heart rate"]')?.focus(),
+              0,
+            );
+          }}
+        />
+        <SignsPart c={c} answers={answers} editing={editing} />
+        <QuestionPart
+          c={c}
+          own={referral.own}
+          result={result}
+          editing={editing}
+          onChange={(f) => referral.queue.set(f)}
+        />
+        <ClipsPart c={c} items={items} editing={adding} scanIdFor={adding ? scanIdFor : null} />
+        <CompletenessPart result={result} />
+        <MeasurementsPart c={c} cells={cells} editing={measuring} />
+        {scan ? (
+          <StatePart
+            scan={scan}
+            own={state.own}
+            editing={editing}
+            onChange={(fields) => state.queue.set(fields)}
+          />
+        ) : null}
+        {c.referral.state === 'draft' ? <StatusPart c={c} mayAct={mayAct} /> : null}
+      </div>
+      <SaysColumn c={c} result={result} />
+      <footer className="sheet-foot">
+        <p className="sheet-sum">{sayChecks(result.flags.length, result.checks)}</p>
+        {editing ? (
+          <Button look="main" onClick={() => setSending(true)}>
+            Send …
+          </Button>
+        ) : null}
+      </footer>
+      {sending ? (
+        <SendDialog
+          place={place}
+          flush={flush}
+          onClose={() => setSending(false)}
+          onSent={async () => {
+            await reread();
+            await client.invalidateQueries({ queryKey: ['referrals'] });
+            setSending(false);
+            window.scrollTo({ top: 0 });
+          }}
+        />
+      ) : null}
+    </div>
+  );
+}
+
+const FIELD_NAMES: Record<string, string> = {
+  question: 'the question',
+  history: 'the history',
+  urgencyAsked: 'how soon it is needed',
+  urgencyReason: 'the reason for the urgency',
+  plan: 'the scan plan',
+  groupId: 'the reading group',
+  state: 'the state at the scan',
+  scannedOn: 'the day of the scan',
+  operator: 'who scanned',
+  machine: 'the machine',
+};

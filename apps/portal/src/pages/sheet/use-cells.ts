@@ -1,0 +1,181 @@
+import type {
+  CaseView,
+  InterpretationInput,
+  MeasurementCode,
+  MeasurementRecord,
+  ViewId,
+} from '@chordae/contract';
+import { parseQuantity, unitOf, viewsFor, viewsOf } from '@chordae/interpretation';
+import { sayError } from '@chordae/words';
+import { useState } from 'react';
+import { call, sentenceOf } from '../../host/api';
+import { lastWhere } from '../../host/last-where';
+import { useRereadCase } from '../../host/use-case';
+import { uuidv7 } from '../../host/uuid';
+import { cellKey } from './case-input';
+
+type Live = InterpretationInput['measurements'][number];
+
+export interface Cells {
+  /** Texts that the server has not got yet. */
+  readonly live: ReadonlyMap<string, Live | null>;
+  readonly saving: boolean;
+  textOf(code: MeasurementCode, beat: number): string;
+  problemOf(code: MeasurementCode, beat: number): string | null;
+  viewOf(code: MeasurementCode): ViewId | null;
+  beatsOf(code: MeasurementCode): number;
+  addBeat(code: MeasurementCode): void;
+  type(code: MeasurementCode, beat: number, text: string): void;
+  commit(code: MeasurementCode, beat: number): void;
+  setView(code: MeasurementCode, view: ViewId | null): void;
+}
+
+/** Unit that a bare number takes: the one shown on its field. A ratio has none. */
+export function fieldUnit(code: MeasurementCode): string | null {
+  const unit = unitOf(code);
+  return unit === 'ratio' ? null : unit;
+}
+
+/** The measurement table: what is typed is computed on at once and saved when the cell is left. */
+export function useCells(c: CaseView): Cells {
+  const place = { practiceId: c.referral.practiceId, referralId: c.referral.id };
+  const reread = useRereadCase(place);
+  const [texts, setTexts] = useState<ReadonlyMap<string, string>>(new Map());
+  const [problems, setProblems] = useState<ReadonlyMap<string, string>>(new Map());
+  const [views, setViews] = useState<ReadonlyMap<MeasurementCode, ViewId | null>>(new Map());
+  const [beats, setBeats] = useState<ReadonlyMap<MeasurementCode, number>>(new Map());
+  const [busy, setBusy] = useState(0);
+
+  const saved = (code: MeasurementCode, beat: number): MeasurementRecord | null =>
+    lastWhere(
+      c.measurements,
+      (m) =>
+        m.side === 'sender' && m.code === code && (m.beat ?? 1) === beat && !m.supersededById && !m.withdrawn,
+    ) ?? null;
+  const viewOf = (code: MeasurementCode): ViewId | null => {
+    if (views.has(code)) return views.get(code) ?? null;
+    const before = lastWhere(
+      c.measurements,
+      (m) => m.side === 'sender' && m.code === code && !m.supersededById,
+    );
+    if (before) return before.view;
+    const own = viewsFor(code);
+    const planned = new Set(viewsOf(c.referral.plan).map((v) => v.view));
+    return own.find((v) => planned.has(v)) ?? null;
+  };
+  const textOf = (code: MeasurementCode, beat: number) =>
+    texts.get(cellKey(code, beat)) ?? saved(code, beat)?.asTyped ?? '';
+  const methodOf = (code: MeasurementCode): Live['method'] => (unitOf(code) === 'm/s' ? 'doppler' : null);
+
+  const live = new Map<string, Live | null>();
+  for (const [key, text] of texts) {
+    const [code, beat] = key.split(':') as [MeasurementCode, string];
+    const parsed = parseQuantity(text, code, fieldUnit(code));
+    live.set(
+      key,
+      parsed.ok
+        ? {
+            id: `typed-${key}`,
+            code,
+            value: parsed.value,
+            unit: parsed.unit,
+            view: viewOf(code),
+            method: methodOf(code),
+            beat: Number(beat),
+            source: 'typed',
+          }
+        : null,
+    );
+  }
+
+  const setProblem = (key: string, says: string | null) =>
+    setProblems((now) => {
+      const next = new Map(now);
+      if (says === null) next.delete(key);
+      else next.set(key, says);
+      return next;
+    });
+
+  const put = async (code: MeasurementCode, beat: number, text: string, view: ViewId | null) => {
+    const key = cellKey(code, beat);
+    const before = saved(code, beat);
+    const emptied = text.trim() === '';
+    const parsed = parseQuantity(emptied && before ? before.asTyped : text, code, fieldUnit(code));
+    if (!emptied && !parsed.ok) return setProblem(key, sayError(parsed.code, parsed.data));
+    setProblem(key, null);
+    const unchanged = emptied
+      ? !before
+      : before?.asTyped === (parsed.ok ? parsed.asTyped : '') && before.view === view;
+    if (!unchanged) {
+      setBusy((n) => n + 1);
+      try {
+        await call('putMeasurement', {
+          params: { ...place, measurementId: uuidv7() },
+          body: {
+            code,
+            value: parsed.ok ? parsed.value : (before?.value ?? 0),
+            unit: unitOf(code),
+            asTyped: parsed.ok ? parsed.asTyped : (before?.asTyped ?? ''),
+            view,
+            method: methodOf(code),
+            beat,
+            clipId: null,
+            frame: null,
+            source: 'typed',
+            geometry: null,
+            supersedesId: before?.id ?? null,
+            withdrawn: emptied,
+          },
+        });
+        await reread();
+      } catch (error) {
+        return setProblem(key, sentenceOf(error));
+      } finally {
+        setBusy((n) => n - 1);
+      }
+    }
+    setTexts((now) => {
+      if (now.get(key) !== text) return now;
+      const next = new Map(now);
+      next.delete(key);
+      return next;
+    });
+  };
+
+  return {
+    live,
+    saving: busy > 0,
+    textOf,
+    viewOf,
+    problemOf: (code, beat) => problems.get(cellKey(code, beat)) ?? null,
+    beatsOf: (code) => {
+      const known = c.measurements.filter(
+        (m) => m.side === 'sender' && m.code === code && !m.supersededById && !m.withdrawn,
+      );
+      return Math.max(1, beats.get(code) ?? 1, ...known.map((m) => m.beat ?? 1));
+    },
+    addBeat: (code) =>
+      setBeats((now) => {
+        const known = c.measurements.filter(
+          (m) => m.side === 'sender' && m.code === code && !m.supersededById,
+        );
+        const shown = Math.max(1, now.get(code) ?? 1, ...known.map((m) => m.beat ?? 1));
+        return new Map(now).set(code, Math.min(10, shown + 1));
+      }),
+    type: (code, beat, text) => {
+      setProblem(cellKey(code, beat), null);
+      setTexts((now) => new Map(now).set(cellKey(code, beat), text));
+    },
+    commit: (code, beat) => {
+      const text = texts.get(cellKey(code, beat));
+      if (text !== undefined) void put(code, beat, text, viewOf(code));
+    },
+    setView: (code, view) => {
+      setViews((now) => new Map(now).set(code, view));
+      const known = c.measurements.filter(
+        (m) => m.side === 'sender' && m.code === code && !m.supersededById && !m.withdrawn,
+      );
+      for (const m of known) void put(code, m.beat ?? 1, m.asTyped, view);
+    },
+  };
+}

@@ -1,0 +1,107 @@
+import type { QueryClient } from '@tanstack/react-query';
+import {
+  createRootRouteWithContext,
+  createRoute,
+  createRouter,
+  lazyRouteComponent,
+  Outlet,
+  redirect,
+} from '@tanstack/react-router';
+import { meQuery } from './host/session';
+import { Landing } from './pages/entry/landing';
+import { NotFound, PageFailed } from './pages/entry/not-found';
+import { Shell } from './pages/entry/shell';
+import { SignInPage } from './pages/entry/sign-in';
+import { SignedOutGate } from './pages/entry/signed-out-gate';
+
+interface Context {
+  readonly client: QueryClient;
+}
+
+const root = createRootRouteWithContext<Context>()({
+  component: () => (
+    <>
+      <Outlet />
+      <SignedOutGate />
+    </>
+  ),
+  notFoundComponent: NotFound,
+  errorComponent: PageFailed,
+});
+
+const shell = createRoute({ getParentRoute: () => root, id: 'shell', component: Shell });
+const landing = createRoute({ getParentRoute: () => shell, path: '/', component: Landing });
+const how = createRoute({
+  getParentRoute: () => shell,
+  path: '/how',
+  component: lazyRouteComponent(() => import('./pages/how'), 'HowPage'),
+});
+const signIn = createRoute({
+  getParentRoute: () => shell,
+  path: '/sign-in',
+  component: SignInPage,
+  validateSearch: (search: Record<string, unknown>): { to?: string } =>
+    typeof search['to'] === 'string' && /^\/(?!\/)/.test(search['to']) ? { to: search['to'] } : {},
+});
+
+/** Pages for members only: without a session one is asked to sign in and comes back. */
+const members = createRoute({
+  getParentRoute: () => root,
+  id: 'members',
+  beforeLoad: async ({ context, location }) => {
+    const me = await context.client.ensureQueryData(meQuery);
+    if (!me) throw redirect({ to: '/sign-in', search: { to: location.href } });
+  },
+});
+const inShell = createRoute({ getParentRoute: () => members, id: 'in-shell', component: Shell });
+
+const referrals = createRoute({
+  getParentRoute: () => inShell,
+  path: '/referrals',
+  component: lazyRouteComponent(() => import('./pages/referrals/referrals-page'), 'ReferralsPage'),
+});
+const newReferral = createRoute({
+  getParentRoute: () => inShell,
+  path: '/referrals/new',
+  component: lazyRouteComponent(() => import('./pages/referrals/new-referral-page'), 'NewReferralPage'),
+});
+export const sheet = createRoute({
+  getParentRoute: () => inShell,
+  path: '/p/$practiceId/r/$referralId',
+  component: lazyRouteComponent(() => import('./pages/sheet/sheet-page'), 'SheetPage'),
+});
+const queue = createRoute({
+  getParentRoute: () => inShell,
+  path: '/queue',
+  component: lazyRouteComponent(() => import('./pages/queue/queue-page'), 'QueuePage'),
+});
+const outbox = createRoute({
+  getParentRoute: () => inShell,
+  path: '/outbox',
+  component: lazyRouteComponent(() => import('./pages/outbox'), 'OutboxPage'),
+});
+export const desk = createRoute({
+  getParentRoute: () => members,
+  path: '/desk/$practiceId/$referralId',
+  component: lazyRouteComponent(() => import('./pages/desk/desk-page'), 'DeskPage'),
+});
+
+const tree = root.addChildren([
+  shell.addChildren([landing, how, signIn]),
+  members.addChildren([inShell.addChildren([referrals, newReferral, sheet, queue, outbox]), desk]),
+]);
+
+export function makeRouter(client: QueryClient) {
+  return createRouter({
+    routeTree: tree,
+    context: { client },
+    defaultPreload: 'intent',
+    scrollRestoration: true,
+  });
+}
+
+declare module '@tanstack/react-router' {
+  interface Register {
+    router: ReturnType<typeof makeRouter>;
+  }
+}
