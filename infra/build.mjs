@@ -79,5 +79,8 @@ export async function buildAll({ log = () => {}, portal = true } = {}) {
 }
 
 if (process.argv[1] && import.meta.url === pathToFileURL(process.argv[1]).href) {
-  await buildAll({ log: console.log });
+  await buildAll({ log: (line) => console.log(`chordae: ${line}`) });
+  // esbuild keeps a helper process; without this the program would not end by itself.
+  const { stop } = await import('esbuild');
+  await stop();
 }
