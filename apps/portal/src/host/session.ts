@@ -7,11 +7,12 @@ export const meQuery = queryOptions({
   queryKey: ['me'],
   staleTime: 5 * 60_000,
   retry: false,
-  queryFn: async (): Promise<Me | null> => {
+  queryFn: async ({ client }): Promise<Me | null> => {
     try {
       return await call('me', {});
     } catch (error) {
-      if (error instanceof ApiError && error.code === 'SIGNED_OUT') return null;
+      // A session that ended keeps the page and its typing: the dialog asks to sign in again.
+      if (error instanceof ApiError && error.code === 'SIGNED_OUT') return client.getQueryData<Me | null>(['me']) ?? null;
       throw error;
     }
   },

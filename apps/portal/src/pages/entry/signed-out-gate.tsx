@@ -12,7 +12,7 @@ export function SignedOutGate() {
   const client = useQueryClient();
   const [out, setOut] = useState(false);
   const onSignIn = useRouterState({ select: (s) => ['/', '/sign-in', '/how'].includes(s.location.pathname) });
-  useEffect(() => onSignedOut(() => setOut(true)), []);
+  useEffect(() => onSignedOut(() => setOut(Boolean(client.getQueryData(meQuery.queryKey)))), [client]);
   if (!out || onSignIn || !me) return null;
   return (
     <Dialog title="Your session has ended">
