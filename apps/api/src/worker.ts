@@ -1,4 +1,4 @@
-import { Logger, type Runner, run, type TaskList } from 'graphile-worker';
+import { Logger, LogLevel, type Runner, run, type TaskList } from 'graphile-worker';
 import pg from 'pg';
 import { readOriginalJob, remaskClip } from './features/clips';
 import { sendMails, tellPractice } from './features/deliveries';
@@ -50,7 +50,8 @@ export async function startWorker(config: Config, databaseUrl: string) {
     ]),
   );
   const logger = new Logger(() => (level, message, meta) => {
-    if (level === 'error') services.log.error({ meta: String(meta?.['error'] ?? '') }, message);
+    if (level === LogLevel.ERROR)
+      services.log.error({ meta: JSON.stringify(meta?.['error'] ?? null) }, message);
   });
   const runners: Runner[] = [];
   for (const workerId of lease.workerIds) {
