@@ -1,4 +1,4 @@
-import { Logger, LogLevel, type Runner, run, type TaskList } from 'graphile-worker';
+import { Logger, type Runner, run, type TaskList } from 'graphile-worker';
 import pg from 'pg';
 import { readOriginalJob, remaskClip } from './features/clips';
 import { sendMails, tellPractice } from './features/deliveries';
@@ -50,7 +50,7 @@ export async function startWorker(config: Config, databaseUrl: string) {
     ]),
   );
   const logger = new Logger(() => (level, message, meta) => {
-    if (level === LogLevel.ERROR)
+    if (String(level) === 'error')
       services.log.error({ meta: JSON.stringify(meta?.['error'] ?? null) }, message);
   });
   const runners: Runner[] = [];
