@@ -50,7 +50,7 @@ export async function startWorker(config: Config, databaseUrl: string) {
     ]),
   );
   const logger = new Logger(() => (level, message, meta) => {
-    if (String(level) === 'error')
+    if ((level as string) === 'error')
       services.log.error({ meta: JSON.stringify(meta?.['error'] ?? null) }, message);
   });
   const runners: Runner[] = [];
