@@ -1,6 +1,7 @@
 // Bundles server, worker, CLI and decoder process into dist/, and builds the portal. Skips what has not changed.
 import { createHash } from 'node:crypto';
 import { existsSync, mkdirSync, readdirSync, readFileSync, statSync, writeFileSync } from 'node:fs';
+import { createRequire } from 'node:module';
 import path from 'node:path';
 import { pathToFileURL } from 'node:url';
 import { root } from './install.mjs';
@@ -66,7 +67,11 @@ export async function buildAll({ log = () => {}, portal = true } = {}) {
     },
   });
   if (portal) {
-    const vite = await import(pathToFileURL(path.join(root, 'node_modules/vite/dist/node/index.js')).href);
+    // The portal's own vite, wherever npm has put it.
+    const require = createRequire(path.join(root, 'apps/portal/package.json'));
+    const vite = await import(
+      pathToFileURL(path.join(path.dirname(require.resolve('vite/package.json')), 'dist/node/index.js')).href
+    );
     await vite.build({ root: path.join(root, 'apps/portal'), logLevel: 'warn' });
   }
   writeFileSync(stampFile, wanted);
@@ -74,5 +79,8 @@ export async function buildAll({ log = () => {}, portal = true } = {}) {
 }
 
 if (process.argv[1] && import.meta.url === pathToFileURL(process.argv[1]).href) {
-  await buildAll({ log: console.log });
+  await buildAll({ log: (line) => console.log(`chordae: ${line}`) });
+  // esbuild keeps a helper process; without this the program would not end by itself.
+  const { stop } = await import('esbuild');
+  await stop();
 }

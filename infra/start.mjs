@@ -1,6 +1,6 @@
 // `npm start`: installs, builds, starts or adopts the database, migrates, loads the demo into an empty one, then keeps
 // API and worker running until Ctrl-C. A part that dies is started again; the database goes last.
-import { spawn } from 'node:child_process';
+import { spawn, spawnSync } from 'node:child_process';
 import { mkdirSync } from 'node:fs';
 import path from 'node:path';
 import { ensureInstalled, root } from './install.mjs';
@@ -9,8 +9,13 @@ const log = (line) => console.log(`chordae: ${line}`);
 
 async function main() {
   ensureInstalled(log);
-  const { buildAll } = await import('./build.mjs');
-  const { portalFolder } = await buildAll({ log });
+  // In a process of its own: a bundler's memory must not stay with the launcher.
+  const built = spawnSync(process.execPath, [path.join(root, 'infra/build.mjs')], {
+    cwd: root,
+    stdio: 'inherit',
+  });
+  if (built.status !== 0) throw new Error('the build failed: see the lines above.');
+  const portalFolder = path.join(root, 'apps/portal/dist');
   const data = process.env.CHORDAE_DATA || defaultDataFolder();
   mkdirSync(data, { recursive: true });
   const database = process.env.DATABASE_URL

@@ -144,6 +144,8 @@ function photometricOf(dataSet: DataSet, samples: number, header: DicomHeader): 
     if (header.coding === 'jpeg') return { ok: true, value: samples === 3 ? 'YBR_FULL_422' : 'MONOCHROME2' };
     return refuse('COLOUR_NOT_YET_READ', { photometric: says.slice(0, 32) });
   }
+  if (says === 'PALETTE COLOR' && header.coding === 'jpeg')
+    return refuse('COLOUR_NOT_YET_READ', { photometric: 'PALETTE COLOR in JPEG' });
   const single = says.startsWith('MONOCHROME') || says === 'PALETTE COLOR';
   if (samples !== (single ? 1 : 3)) return refuse('DICOM_DAMAGED');
   return { ok: true, value: says as Photometric };

@@ -45,7 +45,7 @@ export function readMachineSays(dataSet: DataSet): MachineSays {
   const weight = decimal(dataSet, 'x00101030');
   const rate = decimal(dataSet, 'x00181088');
   const sex = [code(dataSet, 'x00100040'), code(dataSet, 'x00102203')]
-    .filter((part) => part !== null)
+    .filter((part) => part !== null && /^[A-Z]{1,16}$/.test(part))
     .join(' ');
   return {
     patientName: name === null ? null : personName(name) || null,
@@ -64,7 +64,7 @@ export function readMachineSays(dataSet: DataSet): MachineSays {
     heartRate: rate !== null && Number.isFinite(rate) && rate > 0 ? rate : null,
     manufacturer: words('x00080070'),
     model: words('x00081090'),
-    probe: words('x00185010') ?? code(dataSet, 'x00186031'),
+    probe: firstOf(words('x00185010')) ?? code(dataSet, 'x00186031'),
   };
 }
 
@@ -84,3 +84,8 @@ export const machineSaysNothing: MachineSays = {
   model: null,
   probe: null,
 };
+
+/** The first filled value of several; transducer data come as 'name\\\\'. */
+function firstOf(values: string | null): string | null {
+  return values?.split('\\').find((value) => value.trim() !== '' && value !== 'UNUSED') ?? null;
+}

@@ -75,6 +75,15 @@ export function reading(facts: CaseFacts, code: MeasurementCode): Reading | null
   return null;
 }
 
+/**
+ * Like `reading`, but for warnings: an outlier is questioned, and its warning stays up until a person has answered. Only
+ * values that no animal can have are left out.
+ */
+export function readingForWarning(facts: CaseFacts, code: MeasurementCode): Reading | null {
+  const impossible = (id: string): boolean => facts.setAside.get(id) === 'VALUE_IMPOSSIBLE';
+  return (facts.readings.get(code) ?? []).find((r) => !r.ids.some(impossible)) ?? null;
+}
+
 /** A person's answer with one of the values, or null. Machine answers do not count. */
 export function answered(facts: CaseFacts, code: ObservationCode, ...values: string[]): Answer | null {
   const list = facts.answers.get(code) ?? [];

@@ -30,7 +30,7 @@ export { CLINICAL_WORDS, orderKey, queueOrder, queueReasons } from './queue/queu
 export { gradientMmHg } from './rules/doppler';
 export { scorePoints, scoreSeverity } from './rules/mitral';
 export { dogSurfaceM2, teichholzMl } from './rules/volumes';
-export { fractionInterval, relativeInterval, repeatability, smallestChange } from './uncertainty';
+export { relativeInterval, repeatability, smallestChange } from './uncertainty';
 export { higherUrgency } from './urgency';
 export type { Asked } from './what-is-asked';
 export { whatIsAsked } from './what-is-asked';

@@ -90,6 +90,10 @@ export function reachesOver(interval: readonly [number, number], bound: number):
 
 function qualifierCautions(facts: CaseFacts, draft: IndexDraft, graded: PatientLimit | null): Caution[] {
   const cautions: Caution[] = [];
+  const from = graded?.entry.gradeFrom;
+  if (from !== undefined && below(draft.value, from)) {
+    cautions.push({ code: 'GRADE_STARTS_HIGHER', data: { from, unit: draft.unit } });
+  }
   if (graded === null) return cautions;
   const { patient } = facts.input;
   if (patient.ageMonths === null && draft.kind !== 'gradient')

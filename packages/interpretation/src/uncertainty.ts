@@ -19,16 +19,6 @@ export function relativeInterval(value: number, cvPercent: number): [number, num
   return [value - half, value + half];
 }
 
-/**
- * 95 % interval of a percentage 100·(a − b)/a from the CVs of a and b, by the delta method, errors taken as independent:
- * sd = 100·(b/a)·√(cvA² + cvB²). Independent errors make it too wide rather than too narrow.
- */
-export function fractionInterval(percent: number, cvPercent: number): [number, number] {
-  const ratio = 1 - percent / 100;
-  const sd = Math.abs(ratio) * Math.sqrt(2) * cvPercent;
-  return [percent - Z95 * sd, percent + Z95 * sd];
-}
-
 /** 2.77 × CV: the smallest relative change between two examinations that is more than measuring error (95 %). */
 export function smallestChange(value: number, cvPercent: number): number {
   return (2.77 * Math.abs(value) * cvPercent) / 100;

@@ -93,6 +93,7 @@ function patientElements(clip: PhantomClip, patient: PhantomPatient): WrittenEle
     { tag: '00102293', vr: 'SQ', value: [] },
     { tag: '00102294', vr: 'SQ', value: [] },
     { tag: '00102297', vr: 'PN', value: patient.keeper },
+    { tag: '00102299', vr: 'LO', value: '' },
     ...(patient.keeper === '' ? [] : [{ tag: '00102298', vr: 'CS', value: 'OWNER' }]),
     { tag: '00080020', vr: 'DA', value: patient.scanDate },
     { tag: '00080023', vr: 'DA', value: patient.scanDate },
@@ -156,6 +157,7 @@ export function phantomDicom(
     { tag: '00200011', vr: 'IS', value: '1' },
     { tag: '00200013', vr: 'IS', value: '1' },
     { tag: '00200020', vr: 'CS', value: '' },
+    { tag: '00200060', vr: 'CS', value: '' },
     ...patientElements(clip, patient),
     ...imageElements(clip, coding),
   ];

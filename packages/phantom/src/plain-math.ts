@@ -1,5 +1,5 @@
 /** Sine, logarithm and power from + − × ÷ alone, so that a phantom is the same on every machine. Error below 1e-9, enough for pictures. */
-const pi = 3.141592653589793;
+const pi = Math.PI;
 
 export function sine(x: number): number {
   const turns = x / (2 * pi);
@@ -35,14 +35,14 @@ export function logarithm(x: number): number {
   const q = z * z;
   let sum = 0;
   for (let n = 21; n >= 1; n -= 2) sum = sum * q + 1 / n;
-  return 2 * z * sum + twos * 0.6931471805599453;
+  return 2 * z * sum + twos * Math.LN2;
 }
 
 /** base to the exponent, base > 0. */
 export function power(base: number, exponent: number): number {
   const x = exponent * logarithm(base);
-  const twos = Math.floor(x / 0.6931471805599453 + 0.5);
-  const rest = x - twos * 0.6931471805599453;
+  const twos = Math.floor(x / Math.LN2 + 0.5);
+  const rest = x - twos * Math.LN2;
   let sum = 1;
   for (let n = 14; n >= 1; n -= 1) sum = 1 + (sum * rest) / n;
   let out = sum;

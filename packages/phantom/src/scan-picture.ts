@@ -50,7 +50,7 @@ function sampleField(values: Float32Array, x: number, y: number): number {
 const dynamicDb = 52;
 const levels = 2048;
 const compression = Uint8Array.from({ length: levels }, (_, n) => {
-  const db = (20 / 2.302585092994046) * logarithm(((n + 0.5) / levels) * 4);
+  const db = (20 / Math.LN10) * logarithm(((n + 0.5) / levels) * 4);
   return Math.max(0, Math.min(255, Math.round(255 * ((db + 41) / dynamicDb))));
 });
 
@@ -79,7 +79,7 @@ export function makeScanner(fan: Fan, speckle: Speckle): Scanner {
         const range = fan.faceCm + (fan.depthCm * sample) / (samples - 1);
         const x = range * sin;
         const depth = range * cos - fan.faceCm;
-        slice(x, Math.max(0, range - fan.faceCm) * 0.5 + depth * 0.5, echo);
+        slice(x, depth, echo);
         const at = beam * samples + sample;
         const mx = echo.materialX * grain;
         const my = echo.materialY * grain * 1.7;

@@ -162,7 +162,8 @@ function facts(d: OpinionDocument, words: PageWords): (readonly [string, string]
       'Sent by',
       `${d.referral.practice}, referral ${d.referral.number}${d.referral.sentAt ? `, ${words.moment(d.referral.sentAt)}` : ''}`,
     ],
-    ['Question', [words.planName(d.referral.plan), d.referral.question].filter((t) => t !== '').join(': ')],
+    ['Scan plan', words.planName(d.referral.plan)],
+    ['Question', d.referral.question],
   ];
 }
 
@@ -173,6 +174,7 @@ function findings(d: OpinionDocument, words: PageWords) {
     const state = found?.state ?? 'not-assessed';
     const text =
       state === 'described' ? (found?.text ?? '') : state === 'not-seen' ? 'Not seen.' : 'Not assessed.';
-    return { structure: words.structureName(structure), text, quiet: state !== 'described' };
+    const name = words.structureName(structure);
+    return { structure: name.charAt(0).toUpperCase() + name.slice(1), text, quiet: state !== 'described' };
   });
 }

@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { exactExp, exactLog, exactPow } from './exact-math';
+import { exactCos, exactExp, exactLog, exactPow, exactSin } from './exact-math';
 
 const view = new DataView(new ArrayBuffer(8));
 
@@ -46,6 +46,16 @@ describe('exact-math against the language built-ins', () => {
       ),
       { numRuns: 4000 },
     );
+  });
+
+  it('agrees on sines and cosines within 1 ulp', () => {
+    fc.assert(
+      fc.property(fc.double({ min: -1000, max: 1000, noNaN: true }), (x) => {
+        return ulps(exactSin(x), Math.sin(x)) <= 1 && ulps(exactCos(x), Math.cos(x)) <= 1;
+      }),
+      { numRuns: 4000 },
+    );
+    expect(exactSin(2e6)).toBeNaN();
   });
 
   it('handles the edges of the domain', () => {

@@ -5,5 +5,6 @@
  */
 
 export * from './exact-math';
+export * from './heart-rate';
 export * from './length';
 export * from './mass';

@@ -12,7 +12,8 @@ export const meQuery = queryOptions({
       return await call('me', {});
     } catch (error) {
       // A session that ended keeps the page and its typing: the dialog asks to sign in again.
-      if (error instanceof ApiError && error.code === 'SIGNED_OUT') return client.getQueryData<Me | null>(['me']) ?? null;
+      if (error instanceof ApiError && error.code === 'SIGNED_OUT')
+        return client.getQueryData<Me | null>(['me']) ?? null;
       throw error;
     }
   },

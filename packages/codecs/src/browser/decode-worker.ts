@@ -4,14 +4,14 @@ import type { FromDecodeWorker, ToDecodeWorker } from './messages';
 
 /** The part of a worker's global scope used here; the DOM library of the compiler knows only the page's. */
 interface WorkerScope {
-  onmessage: ((event: MessageEvent<ToDecodeWorker>) => void) | null;
+  addEventListener(kind: 'message', listen: (event: MessageEvent<ToDecodeWorker>) => void): void;
   postMessage(message: FromDecodeWorker, handOver: Transferable[]): void;
 }
 
 const scope = globalThis as unknown as WorkerScope;
 const running = new Map<string, AbortController>();
 
-scope.onmessage = ({ data: asked }) => {
+scope.addEventListener('message', ({ data: asked }) => {
   running.get(asked.key)?.abort();
   running.delete(asked.key);
   if (asked.kind === 'close') return;
@@ -19,4 +19,4 @@ scope.onmessage = ({ data: asked }) => {
   running.set(asked.key, control);
   const job = { key: asked.key, url: asked.url, wantLuma: asked.wantLuma ?? false, signal: control.signal };
   void decodePack(job, (message, handOver) => scope.postMessage(message, handOver));
-};
+});

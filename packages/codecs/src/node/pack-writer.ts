@@ -28,7 +28,7 @@ export async function openPackWriter(path: string, shape: PackShape, mostBytes: 
   const handle = await open(part, 'w');
   const frames: PackFrame[] = [];
   let at = packIndexEnd(shape.frameCount);
-  let open_ = true;
+  let unfinished = true;
   return {
     async add(bytes, encoding) {
       if (at + bytes.length > mostBytes) throw new OutputTooLarge();
@@ -49,13 +49,13 @@ export async function openPackWriter(path: string, shape: PackShape, mostBytes: 
       await handle.write(index, 0, index.length, 0);
       await handle.sync();
       await handle.close();
-      open_ = false;
+      unfinished = false;
       await rename(part, path);
       return { bytes: at, sha256: await sha256OfFile(path) };
     },
     async abandon() {
-      if (!open_) return;
-      open_ = false;
+      if (!unfinished) return;
+      unfinished = false;
       await handle.close();
       await rm(part, { force: true });
     },

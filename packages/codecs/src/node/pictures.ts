@@ -32,7 +32,7 @@ export async function decodePicture(bytes: Uint8Array): Promise<Read<Picture>> {
   try {
     const image = sharp(bytes, { failOn: 'error', limitInputPixels: mostPixels, ignoreIcc: true });
     const upright = image.autoOrient().flatten({ background: '#000000' });
-    const { channels: found = 3, space } = await image.metadata();
+    const { channels: found, space } = await image.metadata();
     const grey = space === 'b-w' || found <= 2;
     const { data, info } = await upright
       .toColourspace(grey ? 'b-w' : 'srgb')

@@ -1,6 +1,6 @@
 import type { ObservationCode } from '@chordae/contract';
 import type { CaseFacts } from '../case-facts';
-import { allAnswered, answered, reading } from '../case-facts';
+import { allAnswered, answered, reading, readingForWarning } from '../case-facts';
 import { above, atLeast } from '../compare';
 import { thresholds } from './thresholds';
 
@@ -45,21 +45,23 @@ function distressOrEffort(facts: CaseFacts): boolean {
 }
 
 function personRatio(facts: CaseFacts): { value: number; ids: string[] } | null {
-  const la = reading(facts, 'la-sax');
-  const ao = reading(facts, 'ao-sax');
+  const la = readingForWarning(facts, 'la-sax');
+  const ao = readingForWarning(facts, 'ao-sax');
   if (!la || !ao || ao.value <= 0 || la.computedOnly || ao.computedOnly) return null;
   if ([la, ao].some((r) => r.view !== null && r.view !== 'rps-short-aortic')) return null;
   return { value: la.value / ao.value, ids: [...la.ids, ...ao.ids] };
 }
 
 function personLong(facts: CaseFacts): { value: number; ids: string[] } | null {
-  const la = reading(facts, 'la-long');
+  const la = readingForWarning(facts, 'la-long');
   return la && !la.computedOnly ? { value: la.value, ids: la.ids } : null;
 }
 
 function atrium(facts: CaseFacts): Pick<Signs, 'laLarge' | 'laNotLarge' | 'laToAorta' | 'laLongMm'> {
-  const laToAorta = personRatio(facts);
-  const laLongMm = personLong(facts);
+  // The thresholds are a dog's and a cat's; in other species only what a person saw counts.
+  const hasThresholds = facts.species === 'dog' || facts.species === 'cat';
+  const laToAorta = hasThresholds ? personRatio(facts) : null;
+  const laLongMm = hasThresholds ? personLong(facts) : null;
   const from = facts.species === 'cat' ? thresholds.catLaAoFailureFrom : thresholds.dogLaAoFailureFrom;
   const normalTo = facts.species === 'cat' ? 1.5 : 1.6;
   const byEye = answered(facts, 'la-by-eye', 'large', 'very-large') !== null;
@@ -67,7 +69,9 @@ function atrium(facts: CaseFacts): Pick<Signs, 'laLarge' | 'laNotLarge' | 'laToA
     byEye ||
     (laToAorta !== null && atLeast(laToAorta.value, from)) ||
     (facts.species === 'cat' && laLongMm !== null && above(laLongMm.value, thresholds.catLaLongMmAbove));
-  const measuredNormal = laToAorta !== null && !atLeast(laToAorta.value, normalTo);
+  // That an atrium is not large is concluded only from measurements that nothing contradicts.
+  const trusted = reading(facts, 'la-sax') !== null && reading(facts, 'ao-sax') !== null;
+  const measuredNormal = trusted && laToAorta !== null && !atLeast(laToAorta.value, normalTo);
   const laNotLarge =
     !large && (measuredNormal || (laToAorta === null && allAnswered(facts, 'la-by-eye', 'not-large')));
   return { laLarge: large, laNotLarge, laToAorta, laLongMm };

@@ -87,7 +87,6 @@ export interface ActNowThresholds {
 }
 
 export interface ScoreBand {
-  decimals: number;
   from2: number;
   above3: number;
   above4?: number;

@@ -2059,6 +2059,24 @@ export const repeatabilityEntries: readonly Repeatability[] = [
     doi: null,
     status: 'primary',
   },
+  {
+    index: 'fs',
+    species: 'dog',
+    cvPercent: 15,
+    citation:
+      'Chetboul V, Tidholm A, Nicolle A, et al. J Am Vet Med Assoc 2005;227:743-747 (27 of 32 M-mode coefficients below 15 %: taken as an upper bound for FS)',
+    doi: '10.2460/javma.2005.227.743',
+    status: 'secondary',
+  },
+  {
+    index: 'fs',
+    species: 'cat',
+    cvPercent: 15,
+    citation:
+      "Taken over from dogs (Chetboul V, et al. J Am Vet Med Assoc 2005;227:743-747); a cat's own value was not found",
+    doi: '10.2460/javma.2005.227.743',
+    status: 'common practice',
+  },
 ];
 
 export const actNowThresholds: ActNowThresholds = {
@@ -2091,27 +2109,23 @@ export const mitralScore: MitralScore = {
   population: '560 dogs with mitral valve disease, up to 20 kg',
   maxKg: 20,
   rounding:
-    'LA:Ao and LVIDDN are rounded to 0.01 first, FS to 1, E to 0.01; the printed gap of LVIDDN between 2.00 and 2.10 is closed upwards (above 2.00 gives 3 points), so that a doubtful value gets the higher score.',
+    'Values are not rounded. The printed bands leave gaps (LA:Ao 1.90 to 1.91, LVIDDN 2.00 to 2.10): a value in a gap gets the higher points, so that doubt is not resolved downwards.',
   points: {
     'la-ao': {
-      decimals: 2,
       from2: 1.7,
       above3: 1.9,
       above4: 2.5,
     },
     lviddn: {
-      decimals: 2,
       from2: 1.7,
       above3: 2,
       above4: 2.3,
     },
     fs: {
-      decimals: 0,
       from2: 45,
       above3: 50,
     },
     'mitral-e': {
-      decimals: 2,
       from2: 1.2,
       above3: 1.5,
     },
@@ -2137,4 +2151,4 @@ export const mitralScore: MitralScore = {
 };
 
 /** SHA-256 over the canonical text of everything above and the breeds. */
-export const limitsHash = '72d6650b66cd9fd7669a97fb5fe86b2d55e66f3c270ad273ad51e4c30a927c0e';
+export const limitsHash = '21b48ecd1d724401d172c0318c6071d3e8147fc7ccfe652278f70e626ed87518';

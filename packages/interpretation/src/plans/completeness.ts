@@ -10,8 +10,10 @@ function stateOf(
   planned: { view: ViewCompleteness['view']; need: 'must' | 'helps' },
 ): ViewCompleteness {
   const clips = facts.input.views.filter((v) => v.view === planned.view);
+  // The least of the reasons by text, so that the order in which clips came cannot change the answer.
   const state = BEST_FIRST.find((s) => clips.some((c) => c.judged === s)) ?? 'missing';
-  const why = clips.find((c) => c.judged === state && c.why !== null)?.why ?? null;
+  const reasons = clips.flatMap((c) => (c.judged === state && c.why !== null ? [c.why] : []));
+  const why = reasons.sort()[0] ?? null;
   const clipIds = clips.flatMap((c) => (c.clipId === null ? [] : [c.clipId])).sort();
   return { view: planned.view, need: planned.need, state, why, clipIds };
 }

@@ -1,5 +1,6 @@
 import type { Flag, FlagLevel, Urgency } from '@chordae/contract';
 import type { CaseFacts } from '../case-facts';
+import { below } from '../compare';
 import type { Index } from '../indices';
 import { makeFlag } from '../make-flag';
 
@@ -146,6 +147,50 @@ function holterNamed(facts: CaseFacts, found: Found): Flag[] {
   ];
 }
 
+/**
+ * Dog: a large left ventricle and FS below 20 % or EF below 40 % are two major criteria of the task-force score of 2003
+ * (3 points each, 6 reach it): suggests a dilated phenotype. Read soon (common practice).
+ */
+function dilatedPhenotype(facts: CaseFacts, found: Found): Flag[] {
+  if (facts.species !== 'dog') return [];
+  const large = ['lvidsn', 'lviddn', 'lvids', 'lvidd', 'esvi', 'edvi']
+    .map((c) => found.get(c))
+    .find((i) => i?.position === 'above');
+  const fs = found.get('fs');
+  const ef = found.get('ef');
+  const weak =
+    fs && fs.position !== 'not-graded' && below(fs.value, 20)
+      ? fs
+      : ef && ef.position !== 'not-graded' && below(ef.value, 40)
+        ? ef
+        : null;
+  if (!large || !weak) return [];
+  return [
+    makeFlag({
+      rule: 'dog.dilated',
+      code: 'DOG_FITS_DILATED_PHENOTYPE',
+      level: 'look',
+      urgency: 'urgent',
+      data: {
+        size: large.code,
+        sizeValue: large.value,
+        sizeUnit: large.unit,
+        weak: weak.code,
+        weakValue: weak.value,
+      },
+      indices: [large, weak],
+      sources: [
+        {
+          citation:
+            'Dukes-McEwan J, Borgarelli M, Tidholm A, Vollmar AC, Haggstrom J. Proposed guidelines for the diagnosis of canine idiopathic dilated cardiomyopathy. J Vet Cardiol 2003;5(2):7-19',
+          doi: null,
+          status: 'secondary',
+        },
+      ],
+    }),
+  ];
+}
+
 /** Flags drawn from indices and findings, after the contradictions. */
 export function conclusionFlags(facts: CaseFacts, indices: readonly Index[]): Flag[] {
   const found = new Map(indices.map((i) => [i.code, i]));
@@ -156,6 +201,7 @@ export function conclusionFlags(facts: CaseFacts, indices: readonly Index[]): Fl
   return [
     ...rules.flatMap((rule) => outside(found, rule)),
     ...graded(facts, found),
+    ...dilatedPhenotype(facts, found),
     ...narrowOutlet(facts),
     ...holterNamed(facts, found),
   ];

@@ -5,6 +5,7 @@ import { referenceSizeMm } from '../limits/apply-limit';
 import { makeFlag } from '../make-flag';
 import { possibleRange, unitOf } from '../quantity-table';
 import { wavesFused } from './doppler';
+import { weightSlipFlags } from './weight-slip';
 
 /** Share of the expected size outside which no heart of that weight lies: the widest disease is within, a slip of ten is not. */
 const IMPOSSIBLE = { low: 0.3, high: 3.3 };
@@ -37,15 +38,25 @@ function setAside(facts: CaseFacts, ids: string[], why: string): void {
   for (const id of ids) facts.setAside.set(id, why);
 }
 
+/** The likeliest slip: a velocity typed in cm/s, a size in tenths of a millimetre. */
+function likelyValue(facts: CaseFacts, m: CaseFacts['input']['measurements'][number]): number | null {
+  const { min, max } = possibleRange(m.code);
+  const hundredth = m.value / 100;
+  if (m.unit === 'm/s') return hundredth >= min && hundredth <= max ? hundredth : null;
+  const expected = expectedMm(facts, m.code);
+  const share = expected === null ? 0 : m.value / 10 / expected;
+  return share >= 0.5 && share <= 2.3 ? m.value / 10 : null;
+}
+
 /** Values that no animal can have, or that are no number. */
 function impossibleValues(facts: CaseFacts): Flag[] {
-  return facts.input.measurements.flatMap((m) => {
+  const sorted = [...facts.input.measurements].sort((a, b) => (a.id < b.id ? -1 : a.id > b.id ? 1 : 0));
+  return sorted.flatMap((m) => {
     const { min, max } = possibleRange(m.code);
     const wrongUnit = m.unit !== unitOf(m.code);
     if (!wrongUnit && Number.isFinite(m.value) && m.value >= min && m.value <= max) return [];
     facts.setAside.set(m.id, 'VALUE_IMPOSSIBLE');
-    // A velocity typed in cm/s is the likeliest slip of this kind.
-    const likely = m.unit === 'm/s' && m.value / 100 >= min && m.value / 100 <= max ? m.value / 100 : null;
+    const likely = wrongUnit ? null : likelyValue(facts, m);
     return [
       makeFlag({
         rule: 'check.value',
@@ -74,6 +85,7 @@ function impossibleForWeight(facts: CaseFacts): Flag[] {
     if (expected === null) continue;
     const bounds = code === 'lvids' ? IMPOSSIBLE_SYSTOLIC : IMPOSSIBLE;
     for (const r of list) {
+      if (r.ids.some((id) => facts.setAside.has(id))) continue;
       const share = r.value / expected;
       if (share >= bounds.low && share <= bounds.high) continue;
       const fits = (mm: number): boolean => mm / expected >= 0.5 && mm / expected <= 2.3;
@@ -82,7 +94,7 @@ function impossibleForWeight(facts: CaseFacts): Flag[] {
       flags.push(
         makeFlag({
           rule: 'check.size-for-weight',
-          subject: `${code}:${r.view ?? ''}:${r.method ?? ''}`,
+          subject: `${code}:${r.view ?? ''}:${r.method ?? ''}${r.computedOnly ? ':computed' : ''}`,
           code: 'IMPOSSIBLE_FOR_WEIGHT',
           level: 'look',
           data: {
@@ -270,5 +282,11 @@ export function contradictionFlags(facts: CaseFacts): Flag[] {
     ...wrongOrder(facts),
     ...implausibleRatio(facts),
   ];
-  return [...hard, ...methodsDiffer(facts), ...thinnerInSystole(facts), ...fusedWaves(facts)];
+  return [
+    ...hard,
+    ...weightSlipFlags(facts),
+    ...methodsDiffer(facts),
+    ...thinnerInSystole(facts),
+    ...fusedWaves(facts),
+  ];
 }

@@ -107,7 +107,7 @@ function tapseNormalised(facts: CaseFacts): IndexDraft | null {
   const cv = repeatability('dog', 'tapse')?.cvPercent ?? null;
   return {
     code: 'tapsen',
-    kind: 'function',
+    kind: 'inflow',
     value,
     unit: 'mm/kg^0.285',
     readings: [tapse],

@@ -125,18 +125,11 @@ export function mitralFlags(facts: CaseFacts, indices: readonly Index[]): Flag[]
   ];
 }
 
-/** Rounded to a band's printed decimals: bands are printed numbers, and a value between two of them belongs to one. */
-function rounded(value: number, decimals: number): number {
-  const scale = decimals === 0 ? 1 : 100;
-  return Math.round(value * scale + 1e-9) / scale;
-}
-
-/** Points of one component. `scorePoints(1.9, band of LA:Ao)` is 2, of 1.91 it is 3. */
+/** Points of one component. A value in a gap between printed bands gets the higher points. `scorePoints(1.9, band of LA:Ao)` is 2, of 1.91 it is 3. */
 export function scorePoints(value: number, band: ScoreBand): number {
-  const v = rounded(value, band.decimals);
-  if (band.above4 !== undefined && above(v, band.above4)) return 4;
-  if (above(v, band.above3)) return 3;
-  return atLeast(v, band.from2) ? 2 : 1;
+  if (band.above4 !== undefined && above(value, band.above4)) return 4;
+  if (above(value, band.above3)) return 3;
+  return atLeast(value, band.from2) ? 2 : 1;
 }
 
 /** Severity of a total of the published score: 4 to 5 mild, 6 to 7 moderate, 8 to 12 severe, 13 to 14 late stage. */

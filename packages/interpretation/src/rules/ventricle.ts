@@ -7,7 +7,7 @@ import type { Index, IndexDraft } from '../indices';
 import { finishIndex } from '../indices';
 import { limitsFor } from '../limits/apply-limit';
 import type { Reading } from '../readings';
-import { fractionInterval, relativeInterval, repeatability } from '../uncertainty';
+import { relativeInterval, repeatability } from '../uncertainty';
 
 /** Weight-normalised size = cm / kg^exponent. An exponent belongs to its author's limits and to no others. */
 const NORMALISED = [
@@ -123,7 +123,7 @@ function fractionalShortening(facts: CaseFacts): IndexDraft | null {
   const s = reading(facts, 'lvids');
   if (!d || !s || d.value <= 0) return null;
   const value = (100 * (d.value - s.value)) / d.value;
-  const cv = cvOf(facts);
+  const cv = repeatability(facts.species, 'fs')?.cvPercent ?? null;
   const mixed = d.view !== s.view || d.method !== s.method;
   return {
     code: 'fs',
@@ -133,7 +133,7 @@ function fractionalShortening(facts: CaseFacts): IndexDraft | null {
     readings: [d, s],
     beats: pairedBeats(d, s),
     arithmetic: `FS = (${fixed(d.value / 10, 2)} − ${fixed(s.value / 10, 2)}) cm / ${fixed(d.value / 10, 2)} cm × 100 = ${fixed(value, 1)} %`,
-    interval: cv === null ? null : fractionInterval(value, cv),
+    interval: cv === null ? null : relativeInterval(value, cv),
     usesWeight: false,
     cautions: mixed ? [{ code: 'MIXED_VIEWS_OR_METHODS', data: { index: 'fs' } }] : [],
   };

@@ -39,12 +39,14 @@ const cautions: Record<string, (d: WordData) => string> = {
   SEDATED_FUNCTION: () => 'Sedated: function and load differ from the awake animal.',
   SEDATED_SIZES: () => 'After an alpha-2 sedative cavities read larger (Johard 2018).',
   GRADIENT_READS_LOW_SEDATED: () => 'Sedated: gradients read low.',
+  GRADE_STARTS_HIGHER: (d) =>
+    `The scale speaks from ${n(d.from, d.unit === 'm/s' ? 1 : 0)} ${String(d.unit)}; below it nothing is graded.`,
   GRADIENT_NEEDS_ALIGNMENT: () => 'True only if the beam was in line with the flow.',
   GRADIENT_RISES_WHILE_GROWING: () => 'Still growing: gradients rise until adult.',
   DRY_PATIENT: (d) =>
     d.kind === 'wall' ? 'Dehydrated: walls read thicker.' : 'Dehydrated: cavities read smaller.',
   DIURETIC_SHRINKS_ATRIUM: () => 'A diuretic was given: it shrinks the left atrium within hours.',
-  FUNCTION_IN_MITRAL_LEAK: () => "With a mitral leak a 'normal' FS may be failing muscle.",
+  FUNCTION_IN_MITRAL_LEAK: () => "With a mitral leak a 'normal' FS or EF may be failing muscle.",
   WALL_VIEW_NOT_GIVEN: () =>
     'View not given: in cats the long axis reads about 0.4 mm thicker than the short axis.',
   WALL_M_MODE: () => 'M-mode: in cats with thick walls M-mode reads the septum about 1 mm thinner than 2-D.',

@@ -56,7 +56,8 @@ const FIELDS: Record<string, string> = {
 export function sayField(field: string): string {
   const known = FIELDS[field];
   if (known) return known;
-  const [kind, code = ''] = [field.slice(0, field.indexOf('.')), field.slice(field.indexOf('.') + 1)];
+  const kind = field.slice(0, field.indexOf('.'));
+  const code = field.slice(field.indexOf('.') + 1);
   if (kind === 'measurement') {
     const names = measurementNames[code as MeasurementCode];
     return names ? `${names.short} (${names.full})` : code;

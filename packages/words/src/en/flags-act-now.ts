@@ -22,7 +22,7 @@ export const actNowWords: Record<string, FlagWords> = {
     sentence:
       d.fluidSeen === true
         ? 'Collapse, weak pulses or pale gums: treat the circulation now. Fluid round the heart was ticked: its own message says what to do about it. {call}'
-        : `Collapse, weak pulses or pale gums: treat the circulation now.${d.echoBegun === true ? '' : ' No echo yet:'} Look for fluid round the heart; if there is none, take an ECG. {call}`,
+        : `Collapse, weak pulses or pale gums: treat the circulation now.${d.echoBegun === true ? '' : ' No echo yet.'} Look for fluid round the heart; if there is none, take an ECG. {call}`,
     reasons: ['Ticked: collapse, or weak pulses or pale gums.'],
   }),
   TAMPONADE_POSSIBLE: (d) => {

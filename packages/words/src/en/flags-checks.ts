@@ -9,7 +9,7 @@ export const checkWords: Record<string, FlagWords> = {
     reasons: ['Only a machine gave this answer.'],
   }),
   VALUE_IMPOSSIBLE: (d) => ({
-    sentence: `${nameOf(String(d.measurement))} ${d.value === null ? 'without a number' : s(d.value)} ${s(d.unit)} cannot be right (possible: ${s(d.min)} to ${s(d.max)} ${s(d.unit)}).${typeof d.likely === 'number' ? ` Is it ${n(d.likely, 2)} ${s(d.unit)}, typed in cm/s?` : ''} Nothing is computed from it.`,
+    sentence: `${nameOf(String(d.measurement))} ${d.value === null ? 'without a number' : s(d.value)} ${s(d.unit)} cannot be right (possible: ${s(d.min)} to ${s(d.max)} ${s(d.unit)}).${typeof d.likely === 'number' ? ` Is it ${n(d.likely, 2)} ${s(d.unit)}?` : ''} Nothing is computed from it.`,
     reasons: ['Outside the range that any animal treated here can have.'],
   }),
   UNIT_WRONG_FOR_QUANTITY: (d) => ({
@@ -17,7 +17,7 @@ export const checkWords: Record<string, FlagWords> = {
     reasons: ['Unit and quantity do not belong together.'],
   }),
   IMPOSSIBLE_FOR_WEIGHT: (d) => ({
-    sentence: `${nameOf(String(d.measurement))} ${n(d.valueMm, 1)} mm cannot be right for ${typeof d.weightKg === 'number' ? `${n(d.weightKg, 1)} kg` : `a ${s(d.species)}`} (expected about ${n(d.expectedMm, 0)} mm).${typeof d.likelyMm === 'number' ? ` Is it ${n(d.likelyMm, 1)} mm? It looks like ${Number(d.likelyMm) > Number(d.valueMm) ? 'cm typed as mm' : 'mm typed as cm'}.` : ' Is the weight right?'} Nothing is computed from it until it is answered.`,
+    sentence: `${nameOf(String(d.measurement))} ${n(d.valueMm, 1)} mm cannot be right for ${typeof d.weightKg === 'number' ? `${n(d.weightKg, 1)} kg` : `a ${s(d.species)}`} (expected about ${n(d.expectedMm, 0)} mm).${typeof d.likelyMm === 'number' ? ` Is it ${n(d.likelyMm, 1)} mm? It looks like ${d.likelyMm > Number(d.valueMm) ? 'cm typed as mm' : 'mm typed as cm'}.` : ' Is the weight right?'} Nothing is computed from it until it is answered.`,
     reasons: ['Less than a third or more than three times what the weight lets expect.'],
   }),
   LVIDS_NOT_BELOW_LVIDD: (d) => ({
@@ -47,6 +47,10 @@ export const checkWords: Record<string, FlagWords> = {
   WEIGHT_IMPOSSIBLE: (d) => ({
     sentence: `A weight of ${d.weightKg === null ? 'no number' : s(d.weightKg)} kg is taken for none: check number and unit. Nothing weight-normalised is computed.`,
     reasons: ['Taken are 0.05 to 1,500 kg.'],
+  }),
+  WEIGHT_UNIT_SLIP_POSSIBLE: (d) => ({
+    sentence: `Ventricle and aorta are both ${d.small === true ? 'small' : 'large'} for ${n(d.weightKg, 1)} kg and both right for ${n(d.likelyKg, 1)} kg: ${d.small === true ? 'was the weight read in lb?' : 'was a weight in kg taken for lb?'} Weight-normalised sizes stand under this doubt.`,
+    reasons: ['Both sizes lie outside what the weight lets expect, on the same side.'],
   }),
   WEIGHT_UNUSUAL: (d) => ({
     sentence: `${n(d.weightKg, 1)} kg is unusual for a ${s(d.species)} (usual: ${s(d.usualFromKg)} to ${s(d.usualToKg)} kg).${typeof d.likelyKg === 'number' ? ` Is it ${n(d.weightKg, 1)} lb, that is ${n(d.likelyKg, 1)} kg?` : ' Is the unit right?'} Weight-normalised sizes stand under this doubt.`,

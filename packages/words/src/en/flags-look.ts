@@ -72,7 +72,7 @@ const MIMICS: Record<string, string> = {
 function catWall(d: WordData, text: string): { sentence: string; reasons: string[] } {
   const mimics = Array.isArray(d.mimics)
     ? listOf(
-        d.mimics.map((m) => MIMICS[String(m)] ?? String(m)),
+        d.mimics.map((m) => MIMICS[m] ?? m),
         'or',
       )
     : '';
@@ -184,6 +184,10 @@ export const lookWords: Record<string, FlagWords> = {
   CAT_FITS_DILATED_PHENOTYPE: (d) => ({
     sentence: `Left ventricle ${n(d.lvidsMm, 1)} mm in systole with FS ${n(d.fs, 0)} %: fits a dilated phenotype. Ask for diet (taurine).`,
     reasons: ['LVIDs above 14 mm and FS below 28 %.'],
+  }),
+  DOG_FITS_DILATED_PHENOTYPE: (d) => ({
+    sentence: `Large left ventricle (${nameOf(String(d.size))} ${formatWithUnit(Number(d.sizeValue), String(d.sizeUnit))}) that contracts poorly (${nameOf(String(d.weak))} ${n(d.weakValue, 0)} %): suggests a dilated phenotype. It can also come from diet (taurine), a fast rhythm, infection, or a leaking valve or duct.`,
+    reasons: ['Two major criteria of the task-force score of 2003 (3 points each; 6 reach it).'],
   }),
   OUTLET_NARROW_WANTS_DOPPLER: () => ({
     sentence: 'The outlet looks narrowed: aligned Doppler is wanted, even before a velocity is high.',

@@ -52,17 +52,24 @@ const GRADE: Record<string, string> = {
   thick: 'thick',
 };
 
+/** 'Cornell 2004' from a citation that begins with an author, else the title up to its first stop. */
+function shortSource(citation: string): string {
+  const author = /^([^\s,]+) [A-Z]{1,3}\b/.exec(citation)?.[1];
+  const year = /\b(?:19|20)\d\d\b/.exec(citation)?.[0];
+  if (author) return year ? `${author} ${year}` : author;
+  return citation.split(/[,;.(]/)[0]?.trim() ?? citation;
+}
+
 function positionText(index: IndexResult): string {
   const grading = index.limits.find((l) => !l.comparisonOnly && (l.lower !== null || l.upper !== null));
   const grade = index.grades[0];
   const graded = grade ? `${GRADE[grade.code] ?? grade.code} on '${grade.scale}'` : null;
   if (index.position === 'not-graded' || !grading) return graded ?? 'not graded';
   const bounds = boundsText(grading, index.unit);
-  const author = grading.source.citation.split(/[ ,.]/)[0] ?? 'the source';
   const place =
     index.position === 'within'
-      ? `within the limits of ${author} (${bounds})`
-      : `${index.position} the limits of ${author} (${bounds})`;
+      ? `within the limits of ${shortSource(grading.source.citation)} (${bounds})`
+      : `${index.position} the limits of ${shortSource(grading.source.citation)} (${bounds})`;
   const doubt = index.closeness === 'within-error' ? ', within measuring error of the limit' : '';
   return `${place}${doubt}${graded ? `; ${graded}` : ''}`;
 }

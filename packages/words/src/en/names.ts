@@ -38,11 +38,11 @@ export const measurementNames: Record<MeasurementCode, { short: string; full: st
 
 /** Indices by the code that the engine gives them. */
 export const indexNames: Record<string, { short: string; full: string }> = {
-  lviddn: { short: 'LVIDDN', full: 'left ventricle in diastole, weight-normalised' },
-  lvidsn: { short: 'LVIDSN', full: 'left ventricle in systole, weight-normalised' },
+  lviddn: { short: 'LVIDDN', full: 'weight-normalised left ventricle in diastole' },
+  lvidsn: { short: 'LVIDSN', full: 'weight-normalised left ventricle in systole' },
   'lviddn-toy': {
     short: 'LVIDDN (under 5 kg)',
-    full: 'left ventricle in diastole, weight-normalised for dogs under 5 kg',
+    full: 'weight-normalised left ventricle in diastole, for dogs under 5 kg',
   },
   lvidd: measurementNames.lvidd,
   lvids: measurementNames.lvids,
@@ -67,7 +67,7 @@ export const indexNames: Record<string, { short: string; full: string }> = {
   'pa-vmax': measurementNames['pa-vmax'],
   'tr-vmax': measurementNames['tr-vmax'],
   'e-a': { short: 'E:A', full: 'early to atrial mitral inflow' },
-  tapsen: { short: 'TAPSEn', full: 'excursion of the tricuspid ring, weight-normalised' },
+  tapsen: { short: 'TAPSEn', full: 'weight-normalised excursion of the tricuspid ring' },
   vhs: measurementNames.vhs,
 };
 

@@ -59,7 +59,9 @@ export function caseInput(facts: CaseFacts): InterpretationInput {
       source: m.source,
     })),
     observations: facts.observations.flatMap((o) =>
-      o.supersededById === null && o.value !== null ? [{ id: o.id, code: o.code, value: o.value }] : [],
+      o.supersededById === null && o.value !== null
+        ? [{ id: o.id, code: o.code, value: o.value, side: o.side }]
+        : [],
     ),
     views: facts.clips.flatMap((c) =>
       c.view ? [{ view: c.view, clipId: c.id, judged: c.viewJudged, why: c.viewWhy }] : [],

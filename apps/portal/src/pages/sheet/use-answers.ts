@@ -1,5 +1,5 @@
 import type { CaseView, ObservationCode } from '@chordae/contract';
-import { useState } from 'react';
+import { useRef, useState } from 'react';
 import { call, sentenceOf } from '../../host/api';
 import { useRereadCase } from '../../host/use-case';
 import { uuidv7 } from '../../host/uuid';
@@ -18,12 +18,27 @@ export function useAnswers(c: CaseView): Answers {
   const reread = useRereadCase(place);
   const [own, setOwn] = useState<ReadonlyMap<ObservationCode, string | null>>(new Map());
   const [problem, setProblem] = useState<string | null>(null);
+  // One after the other per question: a second answer must replace the first, also when given before the first is back.
+  const chains = useRef(new Map<ObservationCode, Promise<void>>());
+  const last = useRef(new Map<ObservationCode, string>());
+  const inLine = (code: ObservationCode, work: () => Promise<void>) => {
+    const done = (chains.current.get(code) ?? Promise.resolve()).then(work, work);
+    chains.current.set(code, done);
+    return done;
+  };
   const save = async (code: ObservationCode, value: string | null) => {
-    const before = standingAnswer(c.observations, code);
-    await call('putObservation', {
-      params: { ...place, observationId: uuidv7() },
-      body: { code, value, supersedesId: before?.id ?? null },
-    });
+    const observationId = uuidv7();
+    const supersedesId = last.current.get(code) ?? standingAnswer(c.observations, code)?.id ?? null;
+    try {
+      await call('putObservation', {
+        params: { ...place, observationId },
+        body: { code, value, supersedesId },
+      });
+    } catch (error) {
+      last.current.delete(code);
+      throw error;
+    }
+    last.current.set(code, observationId);
     await reread();
     setOwn((now) => {
       if (now.get(code) !== value) return now;
@@ -40,7 +55,7 @@ export function useAnswers(c: CaseView): Answers {
     give: (code, value) => {
       setProblem(null);
       setOwn((now) => new Map(now).set(code, value));
-      save(code, value).catch((error: unknown) => {
+      inLine(code, () => save(code, value)).catch((error: unknown) => {
         setProblem(sentenceOf(error));
         void reread();
       });

@@ -7,7 +7,7 @@ import type {
 } from '@chordae/contract';
 import { parseQuantity, unitOf, viewsFor, viewsOf } from '@chordae/interpretation';
 import { sayError } from '@chordae/words';
-import { useState } from 'react';
+import { useRef, useState } from 'react';
 import { call, sentenceOf } from '../../host/api';
 import { lastWhere } from '../../host/last-where';
 import { useRereadCase } from '../../host/use-case';
@@ -28,6 +28,15 @@ export interface Cells {
   type(code: MeasurementCode, beat: number, text: string): void;
   commit(code: MeasurementCode, beat: number): void;
   setView(code: MeasurementCode, view: ViewId | null): void;
+}
+
+/** What this page has last saved in a cell. */
+interface SavedCell {
+  readonly id: string;
+  readonly asTyped: string;
+  readonly value: number;
+  readonly view: ViewId | null;
+  readonly withdrawn: boolean;
 }
 
 /** Unit that a bare number takes: the one shown on its field. A ratio has none. */
@@ -88,6 +97,15 @@ export function useCells(c: CaseView): Cells {
     );
   }
 
+  // One save after the other per cell: a second value must replace the first one, also when it is typed before the first is back.
+  const chains = useRef(new Map<string, Promise<void>>());
+  const own = useRef(new Map<string, SavedCell>());
+  const inLine = (key: string, work: () => Promise<void>) => {
+    const done = (chains.current.get(key) ?? Promise.resolve()).then(work, work);
+    chains.current.set(key, done);
+    return done;
+  };
+
   const setProblem = (key: string, says: string | null) =>
     setProblems((now) => {
       const next = new Map(now);
@@ -96,9 +114,13 @@ export function useCells(c: CaseView): Cells {
       return next;
     });
 
-  const put = async (code: MeasurementCode, beat: number, text: string, view: ViewId | null) => {
+  const put = (code: MeasurementCode, beat: number, text: string, view: ViewId | null) =>
+    inLine(cellKey(code, beat), () => putNow(code, beat, text, view));
+
+  const putNow = async (code: MeasurementCode, beat: number, text: string, view: ViewId | null) => {
     const key = cellKey(code, beat);
-    const before = saved(code, beat);
+    const mine = own.current.get(key);
+    const before = mine ? (mine.withdrawn ? null : mine) : saved(code, beat);
     const emptied = text.trim() === '';
     const parsed = parseQuantity(emptied && before ? before.asTyped : text, code, fieldUnit(code));
     if (!emptied && !parsed.ok) return setProblem(key, sayError(parsed.code, parsed.data));
@@ -108,9 +130,10 @@ export function useCells(c: CaseView): Cells {
       : before?.asTyped === (parsed.ok ? parsed.asTyped : '') && before.view === view;
     if (!unchanged) {
       setBusy((n) => n + 1);
+      const id = uuidv7();
       try {
         await call('putMeasurement', {
-          params: { ...place, measurementId: uuidv7() },
+          params: { ...place, measurementId: id },
           body: {
             code,
             value: parsed.ok ? parsed.value : (before?.value ?? 0),
@@ -123,12 +146,22 @@ export function useCells(c: CaseView): Cells {
             frame: null,
             source: 'typed',
             geometry: null,
-            supersedesId: before?.id ?? null,
+            supersedesId: mine?.id ?? before?.id ?? null,
             withdrawn: emptied,
           },
         });
+        own.current.set(key, {
+          id,
+          asTyped: parsed.ok ? parsed.asTyped : (before?.asTyped ?? ''),
+          value: parsed.ok ? parsed.value : (before?.value ?? 0),
+          view,
+          withdrawn: emptied,
+        });
         await reread();
       } catch (error) {
+        // Somebody else may have replaced it: what the server holds is looked at again.
+        own.current.delete(key);
+        await reread();
         return setProblem(key, sentenceOf(error));
       } finally {
         setBusy((n) => n - 1);

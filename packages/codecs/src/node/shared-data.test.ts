@@ -1,0 +1,76 @@
+import { existsSync } from 'node:fs';
+import { join } from 'node:path';
+import { describe, expect, it } from 'vitest';
+import { openOriginal } from './original';
+
+const folder = process.env['CHORDAE_SHARED_DATA'] ?? '';
+const there = folder !== '' && existsSync(join(folder, 'MANIFEST.json'));
+
+/**
+ * Samples of the third frame, [x, y, [R, G, B]], as DCMTK 3.6.7 gives them (dcmdjpeg +cn, dcm2pnm +op +F 3). JPEG
+ * decoders may round differently: at most 2 levels were found over all samples of all frames.
+ */
+const samples: readonly (readonly [
+  string,
+  number,
+  readonly (readonly [number, number, readonly number[]])[],
+])[] = [
+  [
+    'echo_jpegbaseline_fragmented_8f.dcm',
+    320,
+    [
+      [160, 120, [4, 21, 199]],
+      [160, 80, [22, 109, 238]],
+      [106, 120, [8, 7, 8]],
+      [213, 160, [98, 106, 111]],
+      [80, 60, [21, 20, 21]],
+    ],
+  ],
+  [
+    'us_jpegbaseline_ybr422_30f.dcm',
+    320,
+    [
+      [160, 120, [9, 8, 9]],
+      [160, 80, [35, 34, 35]],
+      [106, 120, [5, 4, 5]],
+      [213, 160, [5, 4, 5]],
+      [80, 60, [0, 0, 0]],
+    ],
+  ],
+  [
+    'derived/echo_colour_jpegbaseline_27f.dcm',
+    1016,
+    [
+      [508, 354, [23, 22, 27]],
+      [508, 236, [6, 5, 8]],
+      [338, 354, [6, 5, 8]],
+      [677, 472, [33, 28, 37]],
+    ],
+  ],
+  [
+    'drawn/vet_us_colour_jpeg_20f.dcm',
+    640,
+    [
+      [320, 240, [181, 41, 21]],
+      [320, 160, [33, 32, 33]],
+      [426, 320, [63, 62, 63]],
+      [160, 120, [0, 0, 0]],
+    ],
+  ],
+];
+
+describe.skipIf(!there)('JPEG clips (CHORDAE_SHARED_DATA)', () => {
+  it.each(samples)('decodes %s within 2 levels of DCMTK', async (name, width, points) => {
+    const original = await openOriginal(join(folder, name));
+    if (!original.ok) throw new Error(original.problem.code);
+    const picture = await original.value.picture(2);
+    if (!picture.ok) throw new Error(picture.problem.code);
+    expect(picture.value.widthPx).toBe(width);
+    for (const [x, y, wanted] of points)
+      for (const [channel, level] of wanted.entries())
+        expect(
+          Math.abs((picture.value.pixels[3 * (y * width + x) + channel] ?? 999) - level),
+        ).toBeLessThanOrEqual(2);
+    await original.value.close();
+  });
+});

@@ -1,0 +1,159 @@
+import { describeDicom, memorySource } from '@chordae/dicom';
+import fc from 'fast-check';
+import { describe, expect, it } from 'vitest';
+import type { PhantomHeart, PhantomSpecies, PhantomView } from './index';
+import {
+  contraction,
+  fanBox,
+  heartSize,
+  makePhantomClip,
+  phantomDicom,
+  seededRandom,
+  systoleEnds,
+} from './index';
+import { cosine, logarithm, power, sine } from './plain-math';
+
+const words = { patientLine: 'WINTER, HAZEL  ID 4471', secondLine: '2026-11-20', viewLine: 'PHANTOM' };
+
+function clipOf(view: PhantomView, species: PhantomSpecies, weightKg: number, heart: PhantomHeart, seed = 5) {
+  const wish = { view, species, weightKg, heart, heartRate: 120, frameCount: 10, frameTimeMs: 60, words };
+  return makePhantomClip(wish, seededRandom(seed));
+}
+
+/** Rows of dark pixels down from the middle of the ventricle until the wall, and up. */
+function darkSpan(luma: Uint8Array, width: number, x: number, y: number): number {
+  const dark = (row: number): boolean => {
+    let sum = 0;
+    for (let dx = -6; dx <= 6; dx += 1) sum += luma[row * width + x + dx] ?? 0;
+    return sum / 13 < 80;
+  };
+  let top = y;
+  let bottom = y;
+  while (dark(top - 1)) top -= 1;
+  while (dark(bottom + 1)) bottom += 1;
+  return bottom - top + 1;
+}
+
+describe('a phantom clip', () => {
+  it('is the same again from the same seed, and another from another', () => {
+    const [a, b, c] = [5, 5, 6].map(
+      (seed) => clipOf('rps-short-papillary', 'dog', 12, 'normal', seed).frames[3],
+    );
+    expect(Buffer.from(a ?? []).equals(Buffer.from(b ?? []))).toBe(true);
+    expect(Buffer.from(a ?? []).equals(Buffer.from(c ?? []))).toBe(false);
+  });
+
+  it('shows the ventricle as wide as its truth says, at end diastole and end systole', () => {
+    for (const [species, weightKg] of [
+      ['dog', 18],
+      ['cat', 4.5],
+    ] as const) {
+      const { frames, truth, fan } = clipOf('rps-short-papillary', species, weightKg, 'normal');
+      const x = Math.round(truth.lvCentre.x);
+      for (const frame of [0, 3]) {
+        const seenMm =
+          (10 * darkSpan(frames[frame] ?? new Uint8Array(), fan.widthPx, x, Math.round(truth.lvCentre.y))) /
+          truth.pxPerCm;
+        // The bright rim blooms a little into the cavity, as on a real screen.
+        expect(Math.abs(seenMm / (truth.lvDiameterMm[frame] ?? 0) - 1)).toBeLessThan(0.08);
+      }
+    }
+  });
+
+  it('names end diastole and end systole where the diameter is largest and smallest', () => {
+    const { truth } = clipOf('rps-long-4ch', 'dog', 30, 'dilated');
+    expect(truth.endDiastoleFrames).toEqual([0, 8]);
+    const smallest = truth.lvDiameterMm.indexOf(Math.min(...truth.lvDiameterMm));
+    expect(truth.endSystoleFrames[0]).toBe(smallest);
+  });
+
+  it('keeps its name outside the box of the fan', () => {
+    const clip = clipOf('rps-short-papillary', 'dog', 18, 'normal');
+    const box = fanBox(clip);
+    expect(box.y0).toBeGreaterThan(37);
+    const above = clip.frames[0]?.subarray(0, 30 * clip.fan.widthPx) ?? [];
+    expect(above.filter((level) => level > 200).length).toBeGreaterThan(300);
+  });
+
+  it('is read back as it was written: region, frame times, R waves, patient', async () => {
+    const clip = clipOf('rps-long-4ch', 'cat', 4.2, 'normal');
+    const patient = {
+      name: 'Winter^Hazel',
+      number: '4471',
+      breed: 'Mixed',
+      sex: 'F' as const,
+      neutered: true,
+      birthDate: '20180311',
+      scanDate: '20261120',
+      scanTime: '104200',
+      keeper: '',
+    };
+    const read = await describeDicom(
+      memorySource(phantomDicom(clip, patient, { coding: 'rle' }, seededRandom(1))),
+    );
+    if (!read.ok) throw new Error(read.problem.code);
+    expect(read.value.description).toMatchObject({
+      timing: 'frame-time',
+      rWaveTimesMs: [0, 500],
+      problems: [],
+    });
+    expect(read.value.description.regions[0]).toMatchObject({
+      ...fanBox(clip),
+      usable: true,
+      deltaX: 1 / clip.truth.pxPerCm,
+    });
+    expect(read.value.machine).toMatchObject({
+      patientName: 'Winter Hazel',
+      speciesText: 'Felis catus',
+      weightKg: 4.2,
+      sexText: 'F ALTERED',
+      scannedOn: '2026-11-20',
+    });
+  });
+});
+
+describe('sizes', () => {
+  // Cornell 2004 at 18 kg by hand: 1.53·18^0.294 = 3.579 cm, 0.95·18^0.315 = 2.361 cm.
+  it('follow the published means in dogs', () => {
+    expect(heartSize('dog', 18, 'normal').lvIddCm).toBeCloseTo(3.579, 3);
+    expect(heartSize('dog', 18, 'normal').lvIdsCm).toBeCloseTo(2.361, 3);
+  });
+  it('put diseases on the right side', () => {
+    const [normal, thick, dilated] = (['normal', 'thick-walls', 'dilated'] as const).map((heart) =>
+      heartSize('cat', 5, heart),
+    );
+    expect(thick?.ivsdCm).toBeGreaterThan(0.6);
+    expect(dilated?.lvIddCm).toBeGreaterThan(1.2 * (normal?.lvIddCm ?? 9));
+    expect(heartSize('dog', 20, 'pericardial-effusion').effusionCm).toBeGreaterThan(0.5);
+  });
+});
+
+describe('the beat', () => {
+  it('starts open, is tightest at end systole, and has no jump', () => {
+    expect(contraction(0)).toBe(0);
+    expect(contraction(systoleEnds)).toBeCloseTo(1, 9);
+    fc.assert(
+      fc.property(fc.double({ min: 0, max: 3, noNaN: true }), (phase) => {
+        const step = Math.abs(contraction(phase + 0.001) - contraction(phase));
+        expect(step).toBeLessThan(0.02);
+      }),
+    );
+  });
+});
+
+describe('plain mathematics', () => {
+  it('agrees with the platform', () => {
+    fc.assert(
+      fc.property(
+        fc.double({ min: -20, max: 20, noNaN: true }),
+        fc.double({ min: 0.01, max: 900, noNaN: true }),
+        (x, positive) => {
+          expect(sine(x)).toBeCloseTo(Math.sin(x), 7);
+          expect(cosine(x)).toBeCloseTo(Math.cos(x), 7);
+          expect(logarithm(positive)).toBeCloseTo(Math.log(positive), 9);
+          expect(power(positive, 0.3) / positive ** 0.3).toBeCloseTo(1, 9);
+        },
+      ),
+    );
+  });
+});

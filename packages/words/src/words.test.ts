@@ -1,0 +1,66 @@
+import { describe, expect, it } from 'vitest';
+import { sayField, sayMissing } from './en/completeness';
+import { sayError } from './en/errors';
+import {
+  formatBeside,
+  formatBytes,
+  formatMinutes,
+  formatNumber,
+  formatTimeLeft,
+  formatWithUnit,
+} from './en/numbers';
+import { sayProblem } from './en/problems';
+import { sayNobodyReading } from './en/say-flag';
+
+describe('numbers in words', () => {
+  it('never rounds a value onto a bound that it does not reach', () => {
+    expect(formatBeside(1.6996, 1.7, 2)).toBe('1.6996');
+    expect(formatBeside(1.7, 1.7, 2)).toBe('1.70');
+    expect(formatWithUnit(1.5951, 'ratio', 1.6)).toBe('1.595');
+  });
+
+  it('writes a decimal comma where it is wanted, and says when there is no number', () => {
+    expect(formatNumber(3.816, 2, { decimalComma: true })).toBe('3,82');
+    expect(formatNumber(Number.NaN, 2)).toBe('no number');
+    expect(formatNumber(-0.001, 1)).toBe('0.0');
+  });
+
+  it('writes units, times and sizes', () => {
+    expect(formatWithUnit(38.2, 'mm')).toBe('38.2 mm');
+    expect(formatWithUnit(124, '/min')).toBe('124/min');
+    expect(formatMinutes(135)).toBe('2 h 15 min');
+    expect(formatMinutes(2880)).toBe('2 days');
+    expect(formatBytes(10_485_760)).toBe('10.5 MB');
+    expect(formatTimeLeft(4)).toBe('a few seconds left');
+    expect(formatTimeLeft(185)).toBe('about 3 min left');
+  });
+});
+
+describe('unknown codes', () => {
+  it('are said with their code instead of staying silent', () => {
+    expect(sayError('SOMETHING_NEW')).toContain('SOMETHING_NEW');
+    expect(sayProblem({ code: 'SOMETHING_NEW', data: {} })).toContain('SOMETHING_NEW');
+  });
+});
+
+describe('sentences', () => {
+  it('names the file problem and what can be done', () => {
+    expect(sayProblem({ code: 'FORMAT_NOT_YET_READ', data: { what: 'an MP4 film' } })).toBe(
+      'This is an MP4 film we do not read yet. Export it as DICOM, JPEG or PNG from the machine if you can.',
+    );
+  });
+
+  it('says what a missing field blocks', () => {
+    expect(
+      sayMissing({ code: 'WEIGHT_MISSING', field: 'patient.weight', blocks: ['lviddn', 'lvidsn'] }),
+    ).toBe('Body weight is missing: LVIDDN and LVIDSN are not computed.');
+    expect(sayField('observation.murmur-grade')).toBe('murmur grade');
+  });
+
+  it('says plainly that nobody is reading', () => {
+    expect(sayNobodyReading('07:00', { contact: 'night clinic, 555 0199' })).toBe(
+      'Nobody is reading until 07:00. Treat on your own judgement. Nearest emergency contact: night clinic, 555 0199.',
+    );
+    expect(sayNobodyReading(null, {})).toContain('No telephone on file.');
+  });
+});
