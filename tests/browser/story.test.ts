@@ -201,6 +201,8 @@ describe.sequential('from clips on a stick to a signed opinion', () => {
     const tile = page.getByRole('img', { name: /papillary/ }).first();
     await tile.waitFor();
     await page.waitForTimeout(1500);
+    const number = /^Tile (\d)/.exec((await tile.getAttribute('aria-label')) ?? '')?.[1] ?? '';
+    await page.keyboard.press(number);
     await page.keyboard.press(' ');
     const held = await tile.screenshot();
     await page.keyboard.press('ArrowRight');
