@@ -1,1 +1,1 @@
-export {};
+export { endpoints } from './host/endpoints';

@@ -29,7 +29,9 @@ describe('uploads', () => {
   });
 
   it('start none while three are running', () => {
-    expect(startable([...'abc'].map((id) => item(id, 'sending')).concat(item('d', 'waiting')))).toEqual([]);
+    expect(startable(['a', 'b', 'c'].map((id) => item(id, 'sending')).concat(item('d', 'waiting')))).toEqual(
+      [],
+    );
   });
 
   it('count a paused or interrupted file as still on its way, a refused one not', () => {

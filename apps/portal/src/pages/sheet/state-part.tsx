@@ -79,7 +79,8 @@ export function StatePart({
 }) {
   const state = { ...scan.state, ...(own['state'] as Partial<StateAtScan> | undefined) };
   const set = (part: Partial<StateAtScan>) => onChange({ state: { ...state, ...part } });
-  const text = (field: 'operator' | 'machine' | 'scannedOn') => String(own[field] ?? scan[field]);
+  const text = (field: 'operator' | 'machine' | 'scannedOn') =>
+    (own[field] as string | undefined) ?? scan[field];
   return (
     <section className="part" aria-labelledby="p-state">
       <h2 id="p-state">State at the scan</h2>
