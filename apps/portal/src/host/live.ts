@@ -36,10 +36,12 @@ function listen(tell: (changed: Changed) => void): () => void {
 export function startLive(client: QueryClient): () => void {
   const stop = new AbortController();
   const channel = 'BroadcastChannel' in globalThis ? new BroadcastChannel('chordae-live') : null;
-  if (channel) channel.onmessage = (event) => reread(client, event.data as Changed);
+  channel?.addEventListener('message', (event) => reread(client, event.data as Changed));
   const lead = () =>
     listen((changed) => {
       reread(client, changed);
+      // A broadcast channel has no target origin: it reaches this origin only.
+      // oxlint-disable-next-line unicorn/require-post-message-target-origin
       channel?.postMessage(changed);
     });
   const locks = (navigator as { locks?: LockManager }).locks;

@@ -50,7 +50,7 @@ export function ClipPlayer({ url, label, over }: { url: string; label: string; o
       </div>
       {moving ? (
         <figcaption className="player-bar">
-          <Button look="quiet" onClick={player.toggle} keyHint="space">
+          <Button look="quiet" onClick={() => player.toggle()} keyHint="space">
             {player.playing ? 'Hold' : 'Play'}
           </Button>
           <Button look="quiet" onClick={() => player.step(-1)} keyHint="←">

@@ -39,7 +39,7 @@ function Drawn({ shape }: { shape: Shape }) {
       );
     case 'mark':
       return <Mark shape={shape} />;
-    case 'text':
+    default:
       return (
         <text
           className={`${tone} ${shape.weight === 'strong' ? 'text-strong' : ''}`}

@@ -32,7 +32,7 @@ export function ViewSketch({
           <line x1="0" y1="0" x2="0" y2="9" className="sketch-hatch" />
         </pattern>
       </defs>
-      {sector && fill ? <path d={sector.d} fill={fill} stroke="none" /> : null}
+      {sector && fill ? <path d={sector.d} style={{ fill, stroke: 'none' }} /> : null}
       {paths.map((path) => (
         <path key={path.d} d={path.d} className={`sketch-${path.role}`} strokeWidth={strokeWidth} />
       ))}

@@ -7,11 +7,11 @@ let counter = 0;
 function theWorker(): Worker {
   if (!worker) {
     worker = new Worker(new URL('./decode-worker.ts', import.meta.url), { type: 'module' });
-    worker.onmessage = ({ data }: MessageEvent<FromDecodeWorker>) => {
+    worker.addEventListener('message', ({ data }: MessageEvent<FromDecodeWorker>) => {
       const listener = listeners.get(data.key);
       if (listener) listener(data);
       else if (data.kind === 'frame') data.bitmap.close();
-    };
+    });
   }
   return worker;
 }
@@ -37,7 +37,7 @@ export class ClipFrames {
 
   constructor(url: string, firstOnly: boolean) {
     listeners.set(this.key, (message) => this.take(message, firstOnly));
-    theWorker().postMessage({ kind: 'open', key: this.key, url } satisfies ToDecodeWorker);
+    theWorker().postMessage({ kind: 'open', key: this.key, url } satisfies ToDecodeWorker, []);
   }
 
   readonly subscribe = (listener: () => void): (() => void) => {
@@ -52,7 +52,7 @@ export class ClipFrames {
 
   close(): void {
     listeners.delete(this.key);
-    worker?.postMessage({ kind: 'close', key: this.key } satisfies ToDecodeWorker);
+    worker?.postMessage({ kind: 'close', key: this.key } satisfies ToDecodeWorker, []);
     for (const bitmap of this.bitmaps) bitmap.close();
     this.bitmaps.length = 0;
   }
@@ -66,7 +66,7 @@ export class ClipFrames {
     } else if (message.kind === 'frame') {
       this.bitmaps[message.number] = message.bitmap;
       this.view = { ...this.view, loaded: message.number + 1 };
-      if (firstOnly) theWorker().postMessage({ kind: 'close', key: this.key } satisfies ToDecodeWorker);
+      if (firstOnly) theWorker().postMessage({ kind: 'close', key: this.key } satisfies ToDecodeWorker, []);
     } else if (message.kind === 'problem') {
       const notYet = message.status === 409;
       const problem = notYet

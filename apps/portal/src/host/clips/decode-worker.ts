@@ -2,13 +2,13 @@
 import { decodePack, type FromDecodeWorker, type ToDecodeWorker } from '@chordae/codecs/browser';
 
 interface Scope {
-  onmessage: ((event: MessageEvent<ToDecodeWorker>) => void) | null;
+  addEventListener(kind: 'message', listener: (event: MessageEvent<ToDecodeWorker>) => void): void;
   postMessage(message: FromDecodeWorker, handOver: Transferable[]): void;
 }
 const scope = globalThis as unknown as Scope;
 const running = new Map<string, AbortController>();
 
-scope.onmessage = ({ data: asked }) => {
+scope.addEventListener('message', ({ data: asked }) => {
   running.get(asked.key)?.abort();
   running.delete(asked.key);
   if (asked.kind === 'close') return;
@@ -16,4 +16,4 @@ scope.onmessage = ({ data: asked }) => {
   running.set(asked.key, control);
   const job = { key: asked.key, url: asked.url, wantLuma: false, signal: control.signal };
   void decodePack(job, (message, handOver) => scope.postMessage(message, handOver));
-};
+});

@@ -44,7 +44,7 @@ export function usePlayer(view: FramesView): Player {
   const ready = view.frameCount > 1 && view.loaded === view.frameCount;
   const key = `${view.frameCount}:${view.loaded}`;
   useEffect(() => {
-    if (!playing || !ready) return;
+    if (!playing || !ready) return undefined;
     const began = performance.now() - startOf(times, shown.current);
     let asked = 0;
     const draw = (now: number) => {

@@ -8,19 +8,19 @@ const waiting = new Map<number, (sha256: string | null) => void>();
 export function hashFile(file: Blob): Promise<string | null> {
   if (!worker) {
     worker = new Worker(new URL('./hash-worker.ts', import.meta.url), { type: 'module' });
-    worker.onmessage = ({ data }: MessageEvent<HashTold>) => {
+    worker.addEventListener('message', ({ data }: MessageEvent<HashTold>) => {
       waiting.get(data.id)?.(data.sha256);
       waiting.delete(data.id);
-    };
-    worker.onerror = () => {
+    });
+    worker.addEventListener('error', () => {
       for (const tell of waiting.values()) tell(null);
       waiting.clear();
-    };
+    });
   }
   const id = next;
   next += 1;
   return new Promise((resolve) => {
     waiting.set(id, resolve);
-    worker?.postMessage({ id, file });
+    worker?.postMessage({ id, file }, []);
   });
 }

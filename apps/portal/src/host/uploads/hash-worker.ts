@@ -11,8 +11,8 @@ export interface HashTold {
 }
 
 interface Scope {
-  onmessage: ((event: MessageEvent<HashAsked>) => void) | null;
-  postMessage(told: HashTold): void;
+  addEventListener(kind: 'message', listener: (event: MessageEvent<HashAsked>) => void): void;
+  postMessage(told: HashTold, handOver: Transferable[]): void;
 }
 const scope = globalThis as unknown as Scope;
 const PIECE = 4 * 1024 * 1024;
@@ -27,8 +27,8 @@ async function sha256Of(file: Blob): Promise<string> {
 }
 
 let last: Promise<void> = Promise.resolve();
-scope.onmessage = ({ data: { id, file } }) => {
+scope.addEventListener('message', ({ data: { id, file } }) => {
   last = last.then(async () => {
-    scope.postMessage({ id, sha256: await sha256Of(file).catch(() => null) });
+    scope.postMessage({ id, sha256: await sha256Of(file).catch(() => null) }, []);
   });
-};
+});

@@ -182,7 +182,7 @@ function useSize(ref: { readonly current: HTMLElement | null }): Size {
   const [size, setSize] = useState<Size>({ width: 0, height: 0 });
   useEffect(() => {
     const element = ref.current;
-    if (!element) return;
+    if (!element) return undefined;
     const watch = new ResizeObserver(([entry]) => {
       if (entry) setSize({ width: entry.contentRect.width, height: entry.contentRect.height });
     });

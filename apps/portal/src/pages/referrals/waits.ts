@@ -33,7 +33,7 @@ export function sayWaiting(row: Pick<ReferralRow, 'state' | 'readerName' | 'grou
       return `${reader} is reading it.`;
     case 'closed':
       return 'Closed.';
-    case 'withdrawn':
+    default:
       return 'Withdrawn.';
   }
 }

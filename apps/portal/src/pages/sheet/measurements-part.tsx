@@ -1,6 +1,6 @@
 import type { CaseView, MeasurementCode, ViewId } from '@chordae/contract';
 import { quantityCodes, unitOf, viewsFor, wantedMeasurements } from '@chordae/interpretation';
-import { measurementNames, viewNames } from '@chordae/words';
+import { formatWithUnit, measurementNames, viewNames } from '@chordae/words';
 import { useState } from 'react';
 import { Button } from '../../kit/button';
 import type { Cells } from './use-cells';
@@ -31,7 +31,7 @@ export function MeasurementsPart({ c, cells, editing }: { c: CaseView; cells: Ce
         </thead>
         <tbody>
           {codes.map((code) => (
-            <CellRow key={code} code={code} must={must.has(code)} cells={cells} editing={editing} />
+            <CellRow key={code} c={c} code={code} must={must.has(code)} cells={cells} editing={editing} />
           ))}
         </tbody>
       </table>
@@ -60,11 +60,13 @@ export function MeasurementsPart({ c, cells, editing }: { c: CaseView; cells: Ce
 }
 
 function CellRow({
+  c,
   code,
   must,
   cells,
   editing,
 }: {
+  c: CaseView;
   code: MeasurementCode;
   must: boolean;
   cells: Cells;
@@ -100,7 +102,9 @@ function CellRow({
               />
             </span>
           ))}
-          <span className="unit">{unit}</span>
+          {beats.some((beat) => !/[^\d.,\s]/.test(cells.textOf(code, beat))) ? (
+            <span className="unit">{unit}</span>
+          ) : null}
           {editing ? (
             <Button
               look="quiet"
@@ -112,6 +116,7 @@ function CellRow({
             </Button>
           ) : null}
         </div>
+        <ByReader c={c} code={code} />
         {problems.map((p) => (
           <p key={p} className="problem" role="alert">
             {p}
@@ -145,5 +150,27 @@ function ViewOf({ code, cells, editing }: { code: MeasurementCode; cells: Cells;
         </option>
       ))}
     </select>
+  );
+}
+
+/** What the reader measured instead: it stands, and the sender's own value stays to be read. */
+function ByReader({ c, code }: { c: CaseView; code: MeasurementCode }) {
+  const here = c.measurements.filter((m) => m.code === code);
+  const reader = here.filter((m) => m.side === 'reader' && !m.supersededById && !m.withdrawn);
+  if (reader.length === 0) return null;
+  const replaced = here.filter((m) => m.side === 'sender' && reader.some((r) => r.supersedesId === m.id));
+  return (
+    <p className="hint">
+      {reader.map((m) => (
+        <span key={m.id}>
+          The reader’s value stands: <b>{formatWithUnit(m.value, m.unit)}</b> ({m.madeBy}).{' '}
+        </span>
+      ))}
+      {replaced.map((m) => (
+        <span key={m.id}>
+          Yours was <s>{m.asTyped || formatWithUnit(m.value, m.unit)}</s>.
+        </span>
+      ))}
+    </p>
   );
 }

@@ -10,7 +10,7 @@ export function SaysColumn({ c, result }: { c: CaseView; result: Interpretation 
   const context = { phone: c.agreement?.groupPhone ?? null, contact: c.agreement?.emergencyContact ?? null };
   const answers = new Map(c.flagAnswers.map((a) => [a.flagKey, a]));
   return (
-    <aside className="says" aria-label="What this says">
+    <aside className="says" id="says" aria-label="What this says">
       <h2>What this says</h2>
       <p className="checks" role="status">
         {sayChecks(result.flags.length, result.checks)}

@@ -1,6 +1,6 @@
 import type { CaseView } from '@chordae/contract';
 import { interpret } from '@chordae/interpretation';
-import { sayChecks } from '@chordae/words';
+import { sayChecks, sayFlag } from '@chordae/words';
 import { useQueryClient } from '@tanstack/react-query';
 import { useNavigate, useParams } from '@tanstack/react-router';
 import { useEffect, useState } from 'react';
@@ -93,6 +93,7 @@ function Sheet({ c, mayAct }: { c: CaseView; mayAct: boolean }) {
       state: (state.own['state'] ?? {}) as Partial<NonNullable<typeof scan>['state']>,
     }),
   );
+  const actNow = result.flags.find((f) => f.level === 'act-now');
   const wish = lastWhere(c.wishes, (w) => w.answeredAt === null);
   const scanIdFor = async (): Promise<string> => {
     if (!wish) return scan?.id ?? '';
@@ -168,7 +169,12 @@ function Sheet({ c, mayAct }: { c: CaseView; mayAct: boolean }) {
       </div>
       <SaysColumn c={c} result={result} />
       <footer className="sheet-foot">
-        <p className="sheet-sum">{sayChecks(result.flags.length, result.checks)}</p>
+        <p className={actNow ? 'sheet-sum sheet-sum-now' : 'sheet-sum'}>
+          {actNow
+            ? `Act now: ${sayFlag(actNow, { phone: c.agreement?.groupPhone ?? null, contact: c.agreement?.emergencyContact ?? null }).sentence} `
+            : `${sayChecks(result.flags.length, result.checks)} `}
+          <a href="#says">All that this says</a>
+        </p>
         {editing ? (
           <Button look="main" onClick={() => setSending(true)}>
             Send …

@@ -56,7 +56,7 @@ export function whenEditing(state: Editing, event: ToolEvent, context: ToolConte
         edits: [{ length: withEnd(length, state.end, context.toFrame(event.at)) }],
         capture: 'at-end',
       };
-    case 'release':
+    default:
       return { state: { ...state, held: false }, edits: [], capture: 'now' };
   }
 }

@@ -16,7 +16,7 @@ export function lengthStep(state: LengthState, event: ToolEvent, context: ToolCo
       return whenPointing(state, event, context);
     case 'dragging':
       return whenDragging(state, event, context);
-    case 'editing':
+    default:
       return whenEditing(state, event, context);
   }
 }
