@@ -35,7 +35,7 @@ export function shortAxisSlice(plan: ShortAxisPlan, phase: number): Slice {
   const r = rD - (rD - size.lvIdsCm / 2) * c;
   const wall = (size.ivsdCm + size.freeWallDCm) / 2;
   const outer = rD + wall;
-  const rv = { x: -0.3 * outer, y: -0.46 * outer, radius: 1.12 * outer };
+  const rv = { x: -0.28 * outer, y: -0.38 * outer, radius: 1.06 * outer };
   const rvWall = 0.1 * outer;
   const pericardium = outer + size.effusionCm + 0.04 * outer;
   const papillaries = [0.29, 0.72].map((turn) => ({

@@ -1,14 +1,14 @@
 const STATES: Record<string, { name: string; sentence: string }> = {
   draft: { name: 'draft', sentence: 'Not sent yet: only your practice sees it.' },
-  sent: { name: 'sent', sentence: 'Sent: waiting for a reader.' },
+  sent: { name: 'sent', sentence: 'It waits for a reader.' },
   reading: { name: 'being read', sentence: 'A cardiologist has it open.' },
   'images-wanted': {
     name: 'images wanted',
     sentence: 'The reader asks for more clips; the clock stands still until they come.',
   },
   answered: { name: 'answered', sentence: 'The opinion is signed; only addenda can follow.' },
-  closed: { name: 'closed', sentence: 'Closed.' },
-  withdrawn: { name: 'withdrawn', sentence: 'Withdrawn by the practice.' },
+  closed: { name: 'closed', sentence: 'Nothing more is expected.' },
+  withdrawn: { name: 'withdrawn', sentence: 'The practice took it back.' },
 };
 
 /** Name and sentence of a referral's state. */
