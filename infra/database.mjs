@@ -49,7 +49,7 @@ export async function startDatabase({ folder, log = () => {}, settings = {} }) {
   // A postmaster that was killed leaves children that hold its memory for a moment: wait for them.
   const until = Date.now() + 20_000;
   for (;;) {
-    const attempt = await launch({ binaries, data, user, settings, log });
+    const attempt = await launch({ binaries, data, user, settings });
     if (attempt.ok) {
       return {
         url: urlOf(attempt.port),
@@ -155,7 +155,7 @@ function initialise({ binaries, data, passwordFile, user, log }) {
   }
 }
 
-async function launch({ binaries, data, user, settings, log }) {
+async function launch({ binaries, data, user, settings }) {
   const port = await freePort();
   const flags = {
     listen_addresses: '127.0.0.1',

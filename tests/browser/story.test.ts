@@ -236,7 +236,7 @@ describe.sequential('from clips on a stick to a signed opinion', () => {
       .waitFor();
     const rows =
       await system.admin`select geometry, supersedes_id from measurements where source = 'caliper'`;
-    expect((rows[0]?.['geometry'] as { points: unknown[] }).points).toHaveLength(2);
+    expect(rows).toMatchObject([{ geometry: { points: [{}, {}] } }]);
     await page.getByRole('button', { name: 'Correct LVIDs' }).first().click();
     await page.getByLabel('New value of LVIDs').fill('20.0');
     await page.getByRole('button', { name: 'Keep the new value' }).click();

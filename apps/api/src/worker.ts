@@ -50,7 +50,8 @@ export async function startWorker(config: Config, databaseUrl: string) {
     ]),
   );
   const logger = new Logger(() => (level, message, meta) => {
-    if (level === 'error') services.log.error({ meta: String(meta?.['error'] ?? '') }, message);
+    if ((level as string) === 'error')
+      services.log.error({ meta: JSON.stringify(meta?.['error'] ?? null) }, message);
   });
   const runners: Runner[] = [];
   for (const workerId of lease.workerIds) {

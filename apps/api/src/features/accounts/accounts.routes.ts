@@ -17,7 +17,7 @@ export function registerAccounts(app: FastifyInstance, services: Services): void
         max: 10,
         timeWindow: '1 minute',
         keyGenerator: (r) =>
-          `${r.ip}|${String((r.body as { email?: string } | undefined)?.email ?? '').toLowerCase()}`,
+          `${r.ip}|${((r.body as { email?: string } | undefined)?.email ?? '').toLowerCase()}`,
         hook: 'preHandler',
       },
     },

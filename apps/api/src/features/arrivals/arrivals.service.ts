@@ -102,8 +102,7 @@ export async function announceArrival(
 /** Only the last part of a path, without control characters: names are shown, never used as paths. */
 export function safeFileName(name: string): string {
   const last = name.replaceAll('\\', '/').split('/').at(-1) ?? '';
-  // biome-ignore lint/suspicious/noControlCharactersInRegex: control characters are what is removed
-  return last.replace(/[\u0000-\u001f\u007f]/g, '').slice(0, 200) || 'file';
+  return last.replace(/\p{Cc}/gu, '').slice(0, 200) || 'file';
 }
 
 async function sha256OfFile(file: string): Promise<string> {

@@ -33,7 +33,7 @@ function send(reply: FastifyReply, request: FastifyRequest, found: Found) {
     message: found.sentence ?? sayError(found.code, { ...found.details, field: found.field ?? '' }),
     field: hidden ? null : found.field,
     details: hidden ? {} : found.details,
-    requestId: String(request.id),
+    requestId: request.id,
   };
   return reply.status(errorStatus[found.code]).type('application/json').send(JSON.stringify(body));
 }

@@ -1,1 +1,0 @@
-export { endpoints } from './host/endpoints';
