@@ -78,6 +78,7 @@ export function LengthBar({
   return (
     <form
       className="stage-bar"
+      id="length-bar"
       aria-label="Length"
       onSubmit={(event: FormEvent) => {
         event.preventDefault();

@@ -89,6 +89,9 @@ export function Stage({ c, mayWrite }: { c: CaseView; mayWrite: boolean }) {
       toggle();
     } else if (/^[1-4]$/.test(event.key) && Number(event.key) <= clips.length) choose(Number(event.key));
     else if (event.key === 'l' || event.key === 'L') startLength();
+    else if (event.key === 'm' && drawn) document.querySelector<HTMLElement>('#length-bar select')?.focus();
+    else if (event.key === 'Enter' && drawn && target.tagName !== 'BUTTON')
+      document.querySelector<HTMLFormElement>('#length-bar')?.requestSubmit();
     else if (event.key === 'Escape' && session) stop();
     else if (event.key === '+') tile?.zoom(1.25);
     else if (event.key === '-') tile?.zoom(0.8);
