@@ -85,3 +85,40 @@ describe('autosave by patches', () => {
     expect(sent).toHaveLength(1);
   });
 });
+
+describe('settling before something is signed', () => {
+  it('waits for a patch under way and for what was typed meanwhile, and gives the revision that stands', async () => {
+    const sent: Record<string, unknown>[] = [];
+    let revision = 4;
+    let open: (() => void) | null = null;
+    const queue = new PatchQueue(4, async (patch) => {
+      sent.push(patch.fields);
+      if (sent.length === 1) await new Promise<void>((resolve) => (open = resolve));
+      revision += 1;
+      return { revision, applied: Object.keys(patch.fields), conflicts: [] };
+    });
+    queue.set({ conclusion: 'first' });
+    const first = queue.flush();
+    queue.set({ conclusion: 'last words' });
+    const settled = queue.settle();
+    (open as unknown as () => void)();
+    await first;
+    expect(await settled).toBe(6);
+    expect(sent.at(-1)).toEqual({ conclusion: 'last words' });
+  });
+
+  it('refuses while a patch fails or a conflict waits', async () => {
+    const failing = new PatchQueue(1, async () => Promise.reject(new Error('offline')), {
+      sentenceOf: () => 'Not reached.',
+    });
+    failing.set({ conclusion: 'x' });
+    await expect(failing.settle()).rejects.toThrow('Not reached.');
+    const torn = new PatchQueue(1, async () => ({
+      revision: 2,
+      applied: [],
+      conflicts: [{ field: 'conclusion', yours: 'a', theirs: 'b', by: 'Somebody' }],
+    }));
+    torn.set({ conclusion: 'a' });
+    await expect(torn.settle()).rejects.toThrow(/choose first/);
+  });
+});

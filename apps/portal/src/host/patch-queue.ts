@@ -96,6 +96,25 @@ export class PatchQueue {
     if (this.problem === null && Object.keys(this.pending).length > 0) await this.flush();
   }
 
+  /**
+   * Waits until all that was typed is on the server, and gives the revision it stands at: what is signed or sent next
+   * is then what is seen. Throws a sentence when something could not be saved or a conflict waits for a choice.
+   */
+  async settle(): Promise<number> {
+    for (let tries = 0; tries < 100 && (this.busy || Object.keys(this.pending).length > 0); tries += 1) {
+      if (this.busy)
+        await new Promise((resolve) => (this.options.later ?? wait)(() => resolve(undefined), 50));
+      else await this.flush();
+      if (!this.busy && this.problem !== null) break;
+    }
+    if (this.problem !== null) throw new Error(this.problem);
+    if (this.busy || Object.keys(this.pending).length > 0)
+      throw new Error('Not everything is saved yet. Try again in a moment.');
+    if (this.conflicts.length > 0)
+      throw new Error('Somebody else wrote in the same field: choose first which text stands.');
+    return this.base;
+  }
+
   private changed(): void {
     const waiting = Object.keys(this.pending).length > 0;
     this.view = {

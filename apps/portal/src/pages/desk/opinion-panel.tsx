@@ -89,7 +89,7 @@ export function OpinionPanel({ c, draft }: { c: CaseView; draft: OpinionDraft })
         </Button>
       </p>
       {signing ? (
-        <SignDialog c={c} flush={() => saved.queue.flush()} onClose={() => setSigning(false)} />
+        <SignDialog c={c} settle={() => saved.queue.settle()} onClose={() => setSigning(false)} />
       ) : null}
     </div>
   );

@@ -11,11 +11,12 @@ import { Notice } from '../../kit/notice';
 /** Signing asks for the password again; afterwards the text never changes. */
 export function SignDialog({
   c,
-  flush,
+  settle,
   onClose,
 }: {
   c: CaseView;
-  flush: () => Promise<void>;
+  /** Saves the rest and gives the draft's revision as seen here. */
+  settle: () => Promise<number>;
   onClose: () => void;
 }) {
   const place = { practiceId: c.referral.practiceId, referralId: c.referral.id };
@@ -31,13 +32,13 @@ export function SignDialog({
     setBusy(true);
     setProblem(null);
     try {
-      await flush();
+      const draftRevision = await settle();
       const now = await call('getCase', { params: place });
       await call('signOpinion', {
         params: place,
         body: {
           base: now.referral.revision,
-          draftRevision: now.draft?.revision ?? 1,
+          draftRevision,
           signedId: signedId.current,
           password,
         },

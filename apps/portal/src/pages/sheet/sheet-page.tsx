@@ -107,7 +107,7 @@ function Sheet({ c, mayAct }: { c: CaseView; mayAct: boolean }) {
   };
   const flush = async () => {
     (document.activeElement as HTMLElement | null)?.blur?.();
-    await Promise.all([referral.queue.flush(), state.queue.flush()]);
+    await Promise.all([referral.queue.settle(), state.queue.settle(), cells.settle(), answers.settle()]);
   };
   return (
     <div className="sheet">

@@ -8,6 +8,8 @@ import { standingAnswer } from './case-input';
 export interface Answers {
   readonly own: ReadonlyMap<ObservationCode, string | null>;
   readonly problem: string | null;
+  /** Waits until every answer given is on the server; throws a sentence when one could not be saved. */
+  settle(): Promise<void>;
   valueOf(code: ObservationCode): string | null;
   give(code: ObservationCode, value: string | null): void;
 }
@@ -22,7 +24,8 @@ export function useAnswers(c: CaseView): Answers {
   const chains = useRef(new Map<ObservationCode, Promise<void>>());
   const last = useRef(new Map<ObservationCode, string>());
   const inLine = (code: ObservationCode, work: () => Promise<void>) => {
-    const done = (chains.current.get(code) ?? Promise.resolve()).then(work, work);
+    const before = chains.current.get(code) ?? Promise.resolve();
+    const done = before.then(work, work);
     chains.current.set(code, done);
     return done;
   };
@@ -48,6 +51,9 @@ export function useAnswers(c: CaseView): Answers {
     });
   };
   return {
+    settle: async () => {
+      await Promise.all(chains.current.values());
+    },
     own,
     problem,
     valueOf: (code) =>

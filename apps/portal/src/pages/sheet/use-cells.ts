@@ -20,6 +20,8 @@ export interface Cells {
   /** Texts that the server has not got yet. */
   readonly live: ReadonlyMap<string, Live | null>;
   readonly saving: boolean;
+  /** Saves what is typed and waits; throws a sentence when a cell cannot be read or saved. */
+  settle(): Promise<void>;
   textOf(code: MeasurementCode, beat: number): string;
   problemOf(code: MeasurementCode, beat: number): string | null;
   viewOf(code: MeasurementCode): ViewId | null;
@@ -106,13 +108,17 @@ export function useCells(c: CaseView): Cells {
     return done;
   };
 
-  const setProblem = (key: string, says: string | null) =>
+  const unsaved = useRef(new Map<string, string>());
+  const setProblem = (key: string, says: string | null) => {
+    if (says === null) unsaved.current.delete(key);
+    else unsaved.current.set(key, says);
     setProblems((now) => {
       const next = new Map(now);
       if (says === null) next.delete(key);
       else next.set(key, says);
       return next;
     });
+  };
 
   const put = (code: MeasurementCode, beat: number, text: string, view: ViewId | null) =>
     inLine(cellKey(code, beat), () => putNow(code, beat, text, view));
@@ -175,8 +181,19 @@ export function useCells(c: CaseView): Cells {
     });
   };
 
+  const settle = async () => {
+    for (const [key, text] of texts) {
+      const [code, beat] = key.split(':') as [MeasurementCode, string];
+      void put(code, Number(beat), text, viewOf(code));
+    }
+    await Promise.all(chains.current.values());
+    const first = [...unsaved.current.values()][0];
+    if (first !== undefined) throw new Error(first);
+  };
+
   return {
     live,
+    settle,
     saving: busy > 0,
     textOf,
     viewOf,
