@@ -1,3 +1,4 @@
+// Longer than usual, because this list is the map of the API and is read as one.
 import { z } from 'zod';
 import { me } from './account';
 import { caseView, outboxMail, queueRow, referralFields, referralRow, sendingPreview } from './case-view';
