@@ -173,6 +173,8 @@ create table referrals (
   -- Time-independent order keys of the queue.
   urgency text,
   urgency_rank smallint,
+  -- What the engine proposed when it last moved the urgency: only a higher proposal moves it again.
+  urgency_proposed text,
   act_now text[] not null default '{}',
   clinical_words text[] not null default '{}',
   sent_at timestamptz,
@@ -359,7 +361,10 @@ create index observations_referral on observations (practice_id, referral_id);
 create index observations_group on observations (group_id);
 
 -- interpret ------------------------------------------------------------------------------------------------------
+create sequence interpretation_positions;
 create table interpretations (
+  -- The newest stands: an answer that holds again after a change and back gets a new place, not a second row.
+  position bigint not null default nextval('interpretation_positions'),
   practice_id uuid not null,
   id uuid not null,
   group_id uuid,
@@ -374,7 +379,7 @@ create table interpretations (
   foreign key (practice_id, referral_id) references referrals (practice_id, id),
   unique (practice_id, referral_id, input_hash, engine_version, limits_hash)
 );
-create index interpretations_referral on interpretations (practice_id, referral_id, made_at desc);
+create index interpretations_referral on interpretations (practice_id, referral_id, position desc);
 create index interpretations_group on interpretations (group_id);
 
 -- answer -------------------------------------------------------------------------------------------------------------
@@ -729,7 +734,11 @@ grant execute on function enter_job(uuid), practice_addresses(uuid), practices_t
 -- The API settles arrivals after a crash, as a job of that practice.
 grant execute on function unsettled_arrivals(), enter_job(uuid) to chordae_app;
 grant usage on schema public to chordae_app, chordae_worker, chordae_gate;
-grant select, insert, update, delete on all tables in schema public to chordae_app, chordae_worker;
+grant select, insert, update on all tables in schema public to chordae_app, chordae_worker;
+-- Nothing is deleted through the application, and a value once given changes only by being superseded.
+revoke update on measurements, observations, originals, event_payloads, interim_answers from chordae_app, chordae_worker;
+grant update (group_id) on measurements, observations to chordae_app, chordae_worker;
+grant update (read_back_at, read_back_by) on interim_answers to chordae_app, chordae_worker;
 revoke all on members, memberships, sessions from chordae_app, chordae_worker;
 grant select on members, memberships to chordae_app;
 grant usage on all sequences in schema public to chordae_app, chordae_worker;

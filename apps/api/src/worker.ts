@@ -21,7 +21,7 @@ export function jobTable(services: Services): { [N in JobName]: (payload: JobPay
     'clip.remask': (p) => remaskClip(services, p.practiceId, p.clipId),
     'case.interpret': async (p) => {
       await services.db.withJob(p.practiceId, 'interpretation', (tx, actor) =>
-        storeInterpretation(tx, actor, p.practiceId, p.referralId),
+        storeInterpretation(tx, actor, p.practiceId, p.referralId, services.clock.now()),
       );
     },
     'opinion.render': (p) => renderOpinion(services, p.practiceId, p.signedId),

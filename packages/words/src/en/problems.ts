@@ -23,6 +23,12 @@ const problems: Record<string, Words> = {
     `The picture is larger than we open${d.limit === undefined ? '' : ` (limit ${d.limit})`}.`,
   TOO_MANY_FRAMES: (d) =>
     `The clip has more frames than we open${d.limit === undefined ? '' : ` (limit ${d.limit})`}.`,
+  UPLOAD_TAKEN_OUT: () => 'Taken out before it had arrived.',
+  FILE_ALREADY_SENT: (d) => `The same file is in referral ${String(d['referralNumber'] ?? '')} as well.`,
+  FILE_UNDER_TWO_PATIENTS: (d) =>
+    `Alarm: the same file is under another patient too (${String(d['patientName'] ?? '')}, referral ${String(d['referralNumber'] ?? '')}). One of the two is wrong: find out before anybody reads it.`,
+  FILE_ALREADY_HERE: () => 'Already in this referral; it was recognised and not stored twice.',
+  FILE_CHANGED_ON_THE_WAY: () => 'What arrived differs from what was announced. Pick the file again.',
   DECODER_TIMED_OUT: () => 'Unpacking took too long and was stopped. Try a shorter clip, or export it again.',
   DECODER_OUT_OF_MEMORY: () => 'Unpacking needed too much memory and was stopped. Try a shorter clip.',
   DECODER_CRASHED: () => 'Unpacking failed. The original is kept; the file may be damaged.',

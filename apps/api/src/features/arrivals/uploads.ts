@@ -2,7 +2,7 @@ import { mkdir, stat } from 'node:fs/promises';
 import path from 'node:path';
 import { FileStore } from '@tus/file-store';
 import { Server as TusServer } from '@tus/server';
-import { and, eq } from 'drizzle-orm';
+import { and, eq, inArray } from 'drizzle-orm';
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify';
 import { AppError } from '../../platform/app-error';
 import { hashToken } from '../../platform/db/database';
@@ -62,8 +62,25 @@ async function handle(services: Services, tus: TusServer, request: FastifyReques
   // A reply is itself thenable, so it is never returned through an await: what to answer is.
   const known = await answerKnown(services, request, row);
   if (known) return reply.headers(known.headers).status(known.status).send();
+  if (request.method === 'DELETE') await takeOut(services, row);
   reply.hijack();
   await tus.handle(request.raw, reply.raw);
+}
+
+/** A file taken out before it had arrived is not waited for any more. */
+async function takeOut(services: Services, row: ArrivalRow): Promise<void> {
+  await services.db.withJob(row.practiceId, 'arrivals', (tx) =>
+    tx
+      .update(arrivals)
+      .set({ state: 'unreadable', problem: { code: 'UPLOAD_TAKEN_OUT', data: { fileName: row.fileName } } })
+      .where(
+        and(
+          eq(arrivals.practiceId, row.practiceId),
+          eq(arrivals.id, row.id),
+          inArray(arrivals.state, ['expected', 'arriving']),
+        ),
+      ),
+  );
 }
 
 /** Who may touch this upload: a vet or sonographer of the practice that announced it. Anybody else learns nothing. */

@@ -114,6 +114,7 @@ export const referrals = pgTable('referrals', {
   patientSent: jsonb('patient_sent').$type<PatientView>(),
   urgency: text('urgency').$type<Urgency>(),
   urgencyRank: smallint('urgency_rank'),
+  urgencyProposed: text('urgency_proposed').$type<Urgency>(),
   actNow: text('act_now').array().notNull().default([]),
   clinicalWords: text('clinical_words').array().notNull().default([]),
   sentAt: at('sent_at'),

@@ -82,7 +82,8 @@ export function registerClips(app: FastifyInstance, services: Services): void {
     if (referral.groupId) await shareClip(tx, params.practiceId, params.clipId, referral.groupId);
     await recordEvent(tx, actor, {
       practiceId: params.practiceId,
-      groupId: referral.groupId,
+      // A practice's free text: not for the group.
+      groupId: null,
       referralId: clip.referralId,
       kind: 'clip.released',
       data: { clipId: params.clipId, reason: body.reason },

@@ -38,12 +38,12 @@ export async function registerLive(app: FastifyInstance, services: Services): Pr
 
   app.get('/api/live', async (request, reply) => {
     const token = sessionToken(request);
-    const organisations = token
-      ? await services.db.withSession(
-          hashToken(token),
-          async (_tx, actor) => new Set(actor.memberships.map((m) => m.practiceId ?? m.groupId ?? '')),
-        )
-      : null;
+    const readOrganisations = () =>
+      services.db.withSession(
+        hashToken(token ?? ''),
+        async (_tx, actor) => new Set(actor.memberships.map((m) => m.practiceId ?? m.groupId ?? '')),
+      );
+    const organisations = token ? await readOrganisations() : null;
     if (!organisations) throw new AppError('SIGNED_OUT');
     reply.hijack();
     const out = reply.raw;
@@ -58,12 +58,14 @@ export async function registerLive(app: FastifyInstance, services: Services): Pr
       send: (topic, data) => void out.write(`event: ${topic}\ndata: ${JSON.stringify(data)}\n\n`),
     };
     listeners.add(listener);
-    // A beat keeps proxies from closing the line, and notices an ended session.
+    // A beat keeps proxies from closing the line, and notices an ended session or membership.
     const beat = setInterval(() => void keepAlive(), 20_000);
     const keepAlive = async () => {
-      const still = await services.db.withSession(hashToken(token ?? ''), async () => true).catch(() => true);
-      if (still) out.write(': beat\n\n');
-      else out.end();
+      // A database that cannot be asked just now ends no line: the next beat asks again.
+      const now = await readOrganisations().catch(() => listener.organisations);
+      if (!now) return out.end();
+      listener.organisations = now;
+      return out.write(': beat\n\n');
     };
     request.raw.on('close', () => {
       clearInterval(beat);

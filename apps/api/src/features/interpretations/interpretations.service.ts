@@ -1,9 +1,18 @@
-import type { Interpretation, InterpretationInput } from '@chordae/contract';
+import type { Interpretation, InterpretationInput, Urgency } from '@chordae/contract';
 import { CLINICAL_WORDS, interpret } from '@chordae/interpretation';
-import { and, desc, eq } from 'drizzle-orm';
+import { and, desc, eq, sql } from 'drizzle-orm';
 import type { Actor, ActorTx } from '../../platform/db/database';
 import { uuidv7 } from '../../platform/uuid';
-import { findReferral, lockReferral, patientViewOf, referrals, scansOf } from '../cases';
+import { findAgreement } from '../accounts';
+import {
+  dueTime,
+  findReferral,
+  lockReferral,
+  patientViewOf,
+  type ReferralRowDb,
+  referrals,
+  scansOf,
+} from '../cases';
 import { clipsOf } from '../clips';
 import { recordEvent } from '../events';
 import { measurementsOf, observationsOf } from '../measurements';
@@ -39,18 +48,26 @@ export function clinicalWordsIn(input: InterpretationInput): string[] {
   return CLINICAL_WORDS.filter((code) => ticked.has(code));
 }
 
-/** Stores a new interpretation when anything it rests on changed, and keeps the queue's keys in step: urgency only rises by itself. */
+/**
+ * Stores a new interpretation when anything it rests on changed, and keeps the queue's keys in step. An answer that was
+ * there before and holds again is put on top instead of being stored twice.
+ */
 export async function storeInterpretation(
   tx: ActorTx,
   actor: Actor,
   practiceId: string,
   referralId: string,
+  now: Date,
 ): Promise<Interpretation> {
   const referral = await lockReferral(tx, { practiceId, referralId });
   const { input, result } = await computeCase(tx, practiceId, referralId);
-  const made = await tx
-    .insert(interpretations)
-    .values({
+  const newest = await newestRow(tx, practiceId, referralId);
+  const same =
+    newest?.inputHash === result.inputHash &&
+    newest.engineVersion === result.engine.version &&
+    newest.limitsHash === result.engine.limitsHash;
+  if (!same) {
+    const values = {
       practiceId,
       id: uuidv7(),
       groupId: referral.groupId,
@@ -60,15 +77,18 @@ export async function storeInterpretation(
       inputHash: result.inputHash,
       engineVersion: result.engine.version,
       limitsHash: result.engine.limitsHash,
-    })
-    .onConflictDoNothing()
-    .returning({ id: interpretations.id });
-  const actNow = result.flags.filter((f) => f.level === 'act-now').map((f) => f.code);
-  await tx
-    .update(referrals)
-    .set({ actNow, clinicalWords: clinicalWordsIn(input) })
-    .where(and(eq(referrals.practiceId, practiceId), eq(referrals.id, referralId)));
-  if (made.length > 0)
+    };
+    const key = [
+      interpretations.practiceId,
+      interpretations.referralId,
+      interpretations.inputHash,
+      interpretations.engineVersion,
+      interpretations.limitsHash,
+    ];
+    await tx
+      .insert(interpretations)
+      .values(values)
+      .onConflictDoUpdate({ target: key, set: { position: sql`nextval('interpretation_positions')` } });
     await recordEvent(tx, actor, {
       practiceId,
       groupId: referral.groupId,
@@ -76,7 +96,63 @@ export async function storeInterpretation(
       kind: 'case.interpreted',
       data: { inputHash: result.inputHash, engine: result.engine.version },
     });
+  }
+  await keepQueueKeys(tx, actor, referral, { input, result }, now);
   return result;
+}
+
+const OPEN = ['sent', 'reading', 'images-wanted'];
+const rank: Record<Urgency, number> = { emergency: 0, urgent: 1, routine: 2 };
+
+/** What the queue orders by. After sending, a proposal above the one before raises the urgency and may shorten the time; nothing lowers it. */
+async function keepQueueKeys(
+  tx: ActorTx,
+  actor: Actor,
+  referral: ReferralRowDb,
+  computed: { input: InterpretationInput; result: Interpretation },
+  now: Date,
+): Promise<void> {
+  const { input, result } = computed;
+  const where = and(eq(referrals.practiceId, referral.practiceId), eq(referrals.id, referral.id));
+  const actNow = result.flags.filter((f) => f.level === 'act-now').map((f) => f.code);
+  const keys = { actNow, clinicalWords: clinicalWordsIn(input) };
+  const before = referral.urgencyProposed;
+  const proposed = result.urgencyProposed;
+  const rises =
+    OPEN.includes(referral.state) &&
+    referral.groupId !== null &&
+    before !== null &&
+    rank[proposed] < rank[before];
+  if (!rises || referral.groupId === null) {
+    await tx.update(referrals).set(keys).where(where);
+    return;
+  }
+  const stands =
+    referral.urgency !== null && rank[referral.urgency] <= rank[proposed] ? referral.urgency : proposed;
+  const agreement = await findAgreement(tx, referral.practiceId, referral.groupId);
+  const soon = dueTime(agreement, stands, now);
+  const dueAt = referral.dueAt && referral.dueAt < soon ? referral.dueAt : soon;
+  await tx
+    .update(referrals)
+    .set({ ...keys, urgency: stands, urgencyRank: rank[stands], urgencyProposed: proposed, dueAt })
+    .where(where);
+  await recordEvent(tx, actor, {
+    practiceId: referral.practiceId,
+    groupId: referral.groupId,
+    referralId: referral.id,
+    kind: 'urgency.raised',
+    data: { from: referral.urgency, to: stands },
+  });
+}
+
+async function newestRow(tx: ActorTx, practiceId: string, referralId: string) {
+  const rows = await tx
+    .select()
+    .from(interpretations)
+    .where(and(eq(interpretations.practiceId, practiceId), eq(interpretations.referralId, referralId)))
+    .orderBy(desc(interpretations.position))
+    .limit(1);
+  return rows[0] ?? null;
 }
 
 export async function latestInterpretation(
@@ -84,13 +160,5 @@ export async function latestInterpretation(
   practiceId: string,
   referralId: string,
 ): Promise<Interpretation | null> {
-  const row = (
-    await tx
-      .select({ result: interpretations.result })
-      .from(interpretations)
-      .where(and(eq(interpretations.practiceId, practiceId), eq(interpretations.referralId, referralId)))
-      .orderBy(desc(interpretations.madeAt), desc(interpretations.id))
-      .limit(1)
-  )[0];
-  return row?.result ?? null;
+  return (await newestRow(tx, practiceId, referralId))?.result ?? null;
 }

@@ -1,7 +1,11 @@
 import type { Interpretation, InterpretationInput } from '@chordae/contract';
-import { jsonb, pgTable, text, timestamp, uuid } from 'drizzle-orm/pg-core';
+import { sql } from 'drizzle-orm';
+import { bigint, jsonb, pgTable, text, timestamp, uuid } from 'drizzle-orm/pg-core';
 
 export const interpretations = pgTable('interpretations', {
+  position: bigint('position', { mode: 'number' })
+    .notNull()
+    .default(sql`nextval('interpretation_positions')`),
   practiceId: uuid('practice_id').notNull(),
   id: uuid('id').notNull(),
   groupId: uuid('group_id'),

@@ -70,7 +70,13 @@ export function registerMeasurements(app: FastifyInstance, services: Services): 
       })
       .onConflictDoNothing({ target: [measurements.practiceId, measurements.id] })
       .returning({ id: measurements.id });
-    if (made.length > 0) {
+    if (made.length === 0)
+      await checkRepeat(tx, onCase, measurements, params.measurementId, {
+        code: body.code,
+        value: body.value,
+        supersedesId: body.supersedesId,
+      });
+    else {
       await changed(tx, actor, onCase, 'measurement.added', {
         measurementId: params.measurementId,
         code: body.code,
@@ -106,7 +112,13 @@ export function registerMeasurements(app: FastifyInstance, services: Services): 
       })
       .onConflictDoNothing({ target: [observations.practiceId, observations.id] })
       .returning({ id: observations.id });
-    if (made.length > 0)
+    if (made.length === 0)
+      await checkRepeat(tx, onCase, observations, params.observationId, {
+        code: body.code,
+        value: body.value,
+        supersedesId: body.supersedesId,
+      });
+    else
       await changed(tx, actor, onCase, 'observation.added', {
         observationId: params.observationId,
         code: body.code,
@@ -133,6 +145,33 @@ async function checkReferences(tx: Tx, onCase: CaseRef, body: MeasurementEntry):
         { field: 'clipId', message: 'clipId: this clip is not part of the referral.' },
       );
   }
+}
+
+/** The same id again is a repeated request when it says the same; anything else would be lost in silence, so it is refused. */
+async function checkRepeat(
+  tx: Tx,
+  onCase: CaseRef,
+  table: typeof measurements | typeof observations,
+  id: string,
+  said: { code: string; value: number | string | null; supersedesId: string | null },
+): Promise<void> {
+  const there = (
+    await tx
+      .select({
+        code: table.code,
+        value: table.value,
+        supersedesId: table.supersedesId,
+        referralId: table.referralId,
+      })
+      .from(table)
+      .where(and(eq(table.practiceId, onCase.practiceId), eq(table.id, id)))
+  )[0];
+  const same =
+    there?.referralId === onCase.referralId &&
+    there.code === said.code &&
+    there.value === said.value &&
+    there.supersedesId === said.supersedesId;
+  if (!same) throw new AppError('ID_IN_USE', {}, { field: 'id' });
 }
 
 async function checkSupersedes(

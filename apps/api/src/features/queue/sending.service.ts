@@ -111,7 +111,7 @@ export async function sendReferral(
   ask: { practiceId: string; referralId: string; base: number; identityReason: string | null },
 ): Promise<{ revision: number }> {
   const where = { practiceId: ask.practiceId, referralId: ask.referralId };
-  await storeInterpretation(tx, actor, ask.practiceId, ask.referralId);
+  await storeInterpretation(tx, actor, ask.practiceId, ask.referralId, services.clock.now());
   const p = await prepareSending(tx, services, ask.practiceId, ask.referralId);
   const blocker = p.preview.blockers[0];
   if (blocker && p.referral.state === 'draft')
@@ -136,16 +136,14 @@ export async function sendReferral(
       patientSent: p.patient,
       urgency: p.preview.urgencyThatStands,
       urgencyRank: rank[p.preview.urgencyThatStands],
+      urgencyProposed: p.preview.urgencyProposed,
       actNow: p.result.flags.filter((f) => f.level === 'act-now').map((f) => f.code),
       clinicalWords: p.clinicalWords,
       sentAt: now,
       dueAt: new Date(p.preview.dueAt),
     },
-    {
-      urgency: p.preview.urgencyThatStands,
-      identity,
-      ...(ask.identityReason ? { identityReason: ask.identityReason } : {}),
-    },
+    // The reason is a practice's free text and may name a person: it stays out of what the group reads.
+    { urgency: p.preview.urgencyThatStands, identity },
   );
   await tx.execute(sql`select share_with_group(${ask.practiceId}, ${ask.referralId}, ${groupId})`);
   return { revision: moved.revision };

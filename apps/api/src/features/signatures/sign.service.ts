@@ -39,7 +39,13 @@ export async function signOpinion(
       {},
       { field: 'conclusion', message: 'conclusion: an opinion needs a conclusion before it can be signed.' },
     );
-  const interpretation = await storeInterpretation(tx, actor, onCase.practiceId, onCase.referralId);
+  const interpretation = await storeInterpretation(
+    tx,
+    actor,
+    onCase.practiceId,
+    onCase.referralId,
+    services.clock.now(),
+  );
   const answers = await flagAnswersOf(tx, onCase.practiceId, onCase.referralId);
   const open = interpretation.flags.filter(
     (f) => f.level === 'act-now' && !answers.some((a) => a.flagKey === f.key),
@@ -150,7 +156,7 @@ async function freeze(
   const referral = await findReferral(tx, practiceId, referralId);
   if (!referral.patientSent) throw new Error('a sent referral keeps its patient');
   const agreement = await findAgreement(tx, practiceId, groupId);
-  const interpretation = await storeInterpretation(tx, actor, practiceId, referralId);
+  const interpretation = await storeInterpretation(tx, actor, practiceId, referralId, services.clock.now());
   const signedAt = services.clock.now();
   const document = opinionDocument({
     kind: what.kind,
