@@ -93,6 +93,7 @@ export class KillableSystem {
       CHORDAE_DATA: this.folder,
       PORT: String(this.port),
       CHORDAE_LOG: 'silent',
+      CHORDAE_PORTAL: path.join(root, 'apps/portal/dist'),
       NODE_ENV: 'production',
     };
   }
