@@ -19,8 +19,18 @@ export function Dialog({
   const ref = useRef<HTMLDialogElement>(null);
   useEffect(() => {
     const dialog = ref.current;
+    const before = document.activeElement;
     if (dialog && !dialog.open) dialog.showModal();
-    return () => dialog?.close();
+    // The first thing to fill in, not the button that closes.
+    const field = dialog?.querySelector<HTMLElement>(
+      '.dialog-body :is(input:not([type=file]), textarea, select):not(:disabled)',
+    );
+    field?.focus();
+    return () => {
+      dialog?.close();
+      // The dialog is gone from the page by now: the browser gives the focus back to nobody.
+      if (before instanceof HTMLElement && before.isConnected) before.focus();
+    };
   }, []);
   return (
     <dialog

@@ -1,5 +1,6 @@
 import type { CaseView, OpinionDraft, Structure, StructureFinding } from '@chordae/contract';
 import { capital, structureNames } from '@chordae/words';
+import type { KeyboardEvent } from 'react';
 import { useState } from 'react';
 import { call } from '../../host/api';
 import { useRereadCase } from '../../host/use-case';
@@ -39,8 +40,16 @@ export function OpinionPanel({ c, draft }: { c: CaseView; draft: OpinionDraft })
     shown.findings[structure] ?? { state: 'not-assessed', text: '' };
   const setFinding = (structure: Structure, part: Partial<StructureFinding>) =>
     set({ findings: { ...shown.findings, [structure]: { ...finding(structure), ...part } } });
+  const structures = Object.keys(structureNames) as Structure[];
   return (
-    <div className="stack">
+    <div
+      className="stack"
+      onKeyDown={(event) => {
+        if (event.key !== 'Enter' || !(event.ctrlKey || event.metaKey)) return;
+        event.preventDefault();
+        setSigning(true);
+      }}
+    >
       <p className="row">
         <SavedState views={[saved]} />
       </p>
@@ -63,7 +72,11 @@ export function OpinionPanel({ c, draft }: { c: CaseView; draft: OpinionDraft })
       />
       <TextField label="Stage" wide value={shown.stage} onChange={(e) => set({ stage: e.target.value })} />
       <h3>Findings</h3>
-      {(Object.keys(structureNames) as Structure[]).map((structure) => (
+      <p className="hint">
+        On a structure: <kbd className="key">N</kbd> not seen, and on to the next;{' '}
+        <kbd className="key">D</kbd> described.
+      </p>
+      {structures.map((structure) => (
         <Finding
           key={structure}
           name={capital(structureNames[structure])}
@@ -84,7 +97,7 @@ export function OpinionPanel({ c, draft }: { c: CaseView; draft: OpinionDraft })
         onChange={(e) => set({ technique: e.target.value })}
       />
       <p className="row">
-        <Button look="main" onClick={() => setSigning(true)}>
+        <Button look="main" keyHint="Ctrl Enter" onClick={() => setSigning(true)}>
           Sign …
         </Button>
       </p>
@@ -104,8 +117,23 @@ function Finding({
   found: StructureFinding;
   onChange: (part: Partial<StructureFinding>) => void;
 }) {
+  const onKey = (event: KeyboardEvent<HTMLDivElement>) => {
+    if (!(event.target as HTMLElement).matches('input[type=radio]')) return;
+    if (event.ctrlKey || event.metaKey || event.altKey) return;
+    const key = event.key.toLowerCase();
+    if (key !== 'n' && key !== 'd') return;
+    event.preventDefault();
+    onChange({ state: key === 'n' ? 'not-seen' : 'described' });
+    const here = event.currentTarget;
+    // Once the new state is drawn: the next structure, or the text of this one.
+    setTimeout(() => {
+      const to = key === 'n' ? here.nextElementSibling : here;
+      const radio = 'input[type=radio]:checked';
+      to?.querySelector<HTMLElement>(key === 'n' ? radio : 'textarea')?.focus();
+    }, 0);
+  };
   return (
-    <div className="finding">
+    <div className="finding" onKeyDown={onKey}>
       <Choices
         label={name}
         choices={STATES}

@@ -1,5 +1,5 @@
 import type { ReferralRow } from '@chordae/contract';
-import { planNames, sayReferralState } from '@chordae/words';
+import { capital, planNames, sayReferralState } from '@chordae/words';
 import { useQueries } from '@tanstack/react-query';
 import { Link } from '@tanstack/react-router';
 import { useState } from 'react';
@@ -83,7 +83,9 @@ export function ReferralsPage() {
 function Row({ row, showPractice }: { row: ReferralRow; showPractice: boolean }) {
   const now = useNow();
   const waiting =
-    row.dueAt && (row.state === 'sent' || row.state === 'reading') ? ` ${sayDue(row.dueAt, now)}` : '';
+    row.dueAt && (row.state === 'sent' || row.state === 'reading')
+      ? ` ${capital(sayDue(row.dueAt, now))}`
+      : '';
   return (
     <li className="referral-row">
       <div>
