@@ -24,7 +24,8 @@ export function SavedState({ views }: { views: readonly PatchQueueView[] }) {
 
 function shown(value: unknown): string {
   if (value === null || value === '') return '(empty)';
-  if (typeof value !== 'object') return String(value);
+  if (typeof value === 'string') return value;
+  if (typeof value !== 'object') return JSON.stringify(value);
   return Object.entries(value as Record<string, unknown>)
     .map(
       ([key, part]) =>

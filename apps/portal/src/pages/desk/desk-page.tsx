@@ -115,14 +115,18 @@ function ActNow({ c, result, onOpen }: { c: CaseView; result: Interpretation; on
   );
   return (
     <div className="desk-now" role="region" aria-label="Act now">
-      {now.map((flag) => (
-        <p key={flag.key}>
-          <b>Act now:</b> {sayFlag(flag, { phone: c.agreement?.practicePhone ?? null }).sentence}
-        </p>
-      ))}
+      {now.length > 0 ? (
+        <ul>
+          {now.map((flag) => (
+            <li key={flag.key}>
+              <b>Act now:</b> {sayFlag(flag, { phone: c.agreement?.practicePhone ?? null }).sentence}
+            </li>
+          ))}
+        </ul>
+      ) : null}
       {now.length > 0 ? (
         <Button look="quiet" onClick={onOpen}>
-          Why, and your answer
+          Reasons
         </Button>
       ) : null}
     </div>

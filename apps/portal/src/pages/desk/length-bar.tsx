@@ -3,7 +3,7 @@ import { quantityCodes, unitOf, wantedMeasurements } from '@chordae/interpretati
 import { lengthIntervalMm, lengthMm, regionAt } from '@chordae/measurement';
 import { formatNumber, measurementNames } from '@chordae/words';
 import type { FormEvent } from 'react';
-import { useState } from 'react';
+import { useRef, useState } from 'react';
 import { call, sentenceOf } from '../../host/api';
 import { useRereadCase } from '../../host/use-case';
 import { uuidv7 } from '../../host/uuid';
@@ -29,6 +29,7 @@ export function LengthBar({
   const codes = [...new Set([...wanted, ...quantityCodes])].filter((code) => unitOf(code) === 'mm');
   const [code, setCode] = useState<MeasurementCode | ''>('');
   const [problem, setProblem] = useState<string | null>(null);
+  const busy = useRef(false);
   const drawn = session.document.length;
   const { regions } = clip.description;
   const result = drawn ? lengthMm(regions, drawn.points[0], drawn.points[1]) : null;
@@ -41,10 +42,11 @@ export function LengthBar({
   const nextBeat = Math.max(0, ...earlier.map((m) => m.beat ?? 1)) + 1;
   /** A further length of one quantity is a further beat, averaged; it replaces only where a person says so. */
   const keep = async (replaces: MeasurementRecord | null = null) => {
-    if (!drawn || !result?.ok) return;
+    if (!drawn || !result?.ok || busy.current) return;
     if (code === '') return setProblem('Choose what was measured.');
     const region = regionAt(regions, drawn.points[0]);
     if (!region) return setProblem(sayFinding('CALIBRATION_MISSING'));
+    busy.current = true;
     try {
       await call('putMeasurement', {
         params: { ...place, measurementId: uuidv7() },
@@ -75,6 +77,8 @@ export function LengthBar({
       onDone();
     } catch (error) {
       setProblem(sentenceOf(error));
+    } finally {
+      busy.current = false;
     }
   };
   return (

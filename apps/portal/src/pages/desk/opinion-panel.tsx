@@ -1,7 +1,7 @@
 import type { CaseView, OpinionDraft, Structure, StructureFinding } from '@chordae/contract';
 import { capital, structureNames } from '@chordae/words';
 import type { KeyboardEvent } from 'react';
-import { useState } from 'react';
+import { useRef, useState } from 'react';
 import { call } from '../../host/api';
 import { useRereadCase } from '../../host/use-case';
 import { usePatchQueue } from '../../host/use-patch-queue';
@@ -38,8 +38,14 @@ export function OpinionPanel({ c, draft }: { c: CaseView; draft: OpinionDraft })
   const set = (fields: Record<string, unknown>) => saved.queue.set(fields);
   const finding = (structure: Structure): StructureFinding =>
     shown.findings[structure] ?? { state: 'not-assessed', text: '' };
-  const setFinding = (structure: Structure, part: Partial<StructureFinding>) =>
-    set({ findings: { ...shown.findings, [structure]: { ...finding(structure), ...part } } });
+  // Two keys may come before the next paint: the second must rest on what the first has set.
+  const findings = useRef(shown.findings);
+  findings.current = shown.findings;
+  const setFinding = (structure: Structure, part: Partial<StructureFinding>) => {
+    const before = findings.current[structure] ?? { state: 'not-assessed', text: '' };
+    findings.current = { ...findings.current, [structure]: { ...before, ...part } };
+    set({ findings: findings.current });
+  };
   const structures = Object.keys(structureNames) as Structure[];
   return (
     <div
