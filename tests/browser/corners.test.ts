@@ -157,6 +157,28 @@ describe.sequential('off the main way', () => {
     await expect.poll(() => historyOf(draft.referralId)).toBe(`${mine} More.`);
     const loser = asked === vet ? other : vet;
     await expect.poll(() => loser.getByLabel('History').inputValue()).toBe(`${mine} More.`);
+    // One cell of the table at the same moment: both values are shown, and none is averaged away.
+    const cells = [vet, other].map((page) => page.getByLabel('LVIDs', { exact: true }));
+    await Promise.all([cells[0]?.fill('21'), cells[1]?.fill('27')]);
+    await Promise.all(cells.map((cell) => cell.press('Tab')));
+    const standing = async () =>
+      (
+        await system.admin`select m.value from measurements m where m.code = 'lvids' and not m.withdrawn and not exists (select 1 from measurements n where n.supersedes_id = m.id)`
+      ).map((m) => m['value'] as number);
+    await vet
+      .getByRole('button', { name: /^Keep (21 mm|mine)/ })
+      .or(vet.getByText(/Take theirs/))
+      .or(other.getByText(/Take theirs/))
+      .first()
+      .waitFor();
+    for (const page of [vet, other]) {
+      const mine = page.getByRole('button', { name: 'Keep mine' });
+      const first = page.getByRole('button', { name: /^Keep 21 mm/ });
+      if (await mine.isVisible()) await mine.click();
+      else if (await first.isVisible()) await first.click();
+      await page.waitForTimeout(400);
+    }
+    expect(await standing()).toHaveLength(1);
     await other.close();
   });
 

@@ -18,6 +18,7 @@ import { Conflicts, SavedState } from '../../kit/saved';
 import { today } from '../../kit/time';
 import '../../styles/sheet.css';
 import { liveInput } from './case-input';
+import { sayRivals } from './cell-rivals';
 import { ClipsPart } from './clips-part';
 import { MeasurementsPart } from './measurements-part';
 import { OpinionPart } from './opinion-part';
@@ -110,6 +111,8 @@ function Sheet({ c, mayAct }: { c: CaseView; mayAct: boolean }) {
   const flush = async () => {
     (document.activeElement as HTMLElement | null)?.blur?.();
     await Promise.all([referral.queue.settle(), state.queue.settle(), cells.settle(), answers.settle()]);
+    const torn = sayRivals(c.measurements);
+    if (torn) throw new Error(torn);
   };
   return (
     <div className="sheet">
