@@ -165,12 +165,15 @@ describe.sequential('off the main way', () => {
       (
         await system.admin`select m.value from measurements m where m.code = 'lvids' and not m.withdrawn and not exists (select 1 from measurements n where n.supersedes_id = m.id)`
       ).map((m) => m['value'] as number);
-    await vet
-      .getByRole('button', { name: /^Keep (21 mm|mine)/ })
-      .or(vet.getByText(/Take theirs/))
-      .or(other.getByText(/Take theirs/))
-      .first()
-      .waitFor();
+    await Promise.any(
+      [vet, other].map((page) =>
+        page
+          .getByRole('button', { name: /^Keep (21 mm|mine)/ })
+          .first()
+          .waitFor(),
+      ),
+    );
+    await other.waitForTimeout(300);
     for (const page of [vet, other]) {
       const mine = page.getByRole('button', { name: 'Keep mine' });
       const first = page.getByRole('button', { name: /^Keep 21 mm/ });
