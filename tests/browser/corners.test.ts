@@ -189,12 +189,22 @@ describe.sequential('off the main way', () => {
     await vet.route('**/api/**', (route) => route.abort());
     await vet.getByLabel('History').fill('Typed while nothing answered.');
     await vet.getByText(/Not saved: kept here/).waitFor();
+    await vet.getByRole('checkbox', { name: 'Fainted' }).check();
+    await vet.getByLabel('LVIDd', { exact: true }).fill('38');
+    await vet.getByLabel('LVIDd', { exact: true }).press('Tab');
+    await vet.locator('td .problem').first().waitFor();
     expect(await historyOf(draft.referralId)).not.toContain('nothing answered');
     await vet.unroute('**/api/**');
     await expect
       .poll(() => historyOf(draft.referralId), { timeout: 9000 })
       .toBe('Typed while nothing answered.');
     await vet.getByText('All saved').waitFor();
+    const saved = () =>
+      system.admin`select (select count(*) from observations where code = 'fainting')::int as ticks,
+        (select count(*) from measurements where code = 'lvidd')::int as values`;
+    await expect.poll(saved, { timeout: 9000 }).toMatchObject([{ ticks: 1, values: 1 }]);
+    expect(await vet.locator('td .problem').count()).toBe(0);
+    await vet.getByRole('checkbox', { name: 'Fainted' }).uncheck();
   });
 
   it('says a sentence for each impossible number, and takes names and decimals as they are written', async () => {
@@ -409,7 +419,6 @@ describe.sequential('off the main way', () => {
     const all = await structures.count();
     for (let n = 0; n < all; n += 1) {
       await press('n');
-      await reader.waitForTimeout(30);
     }
     await press('Control+Enter');
     await reader.getByRole('dialog').waitFor();

@@ -131,12 +131,10 @@ function Finding({
     event.preventDefault();
     onChange({ state: key === 'n' ? 'not-seen' : 'described' });
     const here = event.currentTarget;
-    // Once the new state is drawn: the next structure, or the text of this one.
-    setTimeout(() => {
-      const to = key === 'n' ? here.nextElementSibling : here;
-      const radio = 'input[type=radio]:checked';
-      to?.querySelector<HTMLElement>(key === 'n' ? radio : 'textarea')?.focus();
-    }, 0);
+    // On at once, so that a second key pressed quickly finds the next structure; the text is there only once it is drawn.
+    if (key === 'n')
+      here.nextElementSibling?.querySelector<HTMLElement>('input[type=radio]:checked')?.focus();
+    else setTimeout(() => here.querySelector<HTMLElement>('textarea')?.focus(), 0);
   };
   return (
     <div className="finding" onKeyDown={onKey}>

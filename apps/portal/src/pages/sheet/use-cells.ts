@@ -8,7 +8,7 @@ import type {
 import { parseQuantity, unitOf, viewsFor, viewsOf } from '@chordae/interpretation';
 import { sayError } from '@chordae/words';
 import { useRef, useState } from 'react';
-import { ApiError, call, sentenceOf } from '../../host/api';
+import { ApiError, call, isPassing, sentenceOf } from '../../host/api';
 import { lastWhere } from '../../host/last-where';
 import { useRereadCase } from '../../host/use-case';
 import { uuidv7 } from '../../host/uuid';
@@ -113,6 +113,7 @@ export function useCells(c: CaseView): Cells {
     return done;
   };
 
+  const attempts = useRef(new Map<string, { id: string; text: string; view: ViewId | null }>());
   const torn = useRef(new Set<string>());
   const unsaved = useRef(new Map<string, string>());
   const setProblem = (key: string, says: string | null) => {
@@ -142,7 +143,10 @@ export function useCells(c: CaseView): Cells {
       : before?.asTyped === (parsed.ok ? parsed.asTyped : '') && before.view === view;
     if (!unchanged) {
       setBusy((n) => n + 1);
-      const id = uuidv7();
+      // The same id for the same text: a try whose reply was lost is not stored twice.
+      const tried = attempts.current.get(key);
+      const id = tried?.text === text && tried.view === view ? tried.id : uuidv7();
+      attempts.current.set(key, { id, text, view });
       try {
         await call('putMeasurement', {
           params: { ...place, measurementId: id },
@@ -162,6 +166,7 @@ export function useCells(c: CaseView): Cells {
             withdrawn: emptied,
           },
         });
+        attempts.current.delete(key);
         own.current.set(key, {
           id,
           asTyped: parsed.ok ? parsed.asTyped : (before?.asTyped ?? ''),
@@ -173,7 +178,12 @@ export function useCells(c: CaseView): Cells {
       } catch (error) {
         // Somebody else may have replaced it: what the server holds is looked at again.
         own.current.delete(key);
-        await reread();
+        await reread().catch(() => undefined);
+        if (isPassing(error))
+          setTimeout(() => {
+            // Typed on since: what stands there now is saved when the cell is left.
+            if (unsaved.current.has(key)) void put(code, beat, text, view);
+          }, 3000);
         if (error instanceof ApiError && error.code === 'ALREADY_SUPERSEDED') torn.current.add(key);
         return setProblem(key, sentenceOf(error));
       } finally {
