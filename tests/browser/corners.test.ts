@@ -386,6 +386,14 @@ describe.sequential('off the main way', () => {
     ).toBe(true);
     axe.push(...(await findAxeProblems(reader, 'put-back dialog')));
     await reader.getByLabel('Reason').fill('Called away.');
+    await reader.keyboard.press('Escape');
+    await reader.getByText(/Escape once more/).waitFor();
+    expect(await reader.getByLabel('Reason').inputValue()).toBe('Called away.');
+    await reader.keyboard.press('Escape');
+    await reader.getByRole('dialog').waitFor({ state: 'detached' });
+    expect(await focused(reader)).toContain('Put back');
+    await reader.keyboard.press('Enter');
+    await reader.getByLabel('Reason').fill('Called away.');
     await reader.getByRole('button', { name: 'Put it back' }).click();
     await expect.poll(() => stateOf(draft.referralId)).toBe('sent');
     await second.getByRole('button', { name: /^Take/ }).waitFor();
