@@ -1,3 +1,4 @@
+// Longer than the rule because one system and one Chromium serve all of it.
 import { mkdirSync, mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import os from 'node:os';
 import path from 'node:path';

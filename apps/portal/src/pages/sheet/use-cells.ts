@@ -113,7 +113,9 @@ export function useCells(c: CaseView): Cells {
     return done;
   };
 
-  const attempts = useRef(new Map<string, { id: string; text: string; view: ViewId | null }>());
+  const attempts = useRef(
+    new Map<string, { id: string; text: string; view: ViewId | null; supersedesId: string | null }>(),
+  );
   const torn = useRef(new Set<string>());
   const unsaved = useRef(new Map<string, string>());
   const setProblem = (key: string, says: string | null) => {
@@ -145,8 +147,10 @@ export function useCells(c: CaseView): Cells {
       setBusy((n) => n + 1);
       // The same id for the same text: a try whose reply was lost is not stored twice.
       const tried = attempts.current.get(key);
-      const id = tried?.text === text && tried.view === view ? tried.id : uuidv7();
-      attempts.current.set(key, { id, text, view });
+      const again = tried?.text === text && tried.view === view ? tried : null;
+      const id = again?.id ?? uuidv7();
+      const supersedesId = again ? again.supersedesId : (mine?.id ?? before?.id ?? null);
+      attempts.current.set(key, { id, text, view, supersedesId });
       try {
         await call('putMeasurement', {
           params: { ...place, measurementId: id },
@@ -162,7 +166,7 @@ export function useCells(c: CaseView): Cells {
             frame: null,
             source: 'typed',
             geometry: null,
-            supersedesId: mine?.id ?? before?.id ?? null,
+            supersedesId,
             withdrawn: emptied,
           },
         });
@@ -179,7 +183,8 @@ export function useCells(c: CaseView): Cells {
         // Somebody else may have replaced it: what the server holds is looked at again.
         own.current.delete(key);
         await reread().catch(() => undefined);
-        if (isPassing(error))
+        if (!isPassing(error)) attempts.current.delete(key);
+        else
           setTimeout(() => {
             // Typed on since: what stands there now is saved when the cell is left.
             if (unsaved.current.has(key)) void put(code, beat, text, view);
