@@ -250,10 +250,7 @@ describe.sequential('from clips on a stick to a signed opinion', () => {
     const page = of('cardiologist');
     await page.getByRole('button', { name: 'Set aside' }).first().click();
     await page.getByLabel('Why it is set aside').fill('Measured again: fits.');
-    await page
-      .getByRole('button', { name: /^Set aside/ })
-      .last()
-      .click();
+    await page.getByRole('button', { name: 'Set aside with this reason' }).click();
     await page.getByText('Measured again: fits.').first().waitFor();
     await page.getByRole('button', { name: 'Interim answer' }).click();
     await page.getByLabel('To the practice').fill('No fluid seen. It can wait for the opinion.');

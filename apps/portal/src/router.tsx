@@ -96,6 +96,12 @@ export function makeRouter(client: QueryClient) {
     routeTree: tree,
     context: { client },
     defaultPreload: 'intent',
+    defaultPendingMs: 300,
+    defaultPendingComponent: () => (
+      <p className="page loading" role="status">
+        Loading the page …
+      </p>
+    ),
     scrollRestoration: true,
   });
 }

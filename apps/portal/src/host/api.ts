@@ -81,6 +81,14 @@ export async function call<K extends RouteName>(
   throw error;
 }
 
+/** No answer, or a service that is just starting or stumbling: the same request may well succeed a little later. */
+export function isPassing(error: unknown): boolean {
+  return (
+    error instanceof ApiError &&
+    ['NO_NETWORK', 'STARTING', 'INTERNAL', 'TOO_MANY_REQUESTS'].includes(error.code)
+  );
+}
+
 /** The sentence of anything thrown. */
 export function sentenceOf(error: unknown): string {
   return error instanceof Error ? error.message : 'Something did not work. Try again.';

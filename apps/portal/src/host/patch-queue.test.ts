@@ -86,6 +86,67 @@ describe('autosave by patches', () => {
   });
 });
 
+describe('a conflict while one types on', () => {
+  const conflict = { field: 'history', yours: 'mine', theirs: 'hers', by: 'A colleague' };
+
+  it('keeps the own text in the field, sends none of it, and sends the newest when it is chosen', async () => {
+    const { sent, queue } = makeQueue([saved(7, { conflicts: [conflict] }), saved(8), saved(9)]);
+    queue.set({ history: 'mine' });
+    await queue.flush();
+    queue.set({ history: 'mine, and more', question: 'Another field?' });
+    expect(queue.read().own).toMatchObject({ history: 'mine, and more' });
+    await queue.flush();
+    expect(sent[1]?.fields).toEqual({ question: 'Another field?' });
+    expect(queue.read().conflicts).toMatchObject([{ yours: 'mine, and more', theirs: 'hers' }]);
+    queue.resolve('history', 'yours');
+    await queue.flush();
+    expect(sent[2]?.fields).toEqual({ history: 'mine, and more' });
+  });
+
+  it('takes what was typed while the patch was under way into the conflict, not over the other value', async () => {
+    const { sent, queue } = makeQueue([saved(7, { conflicts: [conflict] })]);
+    queue.set({ history: 'mine' });
+    const going = queue.flush();
+    queue.set({ history: 'mine, typed on' });
+    await going;
+    expect(sent).toHaveLength(1);
+    expect(queue.read().conflicts).toMatchObject([{ yours: 'mine, typed on' }]);
+  });
+
+  it('does not move its base under a waiting conflict, so that a still newer value of theirs conflicts again', async () => {
+    const { sent, queue } = makeQueue([saved(7, { conflicts: [conflict] }), saved(12)]);
+    queue.set({ history: 'mine' });
+    await queue.flush();
+    queue.seen(11);
+    queue.resolve('history', 'yours');
+    await queue.flush();
+    expect(sent[1]?.base).toBe(7);
+  });
+});
+
+describe('a line that is cut', () => {
+  it('is tried again by itself, each time a little later, and only when trying again can help', async () => {
+    const waits: number[] = [];
+    let retry = true;
+    const queue = new PatchQueue(1, async () => Promise.reject(new Error('offline')), {
+      later: (_run, ms) => {
+        waits.push(ms);
+        return () => undefined;
+      },
+      delayMs: 7,
+      mayRetry: () => retry,
+    });
+    queue.set({ question: 'kept' });
+    await queue.flush();
+    await queue.flush();
+    expect(waits).toEqual([7, 2000, 4000]);
+    retry = false;
+    await queue.flush();
+    expect(waits).toHaveLength(3);
+    expect(queue.read()).toMatchObject({ state: 'failed', own: { question: 'kept' } });
+  });
+});
+
 describe('settling before something is signed', () => {
   it('waits for a patch under way and for what was typed meanwhile, and gives the revision that stands', async () => {
     const sent: Record<string, unknown>[] = [];

@@ -30,6 +30,7 @@ export class PatchQueue {
   private problem: string | null = null;
   private busy = false;
   private cancel: (() => void) | null = null;
+  private failures = 0;
   private view: PatchQueueView = { state: 'saved', own: {}, conflicts: [], problem: null };
   private readonly listeners = new Set<() => void>();
 
@@ -41,6 +42,8 @@ export class PatchQueue {
       readonly afterSaved?: () => Promise<unknown>;
       readonly sentenceOf?: (error: unknown) => string;
       readonly delayMs?: number;
+      /** Whether trying again by itself can help: the line was cut, not the value refused. */
+      readonly mayRetry?: (error: unknown) => boolean;
       readonly later?: Later;
     } = {},
   ) {}
@@ -53,15 +56,31 @@ export class PatchQueue {
 
   /** The newest revision seen. Ignored while something of ours is under way: what was typed rests on the older one. */
   seen(revision: number): void {
-    if (!this.busy && Object.keys(this.pending).length === 0 && revision > this.base) this.base = revision;
+    // While a conflict waits, the base stays at what is shown: a still newer value of theirs must conflict again.
+    if (this.busy || this.conflicts.length > 0 || Object.keys(this.pending).length > 0) return;
+    if (revision > this.base) this.base = revision;
   }
 
   set(fields: Fields): void {
     Object.assign(this.pending, fields);
-    this.conflicts = this.conflicts.filter((c) => !(c.field in fields));
+    this.holdConflicting();
     this.changed();
+    if (Object.keys(this.pending).length > 0) this.flushIn(this.options.delayMs ?? 600);
+  }
+
+  /** Typing on in a field that is in conflict goes on in one's own text; nothing is sent until somebody has chosen. */
+  private holdConflicting(): void {
+    this.conflicts = this.conflicts.map((c) => {
+      if (!(c.field in this.pending)) return c;
+      const { [c.field]: yours, ...rest } = this.pending;
+      this.pending = rest;
+      return { ...c, yours };
+    });
+  }
+
+  private flushIn(ms: number): void {
     this.cancel?.();
-    this.cancel = (this.options.later ?? wait)(() => void this.flush(), this.options.delayMs ?? 600);
+    this.cancel = (this.options.later ?? wait)(() => void this.flush(), ms);
   }
 
   /** Keeps one's own value, or lets the other's stand. */
@@ -77,22 +96,30 @@ export class PatchQueue {
     this.cancel = null;
     if (this.busy || Object.keys(this.pending).length === 0) return;
     this.busy = true;
+    let again = false;
     this.sending = this.pending;
     this.pending = {};
     this.changed();
     try {
       const reply = await this.send({ base: this.base, fields: this.sending });
       this.base = Math.max(this.base, reply.revision);
-      this.conflicts = [...this.conflicts, ...reply.conflicts];
+      const fresh = new Set(reply.conflicts.map((c) => c.field));
+      this.conflicts = [...this.conflicts.filter((c) => !fresh.has(c.field)), ...reply.conflicts];
+      this.holdConflicting();
       this.problem = null;
+      this.failures = 0;
       await this.options.afterSaved?.().catch(() => undefined);
     } catch (error) {
       this.pending = { ...this.sending, ...this.pending };
       this.problem = this.options.sentenceOf?.(error) ?? 'Not saved yet.';
+      again = this.options.mayRetry?.(error) ?? false;
+      this.failures += 1;
     }
     this.sending = {};
     this.busy = false;
     this.changed();
+    // 2 s, 4 s, … at most half a minute: a stopped server is found again without anybody typing.
+    if (again && this.cancel === null) this.flushIn(Math.min(30_000, 1000 * 2 ** Math.min(this.failures, 5)));
     if (this.problem === null && Object.keys(this.pending).length > 0) await this.flush();
   }
 
@@ -125,7 +152,11 @@ export class PatchQueue {
           : waiting
             ? 'changed'
             : 'saved',
-      own: { ...this.sending, ...this.pending },
+      own: {
+        ...Object.fromEntries(this.conflicts.map((c) => [c.field, c.yours])),
+        ...this.sending,
+        ...this.pending,
+      },
       conflicts: this.conflicts,
       problem: this.problem,
     };

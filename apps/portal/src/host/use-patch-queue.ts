@@ -1,6 +1,6 @@
 import type { PatchReply } from '@chordae/contract';
 import { useEffect, useRef, useState, useSyncExternalStore } from 'react';
-import { sentenceOf } from './api';
+import { isPassing, sentenceOf } from './api';
 import type { PatchQueueView } from './patch-queue';
 import { PatchQueue } from './patch-queue';
 import { onSignedIn } from './session';
@@ -18,6 +18,7 @@ export function usePatchQueue(
       new PatchQueue(revision, (patch) => latest.current.send(patch), {
         afterSaved: () => latest.current.afterSaved(),
         sentenceOf,
+        mayRetry: isPassing,
       }),
   );
   const view = useSyncExternalStore(queue.subscribe, queue.read);

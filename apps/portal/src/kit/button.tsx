@@ -5,6 +5,8 @@ interface Props extends ButtonHTMLAttributes<HTMLButtonElement> {
   readonly look?: 'main' | 'plain' | 'quiet';
   /** Key that does the same, shown beside the words. */
   readonly keyHint?: string;
+  /** Key by which the page presses this button itself. */
+  readonly 'data-key'?: string;
   readonly children: ReactNode;
 }
 

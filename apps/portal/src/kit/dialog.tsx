@@ -1,5 +1,5 @@
 import type { ReactNode } from 'react';
-import { useEffect, useId, useRef } from 'react';
+import { useEffect, useId, useRef, useState } from 'react';
 import { Button } from './button';
 
 /** A dialog over the page: focus stays inside, Escape closes it, the page behind keeps its state. */
@@ -17,10 +17,25 @@ export function Dialog({
 }) {
   const id = useId();
   const ref = useRef<HTMLDialogElement>(null);
+  const gone = useRef(false);
+  const typed = useRef(false);
+  const [asked, setAsked] = useState(false);
   useEffect(() => {
     const dialog = ref.current;
+    const before = document.activeElement;
+    gone.current = false;
     if (dialog && !dialog.open) dialog.showModal();
-    return () => dialog?.close();
+    // The first thing to fill in, not the button that closes.
+    const field = dialog?.querySelector<HTMLElement>(
+      '.dialog-body :is(input:not([type=file]), textarea, select):not(:disabled)',
+    );
+    field?.focus();
+    return () => {
+      gone.current = true;
+      dialog?.close();
+      // The dialog is gone from the page by now: the browser gives the focus back to nobody.
+      if (before instanceof HTMLElement && before.isConnected) before.focus();
+    };
   }, []);
   return (
     <dialog
@@ -29,7 +44,20 @@ export function Dialog({
       className={wide ? 'dialog dialog-wide' : 'dialog'}
       onCancel={(event) => {
         event.preventDefault();
-        onClose?.();
+        // What was written here stands nowhere else yet: one Escape more throws it away.
+        if (typed.current && !asked) setAsked(true);
+        else onClose?.();
+      }}
+      onClose={() => {
+        // The browser closes by itself on a second Escape without a word.
+        if (gone.current) return;
+        if (onClose) onClose();
+        else ref.current?.showModal();
+      }}
+      onInput={(event) => {
+        const { target } = event;
+        if (target instanceof HTMLTextAreaElement) typed.current = target.value.trim() !== '';
+        setAsked(false);
       }}
       onKeyDown={(event) => event.stopPropagation()}
     >
@@ -41,6 +69,11 @@ export function Dialog({
           </Button>
         ) : null}
       </header>
+      {asked ? (
+        <p className="dialog-asked" role="alert">
+          What you wrote here is not sent. Escape once more throws it away.
+        </p>
+      ) : null}
       <div className="dialog-body">{children}</div>
     </dialog>
   );

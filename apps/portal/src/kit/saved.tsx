@@ -24,7 +24,24 @@ export function SavedState({ views }: { views: readonly PatchQueueView[] }) {
 
 function shown(value: unknown): string {
   if (value === null || value === '') return '(empty)';
-  return typeof value === 'string' ? value : JSON.stringify(value);
+  if (typeof value === 'string') return value;
+  if (typeof value !== 'object') return JSON.stringify(value);
+  return Object.entries(value as Record<string, unknown>)
+    .map(
+      ([key, part]) =>
+        `${key.replace(/([A-Z0-9]+)/g, ' $1').toLowerCase()}: ${part === null ? 'not asked' : shown(part)}`,
+    )
+    .join('; ');
+}
+
+/** Of two sets of answers only those that differ: the others are no question. */
+function differing(value: unknown, other: unknown): unknown {
+  if (value === null || other === null || typeof value !== 'object' || typeof other !== 'object')
+    return value;
+  const there = other as Record<string, unknown>;
+  return Object.fromEntries(
+    Object.entries(value).filter(([key, part]) => JSON.stringify(part) !== JSON.stringify(there[key])),
+  );
 }
 
 /** Two people wrote one field: both values, and a choice. */
@@ -44,9 +61,9 @@ export function Conflicts({
       </p>
       <dl className="conflict">
         <dt>Yours</dt>
-        <dd>{shown(c.yours)}</dd>
+        <dd>{shown(differing(c.yours, c.theirs))}</dd>
         <dt>Theirs</dt>
-        <dd>{shown(c.theirs)}</dd>
+        <dd>{shown(differing(c.theirs, c.yours))}</dd>
       </dl>
       <p className="row">
         <Button onClick={() => onResolve(c.field, 'yours')}>Keep mine</Button>

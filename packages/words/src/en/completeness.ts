@@ -41,6 +41,14 @@ export function sayChecks(flagCount: number, checks: Interpretation['checks']): 
   return `${flags} from ${checks.ran} of ${checks.of} checks; ${tail}`;
 }
 
+/** The same where there is little room: '0 flags from 6 of 19 checks; 13 not assessed.' */
+export function sayChecksShort(flagCount: number, checks: Interpretation['checks']): string {
+  const flags = `${flagCount} ${flagCount === 1 ? 'flag' : 'flags'}`;
+  const rest = checks.notAssessed.length;
+  const tail = rest === 0 ? 'all were assessed.' : `${rest} not assessed.`;
+  return `${flags} from ${checks.ran} of ${checks.of} checks; ${tail}`;
+}
+
 const FIELDS: Record<string, string> = {
   'patient.weight': 'body weight',
   'patient.ageMonths': 'age',

@@ -67,7 +67,7 @@ export function formatMinutes(minutes: number): string {
 /** `formatBytes(10485760)` is '10.5 MB' (decimal megabytes). */
 export function formatBytes(bytes: number): string {
   if (!Number.isFinite(bytes) || bytes < 0) return 'an unknown size';
-  if (bytes < 1000) return `${Math.floor(bytes)} bytes`;
+  if (bytes < 1000) return Math.floor(bytes) === 1 ? '1 byte' : `${Math.floor(bytes)} bytes`;
   if (bytes < 1_000_000) return `${formatNumber(bytes / 1000, 0)} kB`;
   if (bytes < 1_000_000_000) return `${formatNumber(bytes / 1_000_000, 1)} MB`;
   return `${formatNumber(bytes / 1_000_000_000, 2)} GB`;

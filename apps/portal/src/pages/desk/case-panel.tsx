@@ -27,9 +27,7 @@ const IDENTITY: Record<CaseView['referral']['identity'], string> = {
 /** What the sender asks and tells. */
 export function CasePanel({ c, result }: { c: CaseView; result: Interpretation }) {
   const state = c.scans.at(-1)?.state;
-  const answers = c.observations.filter(
-    (o) => o.supersededById === null && o.value !== null && o.value !== 'no',
-  );
+  const answers = c.observations.filter((o) => o.supersededById === null && o.value !== null);
   return (
     <div className="stack">
       <p>{sayPatient(c.patient)}</p>
@@ -50,7 +48,7 @@ export function CasePanel({ c, result }: { c: CaseView; result: Interpretation }
               {o.value === 'yes' ? '' : `: ${valueNames[o.value ?? ''] ?? o.value}`}
             </li>
           ))}
-          {answers.length === 0 ? <li>No sign was ticked. That is not an all-clear.</li> : null}
+          {answers.length === 0 ? <li>No sign was asked about. That is not an all-clear.</li> : null}
         </ul>
       </div>
       <div>

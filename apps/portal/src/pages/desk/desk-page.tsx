@@ -1,10 +1,11 @@
-import type { CaseView } from '@chordae/contract';
+import type { CaseView, Interpretation } from '@chordae/contract';
 import { interpret } from '@chordae/interpretation';
-import { capital, planNames, sayReferralState, urgencyNames } from '@chordae/words';
+import { capital, planNames, sayFlag, sayReferralState, urgencyNames } from '@chordae/words';
 import { useQueryClient } from '@tanstack/react-query';
 import { Link, useNavigate, useParams } from '@tanstack/react-router';
 import { useEffect, useState } from 'react';
 import { call, sentenceOf } from '../../host/api';
+import { lastWhere } from '../../host/last-where';
 import { startLive } from '../../host/live';
 import { useMe } from '../../host/session';
 import { useTitle } from '../../host/title';
@@ -69,10 +70,11 @@ function Desk({ c }: { c: CaseView }) {
   const result = interpret(
     liveInput(c, { measurements: new Map(), answers: new Map(), referral: {}, state: {} }),
   );
-  const flags = result.flags.filter((f) => f.level === 'act-now').length;
+  useDeskKeys(setTab);
   return (
     <>
       <DeskHead c={c} mayWrite={mayWrite} />
+      <ActNow c={c} result={result} onOpen={() => setTab('numbers')} />
       <main className="desk-body" id="page">
         <Stage c={c} mayWrite={mayWrite} />
         <section className="panel" aria-label="The case in words and numbers">
@@ -88,7 +90,9 @@ function Desk({ c }: { c: CaseView }) {
                 onClick={() => setTab(id)}
               >
                 {words}
-                {id === 'numbers' && flags > 0 ? ` · ${flags} act now` : ''}
+                <kbd aria-hidden="true" className="key">
+                  {words.charAt(0)}
+                </kbd>
               </button>
             ))}
           </div>
@@ -101,6 +105,61 @@ function Desk({ c }: { c: CaseView }) {
       </main>
     </>
   );
+}
+
+/** What cannot wait stands over everything, without a tab to be opened. A flag set aside with its reason is gone. */
+function ActNow({ c, result, onOpen }: { c: CaseView; result: Interpretation; onOpen: () => void }) {
+  const now = result.flags.filter(
+    (f) =>
+      f.level === 'act-now' && lastWhere(c.flagAnswers, (a) => a.flagKey === f.key)?.answer !== 'set-aside',
+  );
+  return (
+    <div className="desk-now" role="region" aria-label="Act now">
+      {now.length > 0 ? (
+        <ul>
+          {now.map((flag) => (
+            <li key={flag.key}>
+              <b>Act now:</b> {sayFlag(flag, { phone: c.agreement?.practicePhone ?? null }).sentence}
+            </li>
+          ))}
+        </ul>
+      ) : null}
+      {now.length > 0 ? (
+        <Button look="quiet" onClick={onOpen}>
+          Reasons
+        </Button>
+      ) : null}
+    </div>
+  );
+}
+
+/** Keys of the whole desk; those of the clips are with the stage. */
+function useDeskKeys(setTab: (tab: Tab) => void) {
+  useEffect(() => {
+    const onKey = (event: KeyboardEvent) => {
+      const target = event.target as HTMLElement;
+      if (target.closest('dialog') || event.ctrlKey || event.metaKey || event.altKey) return;
+      if (target.matches('input, textarea, select')) {
+        if (event.key === 'Escape') document.getElementById('panel')?.focus();
+        return;
+      }
+      const key = event.key.toLowerCase();
+      const tab = TABS.find(([id]) => id.startsWith(key))?.[0];
+      if (tab) {
+        setTab(tab);
+        setTimeout(() => {
+          const panel = document.getElementById('panel');
+          const text = tab === 'opinion' ? panel?.querySelector('textarea') : null;
+          (text ?? panel)?.focus();
+        }, 0);
+      } else if (key === 't' || key === 'i') {
+        document.querySelector<HTMLButtonElement>(`.desk-head [data-key="${key}"]`)?.click();
+      } else return;
+      event.preventDefault();
+    };
+    window.addEventListener('keydown', onKey);
+    return () => window.removeEventListener('keydown', onKey);
+  }, [setTab]);
 }
 
 function OpinionTab({ c, mayWrite }: { c: CaseView; mayWrite: boolean }) {
@@ -165,11 +224,15 @@ function DeskHead({ c, mayWrite }: { c: CaseView; mayWrite: boolean }) {
       </div>
       <div className="row">
         {r.state === 'sent' ? (
-          <Button look="main" onClick={() => void take()}>
+          <Button look="main" data-key="t" keyHint="T" onClick={() => void take()}>
             Take
           </Button>
         ) : null}
-        {waiting ? <Button onClick={() => setAsking('interim')}>Interim answer</Button> : null}
+        {waiting ? (
+          <Button data-key="i" keyHint="I" onClick={() => setAsking('interim')}>
+            Interim answer
+          </Button>
+        ) : null}
         {mayWrite && r.state === 'reading' ? (
           <Button onClick={() => setAsking('wish')}>Ask for a rescan</Button>
         ) : null}

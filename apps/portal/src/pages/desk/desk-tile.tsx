@@ -1,7 +1,7 @@
 import type { ClipRecord, FramePoint, MeasurementRecord } from '@chordae/contract';
 import { formatNumber, viewNames } from '@chordae/words';
 import type { PointerEvent } from 'react';
-import { useEffect, useRef, useState } from 'react';
+import { useEffect, useLayoutEffect, useRef, useState } from 'react';
 import type { Player } from '../../host/clips/use-player';
 import { useClipFrames, usePlayer } from '../../host/clips/use-player';
 import type { Camera, Size } from './canvas/camera';
@@ -54,13 +54,16 @@ export function DeskTile({
     if (session) onSession(handle(session, event, { camera, frame }));
   };
   useEffect(() => setZoomed(null), [size.width, size.height, view.widthPx]);
-  register(place, {
-    ...player,
-    zoom: (factor) => setZoomed(zoomAt(camera, { sx: size.width / 2, sy: size.height / 2 }, factor)),
-    fit: () => setZoomed(null),
-    tool: send,
+  // After each paint, so that the tile that leaves this place cannot strike out the one that comes.
+  useLayoutEffect(() => {
+    register(place, {
+      ...player,
+      zoom: (factor) => setZoomed(zoomAt(camera, { sx: size.width / 2, sy: size.height / 2 }, factor)),
+      fit: () => setZoomed(null),
+      tool: send,
+    });
   });
-  useEffect(() => () => register(place, null), []);
+  useLayoutEffect(() => () => register(place, null), []);
   useEffect(() => {
     const bitmap = frames?.bitmap(frame);
     const context = canvas.current?.getContext('2d');

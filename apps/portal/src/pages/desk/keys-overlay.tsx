@@ -8,8 +8,14 @@ export const KEYS: readonly (readonly [string, string])[] = [
   ['arrows', 'while a length stands: move its end by one pixel; with shift by ten'],
   ['M', 'while a length stands: choose what was measured'],
   ['Enter', 'keep the length as a measurement'],
-  ['Esc', 'let a length go'],
+  ['Esc', 'while a length stands: let it go'],
   ['+ − 0', 'larger, smaller, whole picture'],
+  ['C N O', 'case, numbers, opinion; O goes into the conclusion'],
+  ['T', 'take the referral'],
+  ['I', 'interim answer'],
+  ['N D', 'on a structure of the opinion: not seen, described'],
+  ['Ctrl Enter', 'in the opinion: sign'],
+  ['Esc', 'in a text: back to the keys of the desk'],
   ['?', 'this list'],
 ];
 
@@ -18,7 +24,7 @@ export function KeysOverlay({ onClose }: { onClose: () => void }) {
     <Dialog title="Keys" onClose={onClose}>
       <dl className="facts">
         {KEYS.map(([key, does]) => (
-          <div key={key} className="fact">
+          <div key={does} className="fact">
             <dt>
               <kbd className="key">{key}</kbd>
             </dt>

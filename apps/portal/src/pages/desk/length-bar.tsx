@@ -1,11 +1,10 @@
-import type { CaseView, ClipRecord, MeasurementCode } from '@chordae/contract';
+import type { CaseView, ClipRecord, MeasurementCode, MeasurementRecord } from '@chordae/contract';
 import { quantityCodes, unitOf, wantedMeasurements } from '@chordae/interpretation';
 import { lengthIntervalMm, lengthMm, regionAt } from '@chordae/measurement';
 import { formatNumber, measurementNames } from '@chordae/words';
 import type { FormEvent } from 'react';
-import { useState } from 'react';
+import { useRef, useState } from 'react';
 import { call, sentenceOf } from '../../host/api';
-import { lastWhere } from '../../host/last-where';
 import { useRereadCase } from '../../host/use-case';
 import { uuidv7 } from '../../host/uuid';
 import { Button } from '../../kit/button';
@@ -30,19 +29,24 @@ export function LengthBar({
   const codes = [...new Set([...wanted, ...quantityCodes])].filter((code) => unitOf(code) === 'mm');
   const [code, setCode] = useState<MeasurementCode | ''>('');
   const [problem, setProblem] = useState<string | null>(null);
+  const busy = useRef(false);
   const drawn = session.document.length;
   const { regions } = clip.description;
   const result = drawn ? lengthMm(regions, drawn.points[0], drawn.points[1]) : null;
   const between = drawn ? lengthIntervalMm(regions, drawn.points[0], drawn.points[1]) : null;
-  const keep = async () => {
-    if (!drawn || !result?.ok) return;
+  const earlier = c.measurements.filter(
+    (m) =>
+      m.code === code && m.view === clip.view && m.side === 'reader' && !m.supersededById && !m.withdrawn,
+  );
+  const last = earlier.at(-1) ?? null;
+  const nextBeat = Math.max(0, ...earlier.map((m) => m.beat ?? 1)) + 1;
+  /** A further length of one quantity is a further beat, averaged; it replaces only where a person says so. */
+  const keep = async (replaces: MeasurementRecord | null = null) => {
+    if (!drawn || !result?.ok || busy.current) return;
     if (code === '') return setProblem('Choose what was measured.');
     const region = regionAt(regions, drawn.points[0]);
     if (!region) return setProblem(sayFinding('CALIBRATION_MISSING'));
-    const before = lastWhere(
-      c.measurements,
-      (m) => m.code === code && m.side === 'reader' && !m.supersededById && !m.withdrawn,
-    );
+    busy.current = true;
     try {
       await call('putMeasurement', {
         params: { ...place, measurementId: uuidv7() },
@@ -53,7 +57,7 @@ export function LengthBar({
           asTyped: '',
           view: clip.view,
           method: region.kind === 'm-mode' ? 'm-mode' : '2d',
-          beat: null,
+          beat: replaces ? replaces.beat : nextBeat,
           clipId: clip.id,
           frame: drawn.frame,
           source: 'caliper',
@@ -66,13 +70,15 @@ export function LengthBar({
             cmPerPixelY: Math.abs(region.deltaY),
             calibration: `region of the file (${region.kind})`,
           },
-          supersedesId: before?.id ?? null,
+          supersedesId: replaces?.id ?? null,
         },
       });
       await reread();
       onDone();
     } catch (error) {
       setProblem(sentenceOf(error));
+    } finally {
+      busy.current = false;
     }
   };
   return (
@@ -117,8 +123,11 @@ export function LengthBar({
             ))}
           </select>
           <Button type="submit" look="main" keyHint="Enter">
-            Keep
+            {last ? `Keep as beat ${nextBeat}` : 'Keep'}
           </Button>
+          {last ? (
+            <Button onClick={() => void keep(last)}>Replace {formatNumber(last.value, 1)} mm</Button>
+          ) : null}
         </>
       ) : null}
       <Button look="quiet" keyHint="Esc" onClick={onDone}>

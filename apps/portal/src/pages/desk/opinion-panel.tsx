@@ -1,6 +1,7 @@
 import type { CaseView, OpinionDraft, Structure, StructureFinding } from '@chordae/contract';
 import { capital, structureNames } from '@chordae/words';
-import { useState } from 'react';
+import type { KeyboardEvent } from 'react';
+import { useRef, useState } from 'react';
 import { call } from '../../host/api';
 import { useRereadCase } from '../../host/use-case';
 import { usePatchQueue } from '../../host/use-patch-queue';
@@ -37,10 +38,24 @@ export function OpinionPanel({ c, draft }: { c: CaseView; draft: OpinionDraft })
   const set = (fields: Record<string, unknown>) => saved.queue.set(fields);
   const finding = (structure: Structure): StructureFinding =>
     shown.findings[structure] ?? { state: 'not-assessed', text: '' };
-  const setFinding = (structure: Structure, part: Partial<StructureFinding>) =>
-    set({ findings: { ...shown.findings, [structure]: { ...finding(structure), ...part } } });
+  // Two keys may come before the next paint: the second must rest on what the first has set.
+  const findings = useRef(shown.findings);
+  findings.current = shown.findings;
+  const setFinding = (structure: Structure, part: Partial<StructureFinding>) => {
+    const before = findings.current[structure] ?? { state: 'not-assessed', text: '' };
+    findings.current = { ...findings.current, [structure]: { ...before, ...part } };
+    set({ findings: findings.current });
+  };
+  const structures = Object.keys(structureNames) as Structure[];
   return (
-    <div className="stack">
+    <div
+      className="stack"
+      onKeyDown={(event) => {
+        if (event.key !== 'Enter' || !(event.ctrlKey || event.metaKey)) return;
+        event.preventDefault();
+        setSigning(true);
+      }}
+    >
       <p className="row">
         <SavedState views={[saved]} />
       </p>
@@ -63,7 +78,11 @@ export function OpinionPanel({ c, draft }: { c: CaseView; draft: OpinionDraft })
       />
       <TextField label="Stage" wide value={shown.stage} onChange={(e) => set({ stage: e.target.value })} />
       <h3>Findings</h3>
-      {(Object.keys(structureNames) as Structure[]).map((structure) => (
+      <p className="hint">
+        On a structure: <kbd className="key">N</kbd> not seen, and on to the next;{' '}
+        <kbd className="key">D</kbd> described.
+      </p>
+      {structures.map((structure) => (
         <Finding
           key={structure}
           name={capital(structureNames[structure])}
@@ -84,7 +103,7 @@ export function OpinionPanel({ c, draft }: { c: CaseView; draft: OpinionDraft })
         onChange={(e) => set({ technique: e.target.value })}
       />
       <p className="row">
-        <Button look="main" onClick={() => setSigning(true)}>
+        <Button look="main" keyHint="Ctrl Enter" onClick={() => setSigning(true)}>
           Sign …
         </Button>
       </p>
@@ -104,8 +123,21 @@ function Finding({
   found: StructureFinding;
   onChange: (part: Partial<StructureFinding>) => void;
 }) {
+  const onKey = (event: KeyboardEvent<HTMLDivElement>) => {
+    if (!(event.target as HTMLElement).matches('input[type=radio]')) return;
+    if (event.ctrlKey || event.metaKey || event.altKey) return;
+    const key = event.key.toLowerCase();
+    if (key !== 'n' && key !== 'd') return;
+    event.preventDefault();
+    onChange({ state: key === 'n' ? 'not-seen' : 'described' });
+    const here = event.currentTarget;
+    // On at once, so that a second key pressed quickly finds the next structure; the text is there only once it is drawn.
+    if (key === 'n')
+      here.nextElementSibling?.querySelector<HTMLElement>('input[type=radio]:checked')?.focus();
+    else setTimeout(() => here.querySelector<HTMLElement>('textarea')?.focus(), 0);
+  };
   return (
-    <div className="finding">
+    <div className="finding" onKeyDown={onKey}>
       <Choices
         label={name}
         choices={STATES}

@@ -6,6 +6,7 @@ import { ClipStill } from '../../kit/clip-player';
 import { packUrl } from '../sheet/clips-part';
 import type { Session } from './canvas/session';
 import { emptySession } from './canvas/session';
+import { openingOrder } from './clip-order';
 import type { TileHandle } from './desk-tile';
 import { DeskTile } from './desk-tile';
 import { KeysOverlay } from './keys-overlay';
@@ -14,7 +15,11 @@ import { sayFinding } from './say-finding';
 
 /** Up to four clips at once, and the keys that drive them. */
 export function Stage({ c, mayWrite }: { c: CaseView; mayWrite: boolean }) {
-  const [shown, setShown] = useState<readonly string[]>(() => c.clips.slice(0, 4).map((clip) => clip.id));
+  const [shown, setShown] = useState<readonly string[]>(() =>
+    openingOrder(c.clips, c.referral.plan)
+      .slice(0, 4)
+      .map((clip) => clip.id),
+  );
   const [chosen, setChosen] = useState(1);
   const [session, setSession] = useState<Session | null>(null);
   const [says, setSays] = useState<string | null>(null);

@@ -1,5 +1,6 @@
 import { Link } from '@tanstack/react-router';
 import { sentenceOf } from '../../host/api';
+import { Button } from '../../kit/button';
 
 export function NotFound() {
   return (
@@ -16,7 +17,12 @@ export function PageFailed({ error }: { error: unknown }) {
     <div className="narrow" role="alert">
       <h1>This page could not be shown</h1>
       <p>{sentenceOf(error)}</p>
-      <p>What was saved is safe. Load the page again, or go back to the start.</p>
+      <p>What was saved is safe.</p>
+      <p className="row">
+        <Button look="main" onClick={() => globalThis.location.reload()}>
+          Load the page again
+        </Button>
+      </p>
       <Link to="/">To the start page</Link>
     </div>
   );

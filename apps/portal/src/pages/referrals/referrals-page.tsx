@@ -1,11 +1,12 @@
 import type { ReferralRow } from '@chordae/contract';
-import { planNames, sayReferralState } from '@chordae/words';
+import { capital, planNames, sayReferralState } from '@chordae/words';
 import { useQueries } from '@tanstack/react-query';
 import { Link } from '@tanstack/react-router';
 import { useState } from 'react';
 import { call } from '../../host/api';
 import { maySend, practicesOf, useMe } from '../../host/session';
 import { useTitle } from '../../host/title';
+import { Button } from '../../kit/button';
 import { Loading, Problem } from '../../kit/notice';
 import { sayDue, Time, useNow } from '../../kit/time';
 import { sayPatientShort } from '../say-patient';
@@ -18,10 +19,16 @@ const PARTS: readonly (readonly [WaitsOn, string])[] = [
   ['nobody', 'Done'],
 ];
 
+/** So many of what is done stand open; the rest unfolds. */
+const DONE_SHOWN = 20;
+/** The service gives no more rows than this for one practice. */
+const LIST_MOST = 500;
+
 /** Referrals of all one's practices, by whom they wait on. */
 export function ReferralsPage() {
   useTitle('Referrals');
   const practices = practicesOf(useMe());
+  const [all, setAll] = useState(false);
   const [only, setOnly] = useState<string | null>(null);
   const lists = useQueries({
     queries: practices.map((p) => ({
@@ -33,6 +40,7 @@ export function ReferralsPage() {
     .flatMap((l) => l.data ?? [])
     .filter((r) => only === null || r.practiceId === only)
     .sort((a, b) => b.updatedAt.localeCompare(a.updatedAt));
+  const cut = lists.some((l) => (l.data?.length ?? 0) >= LIST_MOST);
   const several = practices.length > 1;
   const problem = lists.find((l) => l.error)?.error;
   return (
@@ -59,6 +67,9 @@ export function ReferralsPage() {
       ) : null}
       {problem ? <Problem>{problem.message}</Problem> : null}
       {lists.some((l) => l.isPending) ? <Loading what="referrals" /> : null}
+      {cut ? (
+        <p className="hint">Only the {LIST_MOST} referrals changed last are shown of each practice.</p>
+      ) : null}
       {PARTS.map(([part, title]) => {
         const here = rows.filter((r) => waitsOn(r.state) === part);
         if (here.length === 0 && part === 'nobody') return null;
@@ -69,10 +80,13 @@ export function ReferralsPage() {
             </h2>
             {here.length === 0 ? <p className="empty">Nothing at the moment.</p> : null}
             <ul className="referrals">
-              {here.map((row) => (
+              {(part === 'nobody' && !all ? here.slice(0, DONE_SHOWN) : here).map((row) => (
                 <Row key={row.id} row={row} showPractice={several} />
               ))}
             </ul>
+            {part === 'nobody' && !all && here.length > DONE_SHOWN ? (
+              <Button onClick={() => setAll(true)}>Show all {here.length}</Button>
+            ) : null}
           </section>
         );
       })}
@@ -83,7 +97,9 @@ export function ReferralsPage() {
 function Row({ row, showPractice }: { row: ReferralRow; showPractice: boolean }) {
   const now = useNow();
   const waiting =
-    row.dueAt && (row.state === 'sent' || row.state === 'reading') ? ` ${sayDue(row.dueAt, now)}` : '';
+    row.dueAt && (row.state === 'sent' || row.state === 'reading')
+      ? ` ${capital(sayDue(row.dueAt, now))}`
+      : '';
   return (
     <li className="referral-row">
       <div>

@@ -3,6 +3,7 @@ import { quantityCodes, unitOf, viewsFor, wantedMeasurements } from '@chordae/in
 import { formatWithUnit, measurementNames, viewNames } from '@chordae/words';
 import { useState } from 'react';
 import { Button } from '../../kit/button';
+import { CellRivals } from './cell-rivals';
 import type { Cells } from './use-cells';
 
 /** Values by keyboard, in the order in which the plan takes them. */
@@ -117,6 +118,9 @@ function CellRow({
           ) : null}
         </div>
         <ByReader c={c} code={code} />
+        {beats.map((beat) => (
+          <CellRivals key={beat} c={c} code={code} beat={beat} cells={cells} editing={editing} />
+        ))}
         {problems.map((p) => (
           <p key={p} className="problem" role="alert">
             {p}

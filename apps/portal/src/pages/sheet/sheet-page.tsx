@@ -1,6 +1,6 @@
 import type { CaseView } from '@chordae/contract';
 import { interpret } from '@chordae/interpretation';
-import { sayChecks, sayFlag } from '@chordae/words';
+import { sayChecksShort, sayFlag } from '@chordae/words';
 import { useQueryClient } from '@tanstack/react-query';
 import { useNavigate, useParams } from '@tanstack/react-router';
 import { useEffect, useState } from 'react';
@@ -18,6 +18,7 @@ import { Conflicts, SavedState } from '../../kit/saved';
 import { today } from '../../kit/time';
 import '../../styles/sheet.css';
 import { liveInput } from './case-input';
+import { sayRivals } from './cell-rivals';
 import { ClipsPart } from './clips-part';
 import { MeasurementsPart } from './measurements-part';
 import { OpinionPart } from './opinion-part';
@@ -93,6 +94,8 @@ function Sheet({ c, mayAct }: { c: CaseView; mayAct: boolean }) {
       state: (state.own['state'] ?? {}) as Partial<NonNullable<typeof scan>['state']>,
     }),
   );
+  // The opinion has the word then; the flags stay in their column.
+  const answered = ['answered', 'closed', 'withdrawn'].includes(c.referral.state);
   const actNow = result.flags.find((f) => f.level === 'act-now');
   const wish = lastWhere(c.wishes, (w) => w.answeredAt === null);
   const scanIdFor = async (): Promise<string> => {
@@ -108,6 +111,8 @@ function Sheet({ c, mayAct }: { c: CaseView; mayAct: boolean }) {
   const flush = async () => {
     (document.activeElement as HTMLElement | null)?.blur?.();
     await Promise.all([referral.queue.settle(), state.queue.settle(), cells.settle(), answers.settle()]);
+    const torn = sayRivals(c.measurements);
+    if (torn) throw new Error(torn);
   };
   return (
     <div className="sheet">
@@ -168,19 +173,23 @@ function Sheet({ c, mayAct }: { c: CaseView; mayAct: boolean }) {
         {c.referral.state === 'draft' ? <StatusPart c={c} mayAct={mayAct} /> : null}
       </div>
       <SaysColumn c={c} result={result} />
-      <footer className="sheet-foot">
-        <p className={actNow ? 'sheet-sum sheet-sum-now' : 'sheet-sum'}>
-          {actNow
-            ? `Act now: ${sayFlag(actNow, { phone: c.agreement?.groupPhone ?? null, contact: c.agreement?.emergencyContact ?? null }).sentence} `
-            : `${sayChecks(result.flags.length, result.checks)} `}
-          <a href="#says">All that this says</a>
-        </p>
-        {editing ? (
-          <Button look="main" onClick={() => setSending(true)}>
-            Send …
-          </Button>
-        ) : null}
-      </footer>
+      {answered ? null : (
+        <footer className="sheet-foot">
+          <p className={actNow ? 'sheet-sum sheet-sum-now' : 'sheet-sum'}>
+            <span className="sheet-sum-text">
+              {actNow
+                ? `Act now: ${sayFlag(actNow, { phone: c.agreement?.groupPhone ?? null, contact: c.agreement?.emergencyContact ?? null }).sentence}`
+                : sayChecksShort(result.flags.length, result.checks)}
+            </span>{' '}
+            <a href="#says">All that this says</a>
+          </p>
+          {editing ? (
+            <Button look="main" onClick={() => setSending(true)}>
+              Send …
+            </Button>
+          ) : null}
+        </footer>
+      )}
       {sending ? (
         <SendDialog
           place={place}

@@ -1,6 +1,6 @@
 import type { CaseView, ObservationCode } from '@chordae/contract';
 import { useRef, useState } from 'react';
-import { call, sentenceOf } from '../../host/api';
+import { call, isPassing, sentenceOf } from '../../host/api';
 import { useRereadCase } from '../../host/use-case';
 import { uuidv7 } from '../../host/uuid';
 import { standingAnswer } from './case-input';
@@ -29,8 +29,24 @@ export function useAnswers(c: CaseView): Answers {
     chains.current.set(code, done);
     return done;
   };
-  const save = async (code: ObservationCode, value: string | null) => {
+  const waiting = useRef(new Map<ObservationCode, string>());
+  /** The same id each time: a try whose reply was lost is not stored twice. */
+  const saveUntilDone = async (code: ObservationCode, value: string | null) => {
     const observationId = uuidv7();
+    for (let tries = 1; ; tries += 1) {
+      try {
+        await save(observationId, code, value);
+        if (waiting.current.delete(code) && waiting.current.size === 0) setProblem(null);
+        return;
+      } catch (error) {
+        if (!isPassing(error)) throw error;
+        waiting.current.set(code, sentenceOf(error));
+        setProblem(sentenceOf(error));
+        await new Promise((resolve) => setTimeout(resolve, Math.min(30_000, 1000 * 2 ** tries)));
+      }
+    }
+  };
+  const save = async (observationId: string, code: ObservationCode, value: string | null) => {
     const supersedesId = last.current.get(code) ?? standingAnswer(c.observations, code)?.id ?? null;
     try {
       await call('putObservation', {
@@ -52,6 +68,8 @@ export function useAnswers(c: CaseView): Answers {
   };
   return {
     settle: async () => {
+      const first = [...waiting.current.values()][0];
+      if (first !== undefined) throw new Error(first);
       await Promise.all(chains.current.values());
     },
     own,
@@ -61,7 +79,7 @@ export function useAnswers(c: CaseView): Answers {
     give: (code, value) => {
       setProblem(null);
       setOwn((now) => new Map(now).set(code, value));
-      inLine(code, () => save(code, value)).catch((error: unknown) => {
+      inLine(code, () => saveUntilDone(code, value)).catch((error: unknown) => {
         setProblem(sentenceOf(error));
         void reread();
       });

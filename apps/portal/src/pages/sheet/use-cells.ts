@@ -8,7 +8,7 @@ import type {
 import { parseQuantity, unitOf, viewsFor, viewsOf } from '@chordae/interpretation';
 import { sayError } from '@chordae/words';
 import { useRef, useState } from 'react';
-import { call, sentenceOf } from '../../host/api';
+import { ApiError, call, isPassing, sentenceOf } from '../../host/api';
 import { lastWhere } from '../../host/last-where';
 import { useRereadCase } from '../../host/use-case';
 import { uuidv7 } from '../../host/uuid';
@@ -30,6 +30,11 @@ export interface Cells {
   type(code: MeasurementCode, beat: number, text: string): void;
   commit(code: MeasurementCode, beat: number): void;
   setView(code: MeasurementCode, view: ViewId | null): void;
+  /** Somebody else replaced what this cell was typed over: nothing is saved until a person has chosen. */
+  clashes(code: MeasurementCode, beat: number): boolean;
+  settleClash(code: MeasurementCode, beat: number, keep: 'yours' | 'theirs'): void;
+  /** Lets go of what this page last saved in a cell, when another value has been chosen there. */
+  forget(code: MeasurementCode, beat: number): void;
 }
 
 /** What this page has last saved in a cell. */
@@ -108,6 +113,10 @@ export function useCells(c: CaseView): Cells {
     return done;
   };
 
+  const attempts = useRef(
+    new Map<string, { id: string; text: string; view: ViewId | null; supersedesId: string | null }>(),
+  );
+  const torn = useRef(new Set<string>());
   const unsaved = useRef(new Map<string, string>());
   const setProblem = (key: string, says: string | null) => {
     if (says === null) unsaved.current.delete(key);
@@ -136,7 +145,12 @@ export function useCells(c: CaseView): Cells {
       : before?.asTyped === (parsed.ok ? parsed.asTyped : '') && before.view === view;
     if (!unchanged) {
       setBusy((n) => n + 1);
-      const id = uuidv7();
+      // The same id for the same text: a try whose reply was lost is not stored twice.
+      const tried = attempts.current.get(key);
+      const again = tried?.text === text && tried.view === view ? tried : null;
+      const id = again?.id ?? uuidv7();
+      const supersedesId = again ? again.supersedesId : (mine?.id ?? before?.id ?? null);
+      attempts.current.set(key, { id, text, view, supersedesId });
       try {
         await call('putMeasurement', {
           params: { ...place, measurementId: id },
@@ -152,10 +166,11 @@ export function useCells(c: CaseView): Cells {
             frame: null,
             source: 'typed',
             geometry: null,
-            supersedesId: mine?.id ?? before?.id ?? null,
+            supersedesId,
             withdrawn: emptied,
           },
         });
+        attempts.current.delete(key);
         own.current.set(key, {
           id,
           asTyped: parsed.ok ? parsed.asTyped : (before?.asTyped ?? ''),
@@ -167,7 +182,14 @@ export function useCells(c: CaseView): Cells {
       } catch (error) {
         // Somebody else may have replaced it: what the server holds is looked at again.
         own.current.delete(key);
-        await reread();
+        await reread().catch(() => undefined);
+        if (!isPassing(error)) attempts.current.delete(key);
+        else
+          setTimeout(() => {
+            // Typed on since: what stands there now is saved when the cell is left.
+            if (unsaved.current.has(key)) void put(code, beat, text, view);
+          }, 3000);
+        if (error instanceof ApiError && error.code === 'ALREADY_SUPERSEDED') torn.current.add(key);
         return setProblem(key, sentenceOf(error));
       } finally {
         setBusy((n) => n - 1);
@@ -184,7 +206,7 @@ export function useCells(c: CaseView): Cells {
   const settle = async () => {
     for (const [key, text] of texts) {
       const [code, beat] = key.split(':') as [MeasurementCode, string];
-      void put(code, Number(beat), text, viewOf(code));
+      if (!torn.current.has(key)) void put(code, Number(beat), text, viewOf(code));
     }
     await Promise.all(chains.current.values());
     const first = [...unsaved.current.values()][0];
@@ -197,7 +219,20 @@ export function useCells(c: CaseView): Cells {
     saving: busy > 0,
     textOf,
     viewOf,
-    problemOf: (code, beat) => problems.get(cellKey(code, beat)) ?? null,
+    problemOf: (code, beat) =>
+      torn.current.has(cellKey(code, beat)) ? null : (problems.get(cellKey(code, beat)) ?? null),
+    clashes: (code, beat) => torn.current.has(cellKey(code, beat)),
+    settleClash: (code, beat, keep) => {
+      const key = cellKey(code, beat);
+      torn.current.delete(key);
+      setProblem(key, null);
+      const text = texts.get(key);
+      if (keep === 'yours' && text !== undefined) return void put(code, beat, text, viewOf(code));
+      setTexts((now) => new Map([...now].filter(([k]) => k !== key)));
+    },
+    forget: (code, beat) => {
+      own.current.delete(cellKey(code, beat));
+    },
     beatsOf: (code) => {
       const known = c.measurements.filter(
         (m) => m.side === 'sender' && m.code === code && !m.supersededById && !m.withdrawn,
@@ -213,12 +248,13 @@ export function useCells(c: CaseView): Cells {
         return new Map(now).set(code, Math.min(10, shown + 1));
       }),
     type: (code, beat, text) => {
-      setProblem(cellKey(code, beat), null);
+      if (!torn.current.has(cellKey(code, beat))) setProblem(cellKey(code, beat), null);
       setTexts((now) => new Map(now).set(cellKey(code, beat), text));
     },
     commit: (code, beat) => {
       const text = texts.get(cellKey(code, beat));
-      if (text !== undefined) void put(code, beat, text, viewOf(code));
+      if (text !== undefined && !torn.current.has(cellKey(code, beat)))
+        void put(code, beat, text, viewOf(code));
     },
     setView: (code, view) => {
       setViews((now) => new Map(now).set(code, view));
