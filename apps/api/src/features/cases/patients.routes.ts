@@ -1,6 +1,7 @@
 import { routes } from '@chordae/contract';
 import { and, eq } from 'drizzle-orm';
 import type { FastifyInstance } from 'fastify';
+import { AppError } from '../../platform/app-error';
 import { serve } from '../../platform/http/route-server';
 import type { Services } from '../../platform/services';
 import { recordEvent } from '../events';
@@ -66,7 +67,7 @@ export function registerPatients(app: FastifyInstance, services: Services): void
         kind: 'patient.edited',
         data: { patientId: params.patientId, fields: applied },
       });
-      await reinterpretOpenCases(tx, params.practiceId, params.patientId);
+      await reinterpretOpenCases(tx, actor, params.practiceId, params.patientId);
     }
     return { revision: merged.revision, applied, conflicts: merged.conflicts };
   });
@@ -102,7 +103,22 @@ export function registerPatients(app: FastifyInstance, services: Services): void
         kind: 'weight.added',
         data: { patientId: params.patientId, weightKg: body.weightKg, guessed: body.guessed },
       });
-      await reinterpretOpenCases(tx, params.practiceId, params.patientId);
+      await reinterpretOpenCases(tx, actor, params.practiceId, params.patientId);
+    } else {
+      // A repeated request says the same; another weight under a used id would be lost in silence.
+      const there = (
+        await tx
+          .select()
+          .from(weights)
+          .where(and(eq(weights.practiceId, params.practiceId), eq(weights.id, params.weightId)))
+      )[0];
+      if (
+        there?.patientId !== params.patientId ||
+        there.weightKg !== body.weightKg ||
+        there.guessed !== body.guessed ||
+        there.weighedOn !== body.weighedOn
+      )
+        throw new AppError('ID_IN_USE', {}, { field: 'weightId' });
     }
     return { id: params.weightId, ...body };
   });

@@ -6,9 +6,11 @@ import {
 } from '@chordae/contract';
 import { and, desc, eq, inArray, sql } from 'drizzle-orm';
 import { AppError } from '../../platform/app-error';
-import type { ActorTx } from '../../platform/db/database';
+import type { Actor, ActorTx } from '../../platform/db/database';
 import { enqueue } from '../../platform/jobs/enqueue';
+import { recordEvent } from '../events';
 import { patients, referrals, scanReferrals, scans } from './cases.tables';
+import { patientViewOf } from './patients.repository';
 
 export type ReferralRowDb = typeof referrals.$inferSelect;
 
@@ -149,23 +151,52 @@ export async function listReferralRows(
   });
 }
 
-/** A patient's change reaches every case that still rests on it. */
+const RESTS_ON_PATIENT: ReferralState[] = ['draft', 'sent', 'reading', 'images-wanted'];
+
+/**
+ * A patient's change reaches every case that still rests on it: a weight put right after sending must not leave the
+ * reader with the wrong one. What was signed keeps the patient it was signed on.
+ */
 export async function reinterpretOpenCases(
   tx: ActorTx,
+  actor: Actor,
   practiceId: string,
   patientId: string,
 ): Promise<void> {
+  // Locked, so that a referral being sent at this moment is seen either as draft or as sent, never missed.
   const open = await tx
-    .select({ id: referrals.id })
+    .select({ id: referrals.id, groupId: referrals.groupId, before: referrals.patientSent })
     .from(referrals)
     .where(
       and(
         eq(referrals.practiceId, practiceId),
         eq(referrals.patientId, patientId),
-        eq(referrals.state, 'draft'),
+        inArray(referrals.state, RESTS_ON_PATIENT),
       ),
-    );
-  for (const { id } of open) await interpretLater(tx, practiceId, id);
+    )
+    .orderBy(referrals.id)
+    .for('update');
+  for (const { id, groupId, before } of open) {
+    if (before !== null) {
+      const scannedOn = (await scansOf(tx, practiceId, id))[0]?.scannedOn ?? '';
+      const patientSent = await patientViewOf(tx, practiceId, patientId, scannedOn);
+      await tx
+        .update(referrals)
+        .set({ patientSent, updatedAt: sql`app_now()` as never })
+        .where(and(eq(referrals.practiceId, practiceId), eq(referrals.id, id)));
+      await recordEvent(tx, actor, {
+        practiceId,
+        groupId,
+        referralId: id,
+        kind: 'patient.corrected',
+        data: {
+          weightKgBefore: before.weight?.weightKg ?? null,
+          weightKg: patientSent.weight?.weightKg ?? null,
+        },
+      });
+    }
+    await interpretLater(tx, practiceId, id);
+  }
 }
 
 /** One waiting computation per case is enough: a newer change replaces the older job. */

@@ -90,6 +90,17 @@ export function registerReferrals(app: FastifyInstance, services: Services): voi
     const key = and(eq(scans.practiceId, params.practiceId), eq(scans.id, params.scanId));
     const row = (await tx.select().from(scans).where(key).for('update'))[0];
     if (!row) throw new AppError('NOT_FOUND');
+    const joined = await tx
+      .select({ id: scanReferrals.referralId, groupId: scanReferrals.groupId, state: referrals.state })
+      .from(scanReferrals)
+      .innerJoin(
+        referrals,
+        and(eq(referrals.practiceId, scanReferrals.practiceId), eq(referrals.id, scanReferrals.referralId)),
+      )
+      .where(and(eq(scanReferrals.practiceId, params.practiceId), eq(scanReferrals.scanId, params.scanId)));
+    // What an opinion was signed on stays as it was.
+    const shut = joined.find((r) => !['draft', 'sent', 'reading', 'images-wanted'].includes(r.state));
+    if (shut) throw new AppError('STATE_CHANGED', { state: shut.state });
     const merged = mergePatch(
       { revision: row.revision, fieldRevisions: row.fieldRevisions, values: row },
       body,
@@ -106,10 +117,6 @@ export function registerReferrals(app: FastifyInstance, services: Services): voi
           updatedAt: services.clock.now(),
         })
         .where(key);
-      const joined = await tx
-        .select({ id: scanReferrals.referralId, groupId: scanReferrals.groupId })
-        .from(scanReferrals)
-        .where(and(eq(scanReferrals.practiceId, params.practiceId), eq(scanReferrals.scanId, params.scanId)));
       for (const { id, groupId } of joined) {
         await recordEvent(tx, actor, {
           practiceId: params.practiceId,

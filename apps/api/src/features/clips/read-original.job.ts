@@ -11,6 +11,7 @@ import {
   compareIdentity,
   findReferral,
   interpretLater,
+  lockReferral,
   patientViewOf,
   referrals,
   scans,
@@ -18,7 +19,7 @@ import {
 } from '../cases';
 import { recordEvent } from '../events';
 import { clipOrigins, clips, packs } from './clips.tables';
-import { readOriginal, withScratch } from './read-original';
+import { keepOf, readOriginal, withScratch } from './read-original';
 import { shareClip } from './share-clip';
 
 /** Stage 2: an original becomes a clip with its packs, or `unreadable` with a reason. Run twice, it makes one clip. */
@@ -230,7 +231,6 @@ export async function remaskClip(services: Services, practiceId: string, clipId:
     return original ? { clip, original } : null;
   });
   if (!found) return;
-  const { keepOf } = await import('./read-original');
   const keep = keepOf(found.clip);
   if (keep === null) return;
   await withScratch(services, async (folder) => {
@@ -246,6 +246,16 @@ export async function remaskClip(services: Services, practiceId: string, clipId:
     await services.storage.takeFile(key, outgoingPath);
     const { outgoing, versions } = outcome.value;
     await services.db.withJob(practiceId, 'reader', async (tx, actor) => {
+      // Under the referral's lock: sending meanwhile must not leave the new pack behind; a newer decision has its own job.
+      const referral = await lockReferral(tx, { practiceId, referralId: found.clip.referralId });
+      const clip = (
+        await tx
+          .select()
+          .from(clips)
+          .where(and(eq(clips.practiceId, practiceId), eq(clips.id, clipId)))
+          .for('update')
+      )[0];
+      if (!clip || JSON.stringify(keepOf(clip)) !== JSON.stringify(keep)) return;
       await tx
         .update(packs)
         .set({ supersededAt: services.clock.now(), groupId: null })
@@ -267,9 +277,7 @@ export async function remaskClip(services: Services, practiceId: string, clipId:
         sha256: outgoing.sha256,
         formatVersion: versions.packFormat,
       });
-      const referral = await findReferral(tx, practiceId, found.clip.referralId);
-      if (referral.groupId && found.clip.held === null)
-        await shareClip(tx, practiceId, clipId, referral.groupId);
+      if (referral.groupId && clip.held === null) await shareClip(tx, practiceId, clipId, referral.groupId);
       await recordEvent(tx, actor, {
         practiceId,
         groupId: referral.groupId,

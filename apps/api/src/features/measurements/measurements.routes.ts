@@ -4,15 +4,18 @@ import type { FastifyInstance } from 'fastify';
 import { AppError } from '../../platform/app-error';
 import { type CaseRef, serve } from '../../platform/http/route-server';
 import type { Services } from '../../platform/services';
-import { interpretLater, touchReferral } from '../cases';
+import { interpretLater, lockReferral, touchReferral } from '../cases';
 import { recordEvent } from '../events';
 import { measurements, observations } from './measurements.tables';
 
 /** While it is being prepared or read, numbers may be added; afterwards what was signed on stays. */
 const OPEN = ['draft', 'sent', 'reading', 'images-wanted'];
 
-function requireOpen(onCase: CaseRef): void {
-  if (!OPEN.includes(onCase.state)) throw new AppError('STATE_CHANGED', { state: onCase.state });
+/** Under the referral's lock: a value typed while the case is sent or signed goes before it or after it, never past it. */
+async function lockOpen(tx: Tx, seen: CaseRef): Promise<CaseRef> {
+  const row = await lockReferral(tx, { practiceId: seen.practiceId, referralId: seen.referralId });
+  if (!OPEN.includes(row.state)) throw new AppError('STATE_CHANGED', { state: row.state });
+  return { ...seen, state: row.state, groupId: row.groupId, revision: row.revision };
 }
 
 const sideOf = (onCase: CaseRef) => (onCase.side === 'practice' ? ('sender' as const) : ('reader' as const));
@@ -30,8 +33,8 @@ const MOST: Record<string, number> = {
 };
 
 export function registerMeasurements(app: FastifyInstance, services: Services): void {
-  serve(app, services, routes.putMeasurement, async ({ tx, params, body, actor, onCase }) => {
-    requireOpen(onCase);
+  serve(app, services, routes.putMeasurement, async ({ tx, params, body, actor, onCase: seen }) => {
+    const onCase = await lockOpen(tx, seen);
     const known = measurementCodes[body.code];
     if (body.unit !== known.unit)
       throw new AppError(
@@ -87,8 +90,8 @@ export function registerMeasurements(app: FastifyInstance, services: Services): 
     return { ok: true as const };
   });
 
-  serve(app, services, routes.putObservation, async ({ tx, params, body, actor, onCase }) => {
-    requireOpen(onCase);
+  serve(app, services, routes.putObservation, async ({ tx, params, body, actor, onCase: seen }) => {
+    const onCase = await lockOpen(tx, seen);
     const allowed: readonly string[] = observationCodes[body.code].values;
     if (body.value !== null && !allowed.includes(body.value)) {
       throw new AppError(

@@ -50,7 +50,10 @@ export function openDatabase({ url, role, clock, max = 10 }: DatabaseOptions): D
   const wrapped = postgres(url, { ...options, max });
   const plain = postgres(url, { ...options, max: 4 });
   const locks = postgres(url, { ...options, max: 24, idle_timeout: 20 });
+  // A job may be entered from within a session's transaction (frames): of one pool, ten at once would wait for each other for good.
+  const forJobs = postgres(url, { ...options, max: 6 });
   const db = drizzle(wrapped);
+  const jobsDb = drizzle(forJobs);
 
   const holdClock = async (tx: AnyTx) => {
     if (clock.fixed) await tx.execute(sql`select set_config('app.now', ${clock.now().toISOString()}, true)`);
@@ -85,7 +88,7 @@ export function openDatabase({ url, role, clock, max = 10 }: DatabaseOptions): D
       });
     },
     async withJob(practiceId, name, work) {
-      return db.transaction(async (tx) => {
+      return jobsDb.transaction(async (tx) => {
         await holdClock(tx);
         await tx.execute(sql`select enter_job(${practiceId}::uuid)`);
         return work(tx as ActorTx, { kind: 'job', memberId: null, name, email: '', memberships: [] });
@@ -97,7 +100,8 @@ export function openDatabase({ url, role, clock, max = 10 }: DatabaseOptions): D
     },
     reserve: () => locks.reserve(),
     async end() {
-      await Promise.all([wrapped.end({ timeout: 5 }), plain.end({ timeout: 5 }), locks.end({ timeout: 5 })]);
+      await Promise.all([wrapped, forJobs].map((pool) => pool.end({ timeout: 5 })));
+      await Promise.all([plain.end({ timeout: 5 }), locks.end({ timeout: 5 })]);
     },
   };
 }
