@@ -159,7 +159,7 @@ const bodies: Partial<Record<RouteName, () => unknown>> = {
   putFlagAnswer: () => ({ flagKey: 'x', answer: 'kept', reason: '' }),
   putInterim: () => ({ text: 'x' }),
   putWish: () => ({ base: 99, views: [{ view: 'lap-4ch', how: '' }], text: '' }),
-  signOpinion: () => ({ base: 99, draftRevision: 1, signedId: fresh(), password: 'x' }),
+  signOpinion: () => ({ base: 99, draftRevision: 1, inputHash: null, signedId: fresh(), password: 'x' }),
   signAddendum: () => ({ signedId: fresh(), text: 'x', password: 'x' }),
 };
 

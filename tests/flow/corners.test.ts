@@ -130,7 +130,7 @@ describe('repeated and contradicting requests', () => {
     const second = await signIn(t.app, world.people.secondCardiologist.email);
     const take = (s: Session) => s.post(`/api/cases/${d.practiceId}/${d.referralId}/take`, { base: 3 });
     const replies = await Promise.all([take(cardiologist), take(second)]);
-    expect(replies.map((r) => r.status).sort()).toEqual([200, 409]);
+    expect(replies.map((r) => r.status).sort((a, b) => a - b)).toEqual([200, 409]);
     const loser = replies[0]?.status === 200 ? second : cardiologist;
     expect(
       (

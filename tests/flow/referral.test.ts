@@ -139,10 +139,20 @@ describe('the way of a referral', () => {
       cardiologist.post(`/api/cases/${d.practiceId}/${d.referralId}/sign`, {
         base: again.referral.revision,
         draftRevision: draft?.revision,
+        inputHash: null,
         signedId,
         password,
       });
     expect((await sign('not the password')).status).toBe(403);
+    // Numbers that the reader has not seen are not signed on.
+    const unseen = await cardiologist.post(`/api/cases/${d.practiceId}/${d.referralId}/sign`, {
+      base: again.referral.revision,
+      draftRevision: draft?.revision,
+      inputHash: 'another',
+      signedId,
+      password: PASSWORD,
+    });
+    expect(unseen.status).toBe(412);
     const signed = await sign(PASSWORD);
     expect(signed.raw).toContain('sha256');
     // The same request once more, after a lost reply, gets the same answer.

@@ -695,14 +695,12 @@ create trigger events_tell after insert on events for each row execute function 
 create function refuse_change() returns trigger language plpgsql as
 $$ begin raise exception '% is append-only', tg_table_name using errcode = 'check_violation'; end $$;
 create trigger signed_opinions_frozen before update or delete on signed_opinions for each row execute function refuse_change();
-create trigger events_frozen before update or delete on events for each row
-  when (current_setting('app.sharing', true) is distinct from 'yes') execute function refuse_change();
+create trigger events_frozen before update or delete on events for each row execute function refuse_change();
 create trigger seals_frozen before update or delete on seals for each row execute function refuse_change();
 
 -- Sending a referral opens its rows to the reading group.
 create function share_with_group(practice uuid, referral uuid, grp uuid) returns void language plpgsql set search_path = public as $$
 begin
-  perform set_config('app.sharing', 'yes', true);
   update scan_referrals set group_id = grp where practice_id = practice and referral_id = referral;
   update scans s set group_id = grp from scan_referrals sr
     where sr.practice_id = practice and sr.referral_id = referral and s.practice_id = practice and s.id = sr.scan_id;
@@ -713,7 +711,6 @@ begin
   update measurements set group_id = grp where practice_id = practice and referral_id = referral;
   update observations set group_id = grp where practice_id = practice and referral_id = referral;
   update interpretations set group_id = grp where practice_id = practice and referral_id = referral;
-  perform set_config('app.sharing', '', true);
 end $$;
 
 -- owners of the doors, and who may open which ------------------------------------------------------------------

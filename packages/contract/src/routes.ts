@@ -413,7 +413,14 @@ export const routes = {
     path: '/api/cases/:practiceId/:referralId/sign',
     access: { group: readers },
     params: inCase,
-    body: z.object({ base: revision, draftRevision: revision, signedId: id, password: z.string().max(400) }),
+    body: z.object({
+      base: revision,
+      draftRevision: revision,
+      /** Hash of the input of the interpretation that the reader saw; null when there was none. */
+      inputHash: z.string().max(128).nullable(),
+      signedId: id,
+      password: z.string().max(400),
+    }),
     reply: z.object({ signedId: id, sha256 }),
     summary: 'Sign the opinion; its text never changes again',
   }),

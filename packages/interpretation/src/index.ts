@@ -17,6 +17,7 @@ export { canonicalText } from './hash/canonical-text';
 export { inputHashOf } from './hash/input-hash';
 export { sha256Hex } from './hash/sha256';
 export { interpret } from './interpret';
+export { knownState } from './known-state';
 export { referenceSizeMm } from './limits/apply-limit';
 export { breeds } from './limits/breeds-data';
 export type { Breed, LimitEntry, Repeatability } from './limits/limit-types';

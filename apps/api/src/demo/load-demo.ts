@@ -253,6 +253,7 @@ async function playOpinion(stage: Stage, script: OpinionScript, where: { onCase:
   await reader.post(`${where.onCase}/sign`, {
     base: now.referral.revision,
     draftRevision: now.draft?.revision ?? 1,
+    inputHash: null,
     signedId: uuidv7(),
     password: DEMO_PASSWORD,
   });

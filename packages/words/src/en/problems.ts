@@ -23,6 +23,8 @@ const problems: Record<string, Words> = {
     `The picture is larger than we open${d.limit === undefined ? '' : ` (limit ${d.limit})`}.`,
   TOO_MANY_FRAMES: (d) =>
     `The clip has more frames than we open${d.limit === undefined ? '' : ` (limit ${d.limit})`}.`,
+  REFERRAL_ENDED: () =>
+    'It arrived after the referral had been answered or withdrawn. The file is kept; open a new referral to have it read.',
   UPLOAD_TAKEN_OUT: () => 'Taken out before it had arrived.',
   FILE_ALREADY_SENT: (d) => `The same file is in referral ${String(d['referralNumber'] ?? '')} as well.`,
   FILE_UNDER_TWO_PATIENTS: (d) =>

@@ -46,7 +46,7 @@ export async function weightsOf(tx: ActorTx, practiceId: string, patientId: stri
     .select()
     .from(weights)
     .where(and(eq(weights.practiceId, practiceId), eq(weights.patientId, patientId)))
-    .orderBy(desc(weights.weighedOn), desc(weights.createdAt));
+    .orderBy(desc(weights.weighedOn), desc(weights.createdAt), desc(weights.id));
   return rows.map(toWeight);
 }
 

@@ -10,7 +10,7 @@ import { referrals, scanReferrals, scans } from './cases.tables';
 import { mergePatch } from './field-patch';
 import { lockReferral, moveReferral } from './move-referral';
 import { findPatientRow } from './patients.repository';
-import { addScan, findReferral, interpretLater, listReferralRows, scansOf } from './referrals.repository';
+import { addScan, interpretLater, listReferralRows, scansOf } from './referrals.repository';
 import { openReferral } from './referrals.service';
 
 export function registerReferrals(app: FastifyInstance, services: Services): void {
@@ -68,7 +68,7 @@ export function registerReferrals(app: FastifyInstance, services: Services): voi
   });
 
   serve(app, services, routes.putScan, async ({ tx, params, body, actor }) => {
-    const referral = await findReferral(tx, params.practiceId, params.referralId);
+    const referral = await lockReferral(tx, params);
     if (!['draft', 'sent', 'reading', 'images-wanted'].includes(referral.state))
       throw new AppError('STATE_CHANGED', { state: referral.state });
     await addScan(tx, {

@@ -117,6 +117,14 @@ async function storeClip(tx: ActorTx, actor: Actor, m: Made): Promise<void> {
     .where(and(eq(referrals.practiceId, practiceId), eq(referrals.id, arrival.referralId)))
     .for('update');
   const referral = await findReferral(tx, practiceId, arrival.referralId);
+  if (!['draft', 'sent', 'reading', 'images-wanted'].includes(referral.state)) {
+    // What was signed on stays as it was: the original is kept, a clip is not made of it any more.
+    await tx
+      .update(arrivals)
+      .set({ state: 'unreadable', problem: { code: 'REFERRAL_ENDED', data: { fileName: arrival.fileName } } })
+      .where(and(eq(arrivals.practiceId, practiceId), eq(arrivals.id, arrivalId)));
+    return;
+  }
   const clipId = uuidv7();
   const held =
     referral.state === 'draft'

@@ -7,7 +7,7 @@ import type {
   ScanRecord,
   Urgency,
 } from '@chordae/contract';
-import { EMPTY_STATE_AT_SCAN } from '@chordae/contract';
+import { knownState } from '@chordae/interpretation';
 
 export interface CaseFacts {
   readonly patient: PatientView;
@@ -31,7 +31,7 @@ export function standing(all: readonly MeasurementRecord[]): MeasurementRecord[]
   return live.filter((m) => m.side === 'reader' || !byReader.has(m.code));
 }
 
-/** The engine's input from what the case holds. The newest scan's state decides what may be graded. */
+/** The engine's input from what the case holds. What is known of the state at scan decides what may be graded. */
 export function caseInput(facts: CaseFacts): InterpretationInput {
   const { patient } = facts;
   return {
@@ -47,7 +47,7 @@ export function caseInput(facts: CaseFacts): InterpretationInput {
     },
     plan: facts.plan,
     urgencyAsked: facts.urgencyAsked,
-    state: facts.scans.at(-1)?.state ?? EMPTY_STATE_AT_SCAN,
+    state: knownState(facts.scans),
     measurements: standing(facts.measurements).map((m) => ({
       id: m.id,
       code: m.code,

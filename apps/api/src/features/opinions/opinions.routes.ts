@@ -9,7 +9,7 @@ import { uuidv7 } from '../../platform/uuid';
 import { mergePatch, moveReferral, touchReferral } from '../cases';
 import { recordEvent } from '../events';
 import { mailPractice } from './notices';
-import { draftRow, EMPTY_OPINION, openReading } from './opinions.repository';
+import { draftRow, EMPTY_OPINION, interimsOf, openReading } from './opinions.repository';
 import { flagAnswers, interimAnswers, opinionDrafts, readings, rescanWishes } from './opinions.tables';
 
 type Member = Actor & { readonly memberId: string };
@@ -152,6 +152,12 @@ export function registerOpinions(app: FastifyInstance, services: Services): void
     if (made.length > 0) {
       await note(tx, actor, onCase, 'interim.sent', { interimId: params.interimId });
       await mailPractice(tx, onCase, 'interim', params.interimId);
+    } else {
+      // The same id again is a repeated request only when it says the same: other words must not be lost in silence.
+      const there = (await interimsOf(tx, params.practiceId, params.referralId)).find(
+        (i) => i.id === params.interimId,
+      );
+      if (there?.text !== body.text) throw new AppError('ID_IN_USE', {}, { field: 'interimId' });
     }
     return { ok: true as const };
   });

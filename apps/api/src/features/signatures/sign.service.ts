@@ -23,7 +23,7 @@ export async function signOpinion(
   services: Services,
   actor: Member,
   onCase: CaseRef,
-  ask: { base: number; draftRevision: number; signedId: string; password: string },
+  ask: { base: number; draftRevision: number; inputHash: string | null; signedId: string; password: string },
 ): Promise<{ signedId: string; sha256: string }> {
   const repeated = await alreadySigned(tx, onCase, ask.signedId);
   if (repeated) return repeated;
@@ -46,6 +46,9 @@ export async function signOpinion(
     onCase.referralId,
     services.clock.now(),
   );
+  // Numbers that came while the reader wrote must be seen before they are signed on.
+  if (ask.inputHash !== null && interpretation.inputHash !== ask.inputHash)
+    throw new AppError('REVISION_STALE', { what: 'numbers' });
   const answers = await flagAnswersOf(tx, onCase.practiceId, onCase.referralId);
   const open = interpretation.flags.filter(
     (f) => f.level === 'act-now' && !answers.some((a) => a.flagKey === f.key),

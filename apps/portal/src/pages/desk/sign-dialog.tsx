@@ -39,6 +39,7 @@ export function SignDialog({
         body: {
           base: now.referral.revision,
           draftRevision,
+          inputHash: c.interpretation?.inputHash ?? null,
           signedId: signedId.current,
           password,
         },

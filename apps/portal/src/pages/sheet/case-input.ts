@@ -6,6 +6,7 @@ import type {
   ObservationCode,
   ObservationRecord,
 } from '@chordae/contract';
+import { knownState } from '@chordae/interpretation';
 import { lastWhere } from '../../host/last-where';
 
 /** What stands: not superseded, not withdrawn; the reader's before the sender's, as the server takes it. */
@@ -36,19 +37,6 @@ export function cellKey(code: MeasurementCode, beat: number | null): string {
   return `${code}:${beat ?? 1}`;
 }
 
-const EMPTY_STATE: InterpretationInput['state'] = {
-  sedative: null,
-  sedativeAt: null,
-  diuretic24h: null,
-  fluids24h: null,
-  hydration: null,
-  rhythm: null,
-  posture: null,
-  bodyCondition: null,
-  ascites: null,
-  heartDrugs: null,
-};
-
 /** The engine's input from the case and what was typed since; the same as the server's once all is saved. */
 export function liveInput(c: CaseView, typed: Typed): InterpretationInput {
   const { patient, referral } = c;
@@ -73,7 +61,7 @@ export function liveInput(c: CaseView, typed: Typed): InterpretationInput {
     },
     plan: (typed.referral['plan'] as CaseView['referral']['plan'] | undefined) ?? referral.plan,
     urgencyAsked: referral.urgencyAsked,
-    state: { ...(c.scans.at(-1)?.state ?? EMPTY_STATE), ...typed.state },
+    state: { ...knownState(c.scans), ...typed.state },
     measurements: [
       ...saved.map(({ id, code, value, unit, view, method, beat, source }) => ({
         id,
