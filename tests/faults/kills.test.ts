@@ -253,8 +253,9 @@ describe('ten random kills', () => {
           select o.sha256, a.state, (select count(*)::int from clips c where c.arrival_id = a.id) as clips from arrivals a join originals o on o.id = a.original_id where a.id = ${u.arrivalId}`;
         expect(found[0], u.arrivalId).toEqual({ sha256: u.sha256, state: 'read', clips: 1 });
       }
+      // Given up after an error. One without an error was replaced by a newer job while its worker died: nothing is owed.
       const stuck =
-        await sql`select k.identifier, j.last_error from graphile_worker._private_jobs j join graphile_worker._private_tasks k on k.id = j.task_id where j.attempts >= j.max_attempts`;
+        await sql`select k.identifier, j.last_error from graphile_worker._private_jobs j join graphile_worker._private_tasks k on k.id = j.task_id where j.attempts >= j.max_attempts and j.last_error is not null`;
       expect(stuck.map((j) => JSON.stringify(j))).toEqual([]);
     } finally {
       await sql.end();

@@ -80,12 +80,18 @@ export function registerClips(app: FastifyInstance, services: Services): void {
       .where(and(eq(clips.practiceId, params.practiceId), eq(clips.id, params.clipId)));
     const referral = await findReferral(tx, params.practiceId, clip.referralId);
     if (referral.groupId) await shareClip(tx, params.practiceId, params.clipId, referral.groupId);
+    const event = { practiceId: params.practiceId, referralId: clip.referralId };
     await recordEvent(tx, actor, {
-      practiceId: params.practiceId,
-      // A practice's free text: not for the group.
-      groupId: null,
-      referralId: clip.referralId,
+      ...event,
+      groupId: referral.groupId,
       kind: 'clip.released',
+      data: { clipId: params.clipId },
+    });
+    // A practice's free text may name a person: it is kept, but not for the group.
+    await recordEvent(tx, actor, {
+      ...event,
+      groupId: null,
+      kind: 'clip.release-explained',
       data: { clipId: params.clipId, reason: body.reason },
     });
     return { ok: true as const };
