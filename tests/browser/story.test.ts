@@ -356,8 +356,11 @@ describe.sequential('from clips on a stick to a signed opinion', () => {
     }
     await page.waitForURL(/\/p\//);
     await page.getByLabel('History').waitFor();
-    await system.admin`update sessions set ended_at = now() where member_id = ${world.people.sonographer.id}`;
-    await page.getByLabel('History').fill('Typed after the session had ended.');
+    // At the same moment: saving comes after a pause, so the text is typed and the session is gone when it is tried.
+    await Promise.all([
+      system.admin`update sessions set ended_at = now() where member_id = ${world.people.sonographer.id}`,
+      page.getByLabel('History').fill('Typed after the session had ended.'),
+    ]);
     await page.getByLabel('Password').waitFor({ timeout: 20_000 });
     const address = page.getByLabel('E-mail address');
     if (await address.isVisible()) await address.fill(world.people.sonographer.email);
