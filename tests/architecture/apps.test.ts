@@ -61,7 +61,7 @@ describe('apps', () => {
     expect(wrong).toEqual([]);
   });
 
-  it('write to the console in the CLI and the worker hosts only', () => {
+  it('write to the console in the CLI only', () => {
     const wrong = [...sourcesIn('apps/api/src'), ...sourcesIn('apps/portal/src')].filter((file) =>
       /^\s*console\./m.test(text(file)),
     );
@@ -78,13 +78,13 @@ describe('the tree', () => {
 
   it('holds no path of a machine and no host of a package registry', () => {
     expect(files.length).toBeGreaterThan(300);
-    // Spelt in pieces, so that this file passes its own rule.
+    // Spelt with a class of one letter, so that this file passes its own rule.
     const rules = [
-      new RegExp(`(^|['"\`\\s(=])/${'work'}/`, 'm'),
-      new RegExp(`/${'root'}/`),
-      new RegExp(`/${'home'}/[a-z]`),
-      new RegExp(`registry\\.${'npmjs'}`),
-      new RegExp(`pythonhosted|pypi\\.${'org'}`),
+      /(^|['"`\s(=])\/[w]ork\//m,
+      /\/[r]oot\//,
+      /\/[h]ome\/[a-z]/,
+      /[r]egistry\.npmjs/,
+      /[p]ythonhosted|[p]ypi\.org/,
     ];
     const wrong: string[] = [];
     for (const file of files) {

@@ -62,6 +62,9 @@ export function classify(error: FastifyError): Found {
   return fromDatabase(error) ?? fromFastify(error);
 }
 
+/** A value that its column cannot hold: not a number or id, no such day, beyond the range, a character that text or JSON cannot keep. */
+const NOT_A_VALUE = new Set(['22P02', '22P05', '22003', '22007', '22008', '22021']);
+
 /** Errors of Postgres that a request can cause. drizzle wraps them, so the cause is looked at as well. */
 function fromDatabase(error: unknown): Found | null {
   const candidates = [error, (error as { cause?: unknown }).cause] as {
@@ -74,8 +77,7 @@ function fromDatabase(error: unknown): Found | null {
       return { code: fork ? 'ALREADY_SUPERSEDED' : 'ID_IN_USE', field: null, details: {} };
     }
     if (e?.code === '23503' || e?.code === '42501') return { code: 'NOT_FOUND', field: null, details: {} };
-    if (e?.code === '22P02' || e?.code === '22007' || e?.code === '22003' || e?.code === '22021')
-      return { code: 'REQUEST_INVALID', field: null, details: {} };
+    if (e?.code && NOT_A_VALUE.has(e.code)) return { code: 'REQUEST_INVALID', field: null, details: {} };
   }
   return null;
 }
