@@ -22,5 +22,17 @@ export async function launchBrowser(): Promise<Browser> {
   // It unpacks its libraries only where it takes itself to be on such a machine; a bare one needs them.
   process.env['AWS_EXECUTION_ENV'] ??= 'AWS_Lambda_nodejs20.x';
   const brought = (await import('@sparticuz/chromium')).default;
-  return chromium.launch({ executablePath: await brought.executablePath(), args });
+  return launchServed(await brought.executablePath(), args);
+}
+
+/** Through a server whose process can be killed: a browser that does not close must not hold up the run. */
+async function launchServed(executablePath: string, args: string[]): Promise<Browser> {
+  const server = await chromium.launchServer({ executablePath, args });
+  const browser = await chromium.connect(server.wsEndpoint());
+  const close = browser.close.bind(browser);
+  browser.close = async () => {
+    await Promise.race([close(), new Promise((resolve) => setTimeout(resolve, 5000))]);
+    await server.kill();
+  };
+  return browser;
 }
