@@ -61,7 +61,6 @@ beforeAll(async () => {
   ]);
 });
 afterAll(async () => {
-  await Promise.all(contexts.map((c) => c.close()));
   await browser?.close();
   await system?.stop();
   if (files) rmSync(files, { recursive: true, force: true });

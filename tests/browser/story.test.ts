@@ -47,7 +47,6 @@ beforeAll(async () => {
   writeFileSync(path.join(files, 'IM_0009.dcm'), await clip('rps-long-4ch', 19));
 });
 afterAll(async () => {
-  await Promise.all(contexts.map((c) => c.close()));
   await browser?.close();
   await system?.stop();
   rmSync(files, { recursive: true, force: true });

@@ -18,7 +18,7 @@ export async function launchBrowser(): Promise<Browser> {
     '--disable-component-update',
     '--disable-sync',
   ];
-  if (own && process.env['CHORDAE_BROWSER'] !== 'npm') return chromium.launch({ executablePath: own, args });
+  if (own && process.env['CHORDAE_BROWSER'] !== 'npm') return launchServed(own, args);
   // It unpacks its libraries only where it takes itself to be on such a machine; a bare one needs them.
   process.env['AWS_EXECUTION_ENV'] ??= 'AWS_Lambda_nodejs20.x';
   const brought = (await import('@sparticuz/chromium')).default;

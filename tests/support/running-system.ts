@@ -49,6 +49,8 @@ export async function startSystem(environment: Record<string, string> = {}): Pro
           (p) =>
             new Promise<void>((resolve) => {
               p.once('exit', () => resolve());
+              // A part that does not end by itself must not hold up the run.
+              setTimeout(() => p.kill('SIGKILL'), 5000).unref();
               p.kill('SIGTERM');
             }),
         ),

@@ -46,9 +46,10 @@ async function sealPractice(tx: ActorTx, practiceId: string): Promise<number> {
     )
   )[0];
   const rows = await tx.execute<EventRow>(sql`
-    select id, xid::text, kind, at, payload_hash from events
-     where practice_id = ${practiceId} and xid > ${last?.upto_xid ?? '0'}::xid8 and xid < pg_snapshot_xmin(pg_current_snapshot())
-     order by xid, seq`);
+    select id, xid::text as xid, kind, at, payload_hash from events e
+     where e.practice_id = ${practiceId} and e.xid > ${last?.upto_xid ?? '0'}::xid8 and e.xid < pg_snapshot_xmin(pg_current_snapshot())
+     -- The column itself, not its text: as text, 1000 comes before 999.
+     order by e.xid, e.seq`);
   const newest = rows.at(-1);
   if (!newest) return 0;
   const root = merkleRoot(rows.map(leafOf));
