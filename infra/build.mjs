@@ -72,7 +72,12 @@ export async function buildAll({ log = () => {}, portal = true } = {}) {
     const vite = await import(
       pathToFileURL(path.join(path.dirname(require.resolve('vite/package.json')), 'dist/node/index.js')).href
     );
+    // vite keeps a NODE_ENV that is set, and under a test's it would ship React's development build.
+    const before = process.env.NODE_ENV;
+    process.env.NODE_ENV = 'production';
     await vite.build({ root: path.join(root, 'apps/portal'), logLevel: 'warn' });
+    if (before === undefined) delete process.env.NODE_ENV;
+    else process.env.NODE_ENV = before;
   }
   writeFileSync(stampFile, wanted);
   return { built: true, portalFolder };

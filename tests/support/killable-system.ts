@@ -82,7 +82,10 @@ export class KillableSystem {
     );
     this.parts.set(part, child);
     child.once('exit', () => {
-      if (!this.stopping) setTimeout(() => this.launch(part), 100);
+      // Asked again when the pause is over: a part started after the end would outlive the test.
+      setTimeout(() => {
+        if (!this.stopping) this.launch(part);
+      }, 100);
     });
   }
 
