@@ -3,15 +3,11 @@
  * figure. Peer: a plain loop of as many Math.pow calls as the case holds measurements, as the machine's own pace.
  */
 import { interpret } from '@chordae/interpretation';
+import { median } from './figures';
 import { fullCase } from './full-case';
 
 const WARM_UP = 2000;
 const RUNS = 5000;
-
-function median(values: number[]): number {
-  const sorted = [...values].sort((a, b) => a - b);
-  return sorted[Math.floor(sorted.length / 2)] as number;
-}
 
 function timesUs(work: (i: number) => unknown): number[] {
   const times: number[] = [];

@@ -2,7 +2,7 @@ import type { AddressInfo } from 'node:net';
 import { simpleParser } from 'mailparser';
 import { SMTPServer } from 'smtp-server';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import { sendMails } from '../../apps/api/src/features/deliveries';
+import { queueWaitingMails, sendMails } from '../../apps/api/src/features/deliveries';
 import { smtpSender } from '../../apps/api/src/platform/mail/smtp';
 import { jobTable } from '../../apps/api/src/worker';
 import { startTestApp, type TestApp, uuidv7, workOff } from '../support/test-app';
@@ -66,6 +66,10 @@ describe('mails to a practice', () => {
     await workOff(t, jobTable(t.worker) as never);
     expect(await states()).toEqual(['waiting', 'waiting']);
     expect((await vet.get(`/api/practices/${world.practiceA}/outbox`)).raw).toContain('Read now');
+
+    // A mail server set later finds what had been written before it.
+    expect(await queueWaitingMails(t.worker)).toBe(1);
+    expect(await workOff(t, jobTable(t.worker) as never)).toEqual(['mail.send']);
 
     refuse = true;
     await expect(sendMails(t.worker, world.practiceA, sender())).rejects.toThrow(/2 mails/);

@@ -680,9 +680,6 @@ $$ select practice_id, id from arrivals where state in ('expected', 'arriving') 
 create function all_practices() returns setof uuid language sql stable security definer set search_path = public as
 $$ select id from practices $$;
 
-create function open_cases() returns table (practice_id uuid, referral_id uuid) language sql stable security definer set search_path = public as
-$$ select practice_id, id from referrals where state in ('draft', 'sent', 'reading', 'images-wanted') $$;
-
 -- An unfinished engine upgrade or a job of a practice needs only an id: NOTIFY carries topic and ids, nothing else.
 create function tell_event() returns trigger language plpgsql as $$
 begin
@@ -719,7 +716,7 @@ declare f text;
 begin
   foreach f in array array['set_actor(uuid, uuid[])','enter(bytea)','enter_job(uuid)','find_sign_in(text)','password_of(uuid)',
     'open_session(bytea, uuid, timestamptz)','close_session(bytea)','practice_addresses(uuid)','practices_to_seal()',
-    'practices_with_mail()','unsettled_arrivals()','open_cases()','all_practices()'] loop
+    'practices_with_mail()','unsettled_arrivals()','all_practices()'] loop
     execute format('alter function %s owner to chordae_gate', f);
     execute format('revoke all on function %s from public', f);
   end loop;
@@ -727,7 +724,7 @@ end $$;
 grant execute on function enter(bytea), find_sign_in(text), password_of(uuid), open_session(bytea, uuid, timestamptz),
   close_session(bytea) to chordae_app;
 grant execute on function enter_job(uuid), practice_addresses(uuid), practices_to_seal(), practices_with_mail(),
-  unsettled_arrivals(), open_cases(), all_practices() to chordae_worker;
+  unsettled_arrivals(), all_practices() to chordae_worker;
 -- The API settles arrivals after a crash, as a job of that practice.
 grant execute on function unsettled_arrivals(), enter_job(uuid) to chordae_app;
 grant usage on schema public to chordae_app, chordae_worker, chordae_gate;

@@ -1,7 +1,7 @@
 import { Logger, type Runner, run, type TaskList } from 'graphile-worker';
 import pg from 'pg';
 import { readOriginalJob, remaskClip } from './features/clips';
-import { sendMails, tellPractice } from './features/deliveries';
+import { queueWaitingMails, sendMails, tellPractice } from './features/deliveries';
 import { sealEvents } from './features/events';
 import { storeInterpretation } from './features/interpretations';
 import { renderOpinion } from './features/signatures';
@@ -67,6 +67,7 @@ export async function startWorker(config: Config, databaseUrl: string) {
     };
     runners.push(await run(options));
   }
+  if (config.CHORDAE_SMTP_URL) await queueWaitingMails(services);
   const every = (ms: number, work: () => Promise<unknown>) =>
     setInterval(
       () => void work().catch((error: unknown) => services.log.warn({ error }, 'periodic work failed')),

@@ -46,6 +46,31 @@ export const transitions: Record<ReferralState, Partial<Record<ReferralMove, Ref
   withdrawn: {},
 };
 
+/** States in which clips, numbers and answers may still come: before anything was signed on them. */
+export const takingStates = [
+  'draft',
+  'sent',
+  'reading',
+  'images-wanted',
+] as const satisfies readonly ReferralState[];
+
+/** States in which a referral is with the reading group and not answered yet. */
+export const withReadersStates = [
+  'sent',
+  'reading',
+  'images-wanted',
+] as const satisfies readonly ReferralState[];
+
+/** May something still be added. `isTaking('answered')` is false. */
+export function isTaking(state: string): boolean {
+  return (takingStates as readonly string[]).includes(state);
+}
+
+/** Does the reading group have it, unanswered. `isWithReaders('draft')` is false. */
+export function isWithReaders(state: string): boolean {
+  return (withReadersStates as readonly string[]).includes(state);
+}
+
 /** Next state, or null when the table does not allow the move. `nextState('sent', 'referral.taken')` is 'reading'. */
 export function nextState(from: ReferralState, move: ReferralMove): ReferralState | null {
   return transitions[from][move] ?? null;

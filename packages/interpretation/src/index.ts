@@ -7,6 +7,8 @@
  * says about the case; *set aside* means that nothing is concluded from a measurement until a person has answered.
  */
 
+export type { CaseFacts } from './case-input';
+export { caseInput, standing } from './case-input';
 export { checkCodes } from './checks';
 export { ENGINE_VERSION } from './engine-version';
 export type { EntryProblem, ParsedQuantity } from './entry/parse-quantity';
@@ -32,6 +34,6 @@ export { gradientMmHg } from './rules/doppler';
 export { scorePoints, scoreSeverity } from './rules/mitral';
 export { dogSurfaceM2, teichholzMl } from './rules/volumes';
 export { relativeInterval, repeatability, smallestChange } from './uncertainty';
-export { higherUrgency } from './urgency';
+export { higherUrgency, urgencyRank } from './urgency';
 export type { Asked } from './what-is-asked';
 export { whatIsAsked } from './what-is-asked';

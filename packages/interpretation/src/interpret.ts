@@ -17,16 +17,15 @@ import { dopplerIndices } from './rules/doppler';
 import { mitralFlags, mitralScoreStage, mitralStages } from './rules/mitral';
 import { ventricleIndices } from './rules/ventricle';
 import { volumeIndices } from './rules/volumes';
-import { proposedUrgency } from './urgency';
+import { proposedUrgency, urgencyRank } from './urgency';
 
 const LEVEL = { 'act-now': 0, look: 1, note: 2 } as const;
-const URGENCY = { emergency: 0, urgent: 1, routine: 2 } as const;
 
 /** Act-now first, then by urgency; a sender's tick with a finding outranks a finding alone; else the rules' own order. */
 function inOrder(flags: Flag[]): Flag[] {
   const rank = (f: Flag): number =>
     LEVEL[f.level] * 100 +
-    URGENCY[f.urgency ?? 'routine'] * 10 +
+    urgencyRank[f.urgency ?? 'routine'] * 10 +
     (f.evidence.observationIds.length > 0 ? 0 : 1);
   return flags
     .map((flag, at) => ({ flag, at, rank: rank(flag) }))

@@ -1,10 +1,11 @@
 import type { Flag, Urgency } from '@chordae/contract';
 
-const RANK: Record<Urgency, number> = { routine: 0, urgent: 1, emergency: 2 };
+/** Place of an urgency, most urgent first: `urgencyRank.emergency` is 0. */
+export const urgencyRank: Readonly<Record<Urgency, number>> = { emergency: 0, urgent: 1, routine: 2 };
 
 /** The higher of two urgencies. `higherUrgency('urgent', 'routine')` is 'urgent'. */
 export function higherUrgency(a: Urgency, b: Urgency): Urgency {
-  return RANK[a] >= RANK[b] ? a : b;
+  return urgencyRank[a] <= urgencyRank[b] ? a : b;
 }
 
 /** Proposed urgency: the highest that any flag asks for, with the codes of the flags that ask for it. */

@@ -7,6 +7,7 @@ export * from './en/cautions';
 export * from './en/completeness';
 export * from './en/errors';
 export * from './en/indices';
+export * from './en/mails';
 export * from './en/names';
 export * from './en/numbers';
 export * from './en/problems';

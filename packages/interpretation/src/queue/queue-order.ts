@@ -1,4 +1,5 @@
 import type { Urgency, WordData } from '@chordae/contract';
+import { urgencyRank } from '../urgency';
 
 /** What decides a referral's place. Times are milliseconds since 1970 UTC of the server's clock. */
 export interface QueueItem {
@@ -18,8 +19,6 @@ export interface QueueReason {
   code: 'CLINICAL_WORDS' | 'ACT_NOW' | 'URGENCY' | 'LATE' | 'DUE' | 'NO_TARGET' | 'WAITING';
   data: WordData;
 }
-
-const URGENCY_RANK: Record<Urgency, number> = { emergency: 0, urgent: 1, routine: 2 };
 
 /** Ticks that outrank numbers in the queue. */
 export const CLINICAL_WORDS = [
@@ -42,7 +41,7 @@ export function orderKey(item: QueueItem): [number, number, number, number, numb
   return [
     item.clinicalWords.length > 0 ? 0 : 1,
     item.actNow ? 0 : 1,
-    URGENCY_RANK[item.urgency] ?? 2,
+    urgencyRank[item.urgency] ?? 2,
     time(item.dueAtMs),
     time(item.sentAtMs),
   ];

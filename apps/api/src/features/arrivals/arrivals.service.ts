@@ -2,7 +2,7 @@ import { createHash } from 'node:crypto';
 import { createReadStream } from 'node:fs';
 import { rm, stat } from 'node:fs/promises';
 import path from 'node:path';
-import type { ArrivalRecord } from '@chordae/contract';
+import { type ArrivalRecord, isTaking } from '@chordae/contract';
 import { and, eq, sql } from 'drizzle-orm';
 import { AppError } from '../../platform/app-error';
 import type { Actor, ActorTx } from '../../platform/db/database';
@@ -78,8 +78,7 @@ export async function announceArrival(
     );
   }
   const referral = await findReferral(tx, ask.practiceId, ask.referralId);
-  if (!['draft', 'sent', 'reading', 'images-wanted'].includes(referral.state))
-    throw new AppError('STATE_CHANGED', { state: referral.state });
+  if (!isTaking(referral.state)) throw new AppError('STATE_CHANGED', { state: referral.state });
   await tx
     .insert(arrivals)
     .values({

@@ -3,6 +3,7 @@ import {
   type ReferralRow,
   type ReferralState,
   type ScanRecord,
+  takingStates,
 } from '@chordae/contract';
 import { and, desc, eq, inArray, sql } from 'drizzle-orm';
 import { AppError } from '../../platform/app-error';
@@ -151,8 +152,6 @@ export async function listReferralRows(
   });
 }
 
-const RESTS_ON_PATIENT: ReferralState[] = ['draft', 'sent', 'reading', 'images-wanted'];
-
 /**
  * A patient's change reaches every case that still rests on it: a weight put right after sending must not leave the
  * reader with the wrong one. What was signed keeps the patient it was signed on.
@@ -171,7 +170,7 @@ export async function reinterpretOpenCases(
       and(
         eq(referrals.practiceId, practiceId),
         eq(referrals.patientId, patientId),
-        inArray(referrals.state, RESTS_ON_PATIENT),
+        inArray(referrals.state, [...takingStates]),
       ),
     )
     .orderBy(referrals.id)

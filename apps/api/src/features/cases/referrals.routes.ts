@@ -1,4 +1,4 @@
-import { routes } from '@chordae/contract';
+import { isTaking, routes } from '@chordae/contract';
 import { and, eq } from 'drizzle-orm';
 import type { FastifyInstance } from 'fastify';
 import { AppError } from '../../platform/app-error';
@@ -69,8 +69,7 @@ export function registerReferrals(app: FastifyInstance, services: Services): voi
 
   serve(app, services, routes.putScan, async ({ tx, params, body, actor }) => {
     const referral = await lockReferral(tx, params);
-    if (!['draft', 'sent', 'reading', 'images-wanted'].includes(referral.state))
-      throw new AppError('STATE_CHANGED', { state: referral.state });
+    if (!isTaking(referral.state)) throw new AppError('STATE_CHANGED', { state: referral.state });
     await addScan(tx, {
       ...params,
       patientId: referral.patientId,
@@ -99,7 +98,7 @@ export function registerReferrals(app: FastifyInstance, services: Services): voi
       )
       .where(and(eq(scanReferrals.practiceId, params.practiceId), eq(scanReferrals.scanId, params.scanId)));
     // What an opinion was signed on stays as it was.
-    const shut = joined.find((r) => !['draft', 'sent', 'reading', 'images-wanted'].includes(r.state));
+    const shut = joined.find((r) => !isTaking(r.state));
     if (shut) throw new AppError('STATE_CHANGED', { state: shut.state });
     const merged = mergePatch(
       { revision: row.revision, fieldRevisions: row.fieldRevisions, values: row },

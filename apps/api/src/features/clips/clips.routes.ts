@@ -1,4 +1,4 @@
-import { routes } from '@chordae/contract';
+import { isTaking, routes } from '@chordae/contract';
 import { and, eq } from 'drizzle-orm';
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify';
 import { AppError } from '../../platform/app-error';
@@ -16,8 +16,7 @@ export function registerClips(app: FastifyInstance, services: Services): void {
   serve(app, services, routes.patchClip, async ({ tx, params, body, actor }) => {
     const clip = await findClip(tx, params.practiceId, params.clipId);
     const referral = await findReferral(tx, params.practiceId, clip.referralId);
-    if (!['draft', 'sent', 'reading', 'images-wanted'].includes(referral.state))
-      throw new AppError('STATE_CHANGED', { state: referral.state });
+    if (!isTaking(referral.state)) throw new AppError('STATE_CHANGED', { state: referral.state });
     await tx
       .update(clips)
       .set({ ...body, revision: clip.revision + 1 })

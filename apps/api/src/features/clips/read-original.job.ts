@@ -1,6 +1,6 @@
 import path from 'node:path';
 import type { MadePacks } from '@chordae/codecs';
-import type { Problem } from '@chordae/contract';
+import { isTaking, type Problem } from '@chordae/contract';
 import { and, eq, sql } from 'drizzle-orm';
 import type { Actor, ActorTx } from '../../platform/db/database';
 import type { Services } from '../../platform/services';
@@ -111,13 +111,8 @@ async function storeClip(tx: ActorTx, actor: Actor, m: Made): Promise<void> {
   if (!arrival || arrival.state !== 'arrived') return;
   const where = { practiceId, referralId: arrival.referralId };
   // Numbers are given under the referral's lock: two clips arriving together get two.
-  await tx
-    .select({ id: referrals.id })
-    .from(referrals)
-    .where(and(eq(referrals.practiceId, practiceId), eq(referrals.id, arrival.referralId)))
-    .for('update');
-  const referral = await findReferral(tx, practiceId, arrival.referralId);
-  if (!['draft', 'sent', 'reading', 'images-wanted'].includes(referral.state)) {
+  const referral = await lockReferral(tx, where);
+  if (!isTaking(referral.state)) {
     // What was signed on stays as it was: the original is kept, a clip is not made of it any more.
     await tx
       .update(arrivals)

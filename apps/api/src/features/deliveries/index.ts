@@ -1,2 +1,2 @@
 export { registerDeliveries } from './deliveries.routes';
-export { type MailSender, sendMails, tellPractice } from './tell-practice';
+export { type MailSender, queueWaitingMails, sendMails, tellPractice } from './tell-practice';

@@ -1,3 +1,4 @@
+import { mailText } from '@chordae/words';
 import { and, eq, sql } from 'drizzle-orm';
 import { enqueue } from '../../platform/jobs/enqueue';
 import type { Services } from '../../platform/services';
@@ -5,7 +6,6 @@ import { uuidv7 } from '../../platform/uuid';
 import { findAgreement } from '../accounts';
 import { findReferral } from '../cases';
 import { mails } from './deliveries.tables';
-import { mailText } from './mail-text';
 
 /** Writes one mail per vet and sonographer of the practice; the same news is written once. */
 export async function tellPractice(
@@ -80,6 +80,17 @@ export async function sendMails(
   }
   // Throwing makes the job queue try again later, with growing pauses.
   if (failed > 0) throw new Error(`${failed} mails could not be handed to the mail server`);
+  return waiting.length;
+}
+
+/** Mails written before a mail server was set, or given up by their job, are taken up again when a worker starts. */
+export async function queueWaitingMails(services: Services): Promise<number> {
+  const waiting = await services.db.gate<{ id: string }[]>`select * from practices_with_mail() as id`;
+  for (const { id: practiceId } of waiting) {
+    await services.db.withJob(practiceId, 'mail', (tx) =>
+      enqueue(tx, 'mail.send', { practiceId }, `mail:${practiceId}`),
+    );
+  }
   return waiting.length;
 }
 

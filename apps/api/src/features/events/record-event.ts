@@ -1,4 +1,5 @@
 import { createHash, randomBytes } from 'node:crypto';
+import { canonicalText } from '@chordae/report';
 import { sql } from 'drizzle-orm';
 import type { Actor, ActorTx } from '../../platform/db/database';
 import { uuidv7 } from '../../platform/uuid';
@@ -30,17 +31,5 @@ export async function recordEvent(tx: ActorTx, actor: Actor, event: NewEvent): P
 
 /** SHA-256 over salt and canonical JSON (keys sorted), which is what a seal rests on. */
 export function payloadHash(salt: Buffer, data: unknown): Buffer {
-  return createHash('sha256').update(salt).update(canonicalJson(data)).digest();
-}
-
-/** JSON with sorted keys (RFC 8785 for the values used here: strings, integers, booleans, null). */
-export function canonicalJson(value: unknown): string {
-  if (Array.isArray(value)) return `[${value.map(canonicalJson).join(',')}]`;
-  if (value !== null && typeof value === 'object') {
-    const entries = Object.entries(value)
-      .filter(([, v]) => v !== undefined)
-      .sort(([a], [b]) => (a < b ? -1 : 1));
-    return `{${entries.map(([k, v]) => `${JSON.stringify(k)}:${canonicalJson(v)}`).join(',')}}`;
-  }
-  return JSON.stringify(value);
+  return createHash('sha256').update(salt).update(canonicalText(data)).digest();
 }

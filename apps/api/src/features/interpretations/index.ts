@@ -1,4 +1,3 @@
-export { standing } from './case-input';
 export {
   clinicalWordsIn,
   computeCase,

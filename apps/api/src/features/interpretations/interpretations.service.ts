@@ -1,5 +1,5 @@
-import type { Interpretation, InterpretationInput, Urgency } from '@chordae/contract';
-import { CLINICAL_WORDS, interpret } from '@chordae/interpretation';
+import { type Interpretation, type InterpretationInput, isWithReaders } from '@chordae/contract';
+import { CLINICAL_WORDS, caseInput, interpret, urgencyRank } from '@chordae/interpretation';
 import { and, desc, eq, sql } from 'drizzle-orm';
 import type { Actor, ActorTx } from '../../platform/db/database';
 import { uuidv7 } from '../../platform/uuid';
@@ -16,7 +16,6 @@ import {
 import { clipsOf } from '../clips';
 import { recordEvent } from '../events';
 import { measurementsOf, observationsOf } from '../measurements';
-import { caseInput } from './case-input';
 import { interpretations } from './interpretations.tables';
 
 /** Reads a case and computes; stores nothing. */
@@ -101,9 +100,6 @@ export async function storeInterpretation(
   return result;
 }
 
-const OPEN = ['sent', 'reading', 'images-wanted'];
-const rank: Record<Urgency, number> = { emergency: 0, urgent: 1, routine: 2 };
-
 /** What the queue orders by. After sending, a proposal above the one before raises the urgency and may shorten the time; nothing lowers it. */
 async function keepQueueKeys(
   tx: ActorTx,
@@ -119,22 +115,24 @@ async function keepQueueKeys(
   const before = referral.urgencyProposed;
   const proposed = result.urgencyProposed;
   const rises =
-    OPEN.includes(referral.state) &&
+    isWithReaders(referral.state) &&
     referral.groupId !== null &&
     before !== null &&
-    rank[proposed] < rank[before];
+    urgencyRank[proposed] < urgencyRank[before];
   if (!rises || referral.groupId === null) {
     await tx.update(referrals).set(keys).where(where);
     return;
   }
   const stands =
-    referral.urgency !== null && rank[referral.urgency] <= rank[proposed] ? referral.urgency : proposed;
+    referral.urgency !== null && urgencyRank[referral.urgency] <= urgencyRank[proposed]
+      ? referral.urgency
+      : proposed;
   const agreement = await findAgreement(tx, referral.practiceId, referral.groupId);
   const soon = dueTime(agreement, stands, now);
   const dueAt = referral.dueAt && referral.dueAt < soon ? referral.dueAt : soon;
   await tx
     .update(referrals)
-    .set({ ...keys, urgency: stands, urgencyRank: rank[stands], urgencyProposed: proposed, dueAt })
+    .set({ ...keys, urgency: stands, urgencyRank: urgencyRank[stands], urgencyProposed: proposed, dueAt })
     .where(where);
   await recordEvent(tx, actor, {
     practiceId: referral.practiceId,

@@ -1,4 +1,10 @@
-import { type MeasurementEntry, measurementCodes, observationCodes, routes } from '@chordae/contract';
+import {
+  isTaking,
+  type MeasurementEntry,
+  measurementCodes,
+  observationCodes,
+  routes,
+} from '@chordae/contract';
 import { and, eq, sql } from 'drizzle-orm';
 import type { FastifyInstance } from 'fastify';
 import { AppError } from '../../platform/app-error';
@@ -9,12 +15,11 @@ import { recordEvent } from '../events';
 import { measurements, observations } from './measurements.tables';
 
 /** While it is being prepared or read, numbers may be added; afterwards what was signed on stays. */
-const OPEN = ['draft', 'sent', 'reading', 'images-wanted'];
 
 /** Under the referral's lock: a value typed while the case is sent or signed goes before it or after it, never past it. */
 async function lockOpen(tx: Tx, seen: CaseRef): Promise<CaseRef> {
   const row = await lockReferral(tx, { practiceId: seen.practiceId, referralId: seen.referralId });
-  if (!OPEN.includes(row.state)) throw new AppError('STATE_CHANGED', { state: row.state });
+  if (!isTaking(row.state)) throw new AppError('STATE_CHANGED', { state: row.state });
   return { ...seen, state: row.state, groupId: row.groupId, revision: row.revision };
 }
 

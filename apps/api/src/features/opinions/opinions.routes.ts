@@ -1,4 +1,4 @@
-import { type OpinionText, routes } from '@chordae/contract';
+import { isWithReaders, type OpinionText, routes } from '@chordae/contract';
 import { and, eq, isNull } from 'drizzle-orm';
 import type { FastifyInstance } from 'fastify';
 import { AppError } from '../../platform/app-error';
@@ -134,8 +134,7 @@ export function registerOpinions(app: FastifyInstance, services: Services): void
 
   serve(app, services, routes.putInterim, async ({ tx, params, body, actor, onCase }) => {
     const groupId = groupOf(onCase);
-    if (!['sent', 'reading', 'images-wanted'].includes(onCase.state))
-      throw new AppError('STATE_CHANGED', { state: onCase.state });
+    if (!isWithReaders(onCase.state)) throw new AppError('STATE_CHANGED', { state: onCase.state });
     const made = await tx
       .insert(interimAnswers)
       .values({

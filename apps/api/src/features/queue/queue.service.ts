@@ -1,11 +1,11 @@
-import type { QueueRow, ReferralState } from '@chordae/contract';
+import { type QueueRow, type ReferralState, withReadersStates } from '@chordae/contract';
 import { type QueueItem, queueOrder, queueReasons } from '@chordae/interpretation';
 import type { ActorTx } from '../../platform/db/database';
 import type { Services } from '../../platform/services';
 import { listReferralRows, type ReferralRowDb } from '../cases';
 
 const scopes: Record<'open' | 'mine' | 'answered', readonly ReferralState[]> = {
-  open: ['sent', 'reading', 'images-wanted'],
+  open: withReadersStates,
   mine: ['reading', 'images-wanted'],
   answered: ['answered', 'closed'],
 };

@@ -1,4 +1,5 @@
 import type { Agreement, Interpretation, PatientView, SendingPreview, Urgency } from '@chordae/contract';
+import { urgencyRank } from '@chordae/interpretation';
 import { and, eq, sql } from 'drizzle-orm';
 import { AppError } from '../../platform/app-error';
 import type { Actor, ActorTx } from '../../platform/db/database';
@@ -19,12 +20,10 @@ import {
 import { clipsOf } from '../clips';
 import { clinicalWordsIn, computeCase, storeInterpretation } from '../interpretations';
 
-const rank: Record<Urgency, number> = { emergency: 0, urgent: 1, routine: 2 };
-
 /** The higher of asked and proposed stands; lowering needs a reason (PRODUCT.md, urgency). */
 export function urgencyThatStands(asked: Urgency | null, proposed: Urgency, reason: string): Urgency {
   if (asked === null) return proposed;
-  if (rank[asked] <= rank[proposed]) return asked;
+  if (urgencyRank[asked] <= urgencyRank[proposed]) return asked;
   return reason.trim() === '' ? proposed : asked;
 }
 
@@ -135,7 +134,7 @@ export async function sendReferral(
       identityReason: ask.identityReason,
       patientSent: p.patient,
       urgency: p.preview.urgencyThatStands,
-      urgencyRank: rank[p.preview.urgencyThatStands],
+      urgencyRank: urgencyRank[p.preview.urgencyThatStands],
       urgencyProposed: p.preview.urgencyProposed,
       actNow: p.result.flags.filter((f) => f.level === 'act-now').map((f) => f.code),
       clinicalWords: p.clinicalWords,

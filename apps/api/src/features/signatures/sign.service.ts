@@ -1,5 +1,6 @@
 import { createHash } from 'node:crypto';
 import type { OpinionText } from '@chordae/contract';
+import { standing } from '@chordae/interpretation';
 import { canonicalText, opinionDocument } from '@chordae/report';
 import { and, eq } from 'drizzle-orm';
 import { AppError } from '../../platform/app-error';
@@ -10,7 +11,7 @@ import type { Services } from '../../platform/services';
 import { confirmPassword, findAgreement } from '../accounts';
 import { findReferral, moveReferral } from '../cases';
 import { recordEvent } from '../events';
-import { standing, storeInterpretation } from '../interpretations';
+import { storeInterpretation } from '../interpretations';
 import { measurementsOf } from '../measurements';
 import { draftRow, flagAnswersOf, groupOf, readings, requireReader } from '../opinions';
 import { signedOpinions } from './signatures.tables';

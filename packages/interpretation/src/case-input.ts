@@ -7,8 +7,9 @@ import type {
   ScanRecord,
   Urgency,
 } from '@chordae/contract';
-import { knownState } from '@chordae/interpretation';
+import { knownState } from './known-state';
 
+/** What a case holds that the engine may rest on; scans oldest first. */
 export interface CaseFacts {
   readonly patient: PatientView;
   readonly plan: ScanPlanId;
@@ -31,7 +32,10 @@ export function standing(all: readonly MeasurementRecord[]): MeasurementRecord[]
   return live.filter((m) => m.side === 'reader' || !byReader.has(m.code));
 }
 
-/** The engine's input from what the case holds. What is known of the state at scan decides what may be graded. */
+/**
+ * The engine's input from what a case holds, built alike by the page and the server so that both compute on the same.
+ * What is known of the state at scan decides what may be graded.
+ */
 export function caseInput(facts: CaseFacts): InterpretationInput {
   const { patient } = facts;
   return {
@@ -48,16 +52,18 @@ export function caseInput(facts: CaseFacts): InterpretationInput {
     plan: facts.plan,
     urgencyAsked: facts.urgencyAsked,
     state: knownState(facts.scans),
-    measurements: standing(facts.measurements).map((m) => ({
-      id: m.id,
-      code: m.code,
-      value: m.value,
-      unit: m.unit,
-      view: m.view,
-      method: m.method,
-      beat: m.beat,
-      source: m.source,
-    })),
+    measurements: standing(facts.measurements).map(
+      ({ id, code, value, unit, view, method, beat, source }) => ({
+        id,
+        code,
+        value,
+        unit,
+        view,
+        method,
+        beat,
+        source,
+      }),
+    ),
     observations: facts.observations.flatMap((o) =>
       o.supersededById === null && o.value !== null
         ? [{ id: o.id, code: o.code, value: o.value, side: o.side }]
