@@ -524,6 +524,22 @@ describe.sequential('off the main way', () => {
       expect(size.foot, where).toBeLessThan(100);
       expect(size.head, where).toBeLessThan(200);
     }
+    // Two act-now messages at once: both whole, with what not to do and the telephone, and nothing the machine finds wrong.
+    await phone.goto(sheetOf(next));
+    for (const sign of ['Collapsed', 'Weak pulses or pale gums']) await phone.getByLabel(sign).check();
+    await phone.getByRole('group', { name: 'Fluid round the heart' }).getByText('large').click();
+    const now = phone.getByRole('region', { name: 'Act now' });
+    await now.getByText(/do not delay it to look for a mass/).waitFor();
+    await now.getByText(/treat the circulation now/).waitFor();
+    expect(await now.getByText(/Call \+353 1 000 0002/).count()).toBe(2);
+    const shown = await now.evaluate((e) => ({
+      bottom: e.getBoundingClientRect().bottom,
+      page: innerHeight,
+      cut: getComputedStyle(e).overflowY,
+    }));
+    expect(shown.bottom).toBeLessThanOrEqual(shown.page);
+    expect(shown.cut).toBe('auto');
+    axe.push(...(await findAxeProblems(phone, 'act now at 390')));
     expect(axe).toEqual([]);
   });
 

@@ -1,6 +1,6 @@
 import type { CaseView } from '@chordae/contract';
 import { interpret } from '@chordae/interpretation';
-import { sayChecksShort, sayFlag } from '@chordae/words';
+import { sayChecksShort } from '@chordae/words';
 import { useQueryClient } from '@tanstack/react-query';
 import { useNavigate, useParams } from '@tanstack/react-router';
 import { useEffect, useState } from 'react';
@@ -17,6 +17,7 @@ import { Loading, Problem } from '../../kit/notice';
 import { Conflicts, SavedState } from '../../kit/saved';
 import { today } from '../../kit/time';
 import '../../styles/sheet.css';
+import { ActNowFoot } from './act-now-foot';
 import { liveInput } from './case-input';
 import { sayRivals } from './cell-rivals';
 import { ClipsPart } from './clips-part';
@@ -96,7 +97,7 @@ function Sheet({ c, mayAct }: { c: CaseView; mayAct: boolean }) {
   );
   // The opinion has the word then; the flags stay in their column.
   const answered = ['answered', 'closed', 'withdrawn'].includes(c.referral.state);
-  const actNow = result.flags.find((f) => f.level === 'act-now');
+  const actNow = result.flags.filter((f) => f.level === 'act-now');
   const wish = lastWhere(c.wishes, (w) => w.answeredAt === null);
   const scanIdFor = async (): Promise<string> => {
     if (!wish) return scan?.id ?? '';
@@ -175,14 +176,14 @@ function Sheet({ c, mayAct }: { c: CaseView; mayAct: boolean }) {
       <SaysColumn c={c} result={result} />
       {answered ? null : (
         <footer className="sheet-foot">
-          <p className={actNow ? 'sheet-sum sheet-sum-now' : 'sheet-sum'}>
-            <span className="sheet-sum-text">
-              {actNow
-                ? `Act now: ${sayFlag(actNow, { phone: c.agreement?.groupPhone ?? null, contact: c.agreement?.emergencyContact ?? null }).sentence}`
-                : sayChecksShort(result.flags.length, result.checks)}
-            </span>{' '}
-            <a href="#says">All that this says</a>
-          </p>
+          {actNow.length > 0 ? (
+            <ActNowFoot flags={actNow} c={c} />
+          ) : (
+            <p className="sheet-sum">
+              <span className="sheet-sum-text">{sayChecksShort(result.flags.length, result.checks)}</span>{' '}
+              <a href="#says">All that this says</a>
+            </p>
+          )}
           {editing ? (
             <Button look="main" onClick={() => setSending(true)}>
               Send …
