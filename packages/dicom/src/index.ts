@@ -7,6 +7,7 @@
 
 export type { AviCoding, AviFile } from './avi';
 export { rawAviPixels, readAvi } from './avi';
+export { decodeBmp } from './bmp';
 export type { CodedSamples } from './coded-samples';
 export type { DicomFile, Photometric, PixelLayout } from './describe';
 export { describeDicom, nativeFrameBytes } from './describe';

@@ -50,6 +50,8 @@ const problems: Record<string, Words> = {
   FILM_DECODER_MISSING: (d) =>
     `This is a film (${String(d['what'] ?? 'video')}) for which no decoder is installed on the server. Export it as DICOM or as an AVI of JPEG frames from the machine, or ask whoever runs the server to install ffmpeg.`,
   FILM_DAMAGED: () => 'The film could not be unpacked: it is damaged or cut off. Copy it again.',
+  DOCUMENT_DAMAGED: () =>
+    'The document could not be opened: it is damaged, cut off or locked with a password. Export it again.',
   FILM_WITHOUT_PICTURE: () => 'The film holds no pictures.',
   MASK_NOT_DECIDED: () => 'Nobody has decided yet what of this picture may be seen outside the practice.',
   ORIGINAL_NOT_THERE: () =>
