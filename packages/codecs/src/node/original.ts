@@ -1,13 +1,6 @@
 import type { ClipDescription, MachineSays, Problem } from '@chordae/contract';
 import type { Picture, Read } from '@chordae/dicom';
-import {
-  describeStill,
-  isoMediaIsComplete,
-  machineSaysNothing,
-  readJpegHead,
-  recognise,
-  refuse,
-} from '@chordae/dicom';
+import { isoMediaIsComplete, recognise, refuse } from '@chordae/dicom';
 import type { FrameEncoding } from '../pack/frame-pack';
 import { openDicomOriginal } from './dicom-original';
 import type { FileSource } from './file-source';

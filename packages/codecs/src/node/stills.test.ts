@@ -100,7 +100,8 @@ describe('stills', () => {
     const original = await opened(jpeg);
     expect(await original.asItCame(0)).toEqual({ ok: true, value: null });
     await original.close();
-    expect(furthest(await picture(jpeg), grey)).toBeLessThan(25);
+    // Ink has no deep black: shadows come out lighter. Inverted they would be 175 away.
+    expect(furthest(await picture(jpeg), grey)).toBeLessThan(45);
   });
 
   it('stands a picture upright that its Exif says is turned, and codes it anew', async () => {
