@@ -59,6 +59,6 @@ async function open(source: FileSource, path: string): Promise<Read<Original>> {
     case 'pdf':
       return openPdf(source);
     default:
-      return refuse('FORMAT_NOT_YET_READ', { what: 'a ZIP archive' });
+      return refuse('ARCHIVE_TO_UNPACK');
   }
 }
