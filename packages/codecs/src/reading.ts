@@ -1,4 +1,4 @@
-import type { Box, ClipDescription, MachineSays, MaskState, Problem } from '@chordae/contract';
+import type { Box, ClipDescription, MachineReport, MachineSays, MaskState, Problem } from '@chordae/contract';
 
 /** Bounds the decoder process. Times in ms, sizes in MB (1,000,000 bytes). */
 export interface DecoderLimits {
@@ -69,7 +69,19 @@ export interface Unpacked {
   readonly missing: number;
 }
 
-export type ReadOriginalRequest = MakePacksRequest | ExactFrameRequest | UnpackRequest;
+/** Reads a machine's structured report; `make-packs` refuses one with DICOM_REPORT. */
+export interface ReadReportRequest {
+  readonly kind: 'read-report';
+  readonly originalPath: string;
+}
+
+export interface ReadReportAnswer {
+  readonly kind: 'read-report';
+  readonly report: MachineReport;
+  readonly machine: MachineSays;
+}
+
+export type ReadOriginalRequest = MakePacksRequest | ExactFrameRequest | UnpackRequest | ReadReportRequest;
 
 export interface WrittenPack {
   readonly bytes: number;
@@ -102,5 +114,11 @@ export type Outcome<T> =
   | { readonly ok: true; readonly value: T }
   | { readonly ok: false; readonly problem: Problem };
 export type ReadOriginalOutcome<R extends ReadOriginalRequest> = Outcome<
-  R extends MakePacksRequest ? MadePacks : R extends UnpackRequest ? Unpacked : ExactFrame
+  R extends MakePacksRequest
+    ? MadePacks
+    : R extends UnpackRequest
+      ? Unpacked
+      : R extends ReadReportRequest
+        ? ReadReportAnswer
+        : ExactFrame
 >;

@@ -10,6 +10,7 @@ export { openOriginal } from './original';
 export type { PackShape, PackWriter } from './pack-writer';
 export { OutputTooLarge, openPackWriter } from './pack-writer';
 export { decodePicture, encodeJpeg, encodePng, encoderVersion } from './pictures';
+export { reportOf } from './report-of';
 export type { ChildOptions } from './run-in-child';
 export { readOriginalInChild } from './run-in-child';
 export { unpack } from './unpack';

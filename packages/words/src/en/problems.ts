@@ -50,6 +50,10 @@ const problems: Record<string, Words> = {
   FILM_DECODER_MISSING: (d) =>
     `This is a film (${String(d['what'] ?? 'video')}) for which no decoder is installed on the server. Export it as DICOM or as an AVI of JPEG frames from the machine, or ask whoever runs the server to install ffmpeg.`,
   FILM_DAMAGED: () => 'The film could not be unpacked: it is damaged or cut off. Copy it again.',
+  DICOM_REPORT: () => "A machine's own report: its numbers are read, there is no picture in it.",
+  REPORT_NAMES_ANOTHER: (d) =>
+    `A machine's report${d['inFile'] === undefined || d['inFile'] === '' ? '' : ` for '${d['inFile']}'`}: what it says of the patient differs from the referral, so none of its numbers is offered. Is it the right patient?`,
+  REPORT_WITHOUT_NUMBERS: () => "A machine's report without a number that could be read.",
   ARCHIVE_TO_UNPACK: () => 'An archive: what it holds is unpacked and read file by file.',
   ARCHIVE_UNPACKED: (d) => sayArchive(d),
   ARCHIVE_DAMAGED: () =>
