@@ -93,7 +93,7 @@ const problems: Record<string, Words> = {
 function sayArchive(d: Problem['data']): string {
   const count = (key: string): number => Number(d[key] ?? 0);
   const kept = count('kept');
-  const files = kept === 1 ? 'one file was' : `${kept === 0 ? 'no files were' : `${kept} files were`}`;
+  const files = kept === 1 ? 'one file was' : kept === 0 ? 'no files were' : `${kept} files were`;
   const left: readonly (readonly [string, string])[] = [
     ['other', 'no picture, film or report'],
     ['directories', 'a directory only'],

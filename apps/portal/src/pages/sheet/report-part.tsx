@@ -33,7 +33,7 @@ function OneReport({ c, report, editing }: { c: CaseView; report: ReportOffers; 
       for (const { entry } of offers)
         await call('putMeasurement', { params: { ...place, measurementId: uuidv7() }, body: entry });
     };
-    save()
+    void save()
       .catch((error: unknown) => setProblem(sentenceOf(error)))
       .then(reread)
       .finally(() => setBusy(false));
