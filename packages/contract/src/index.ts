@@ -4,6 +4,7 @@
 
 export * from './account';
 export * from './case-view';
+export * from './change';
 export * from './clip';
 export * from './draft-patch';
 export * from './errors';

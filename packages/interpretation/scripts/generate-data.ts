@@ -6,6 +6,7 @@
 import { readFileSync, writeFileSync } from 'node:fs';
 import { canonicalText } from '../src/hash/canonical-text';
 import { sha256Hex } from '../src/hash/sha256';
+import { limitSchema, repeatabilitySchema } from './limit-schema';
 
 const shared = new URL('../../../shared/', import.meta.url);
 const read = (name: string): unknown => JSON.parse(readFileSync(new URL(name, shared), 'utf8'));
@@ -19,10 +20,12 @@ const HEAD =
 interface LimitFile {
   limits: unknown[];
 }
-const limits = ['dog', 'cat', 'horse-and-others'].flatMap(
-  (name) => (read(`limits/${name}.json`) as LimitFile).limits,
+const limits = ['dog', 'cat', 'horse-and-others'].flatMap((name) =>
+  (read(`limits/${name}.json`) as LimitFile).limits.map((l) => limitSchema.parse(l)),
 );
-const repeatability = (read('limits/repeatability.json') as { repeatability: unknown[] }).repeatability;
+const repeatability = (read('limits/repeatability.json') as { repeatability: unknown[] }).repeatability.map(
+  (r) => repeatabilitySchema.parse(r),
+);
 const actNow = (read('limits/act-now.json') as { thresholds: unknown }).thresholds;
 const mitralScore = read('limits/mitral-score.json');
 const breeds = (read('breeds.json') as { breeds: unknown[] }).breeds;

@@ -1,10 +1,12 @@
 import type { AppliedLimit, IndexResult, WordData } from '@chordae/contract';
+import { alternativeSetSays } from './alternative-set';
 import type { CaseFacts } from './case-facts';
 import { isDoubtfulView, isJuvenile, isOutlyingBreed } from './case-facts';
 import { above, below } from './compare';
 import type { PatientLimit } from './limits/apply-limit';
 import { gradeOn, limitsFor, positionOf } from './limits/apply-limit';
 import type { Reading } from './readings';
+import type { Shape } from './shape';
 import type { IndexKind } from './state-at-scan';
 import { stateCautions } from './state-at-scan';
 
@@ -17,6 +19,8 @@ export interface IndexDraft {
   value: number;
   unit: string;
   readings: Reading[];
+  /** How the value follows from the readings, in their order. */
+  shape: Shape;
   /** Values of the single beats in the index's unit. */
   beats: number[];
   arithmetic: string;
@@ -31,6 +35,8 @@ export interface IndexDraft {
 /** An index with the limit that graded it. */
 export interface Index extends IndexResult {
   grading: PatientLimit | null;
+  shape: Shape;
+  readings: Reading[];
 }
 
 function viewCautions(facts: CaseFacts, readings: Reading[]): Caution[] {
@@ -126,6 +132,9 @@ export function finishIndex(facts: CaseFacts, draft: IndexDraft): Index {
     ...(draft.usesWeight ? weightCautions(facts) : []),
     ...viewCautions(facts, draft.readings),
     ...qualifierCautions(facts, draft, grading),
+    ...(grading
+      ? alternativeSetSays(facts, draft.code, draft.readings[0], positionOf(draft.value, grading))
+      : []),
   ];
   const grades = barred
     ? []
@@ -147,5 +156,7 @@ export function finishIndex(facts: CaseFacts, draft: IndexDraft): Index {
     grades,
     cautions,
     grading,
+    shape: draft.shape,
+    readings: draft.readings,
   };
 }

@@ -4,6 +4,7 @@
  */
 
 export * from './en/cautions';
+export * from './en/changes';
 export * from './en/completeness';
 export * from './en/errors';
 export * from './en/indices';

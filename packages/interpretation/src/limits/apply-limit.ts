@@ -110,14 +110,15 @@ export function gradeOn(value: number, entry: LimitEntry): string | null {
   return code;
 }
 
-/** Bounds in mm of a reference size for a weight, for plausibility and tables: `referenceSizeMm('dog', 'lvidd', 11)`. */
+/** Bounds in mm of a reference size of one published set for a weight, for plausibility and tables: `referenceSizeMm('dog', 'lvidd', 11)`. */
 export function referenceSizeMm(
   species: Species,
   index: string,
   kg: number,
+  set: 'cornell2004' | 'esser2020' = 'cornell2004',
 ): { lower: number; mean: number; upper: number } | null {
   for (const entry of byIndex.get(`${species}:${index}`) ?? []) {
-    if (entry.form.kind !== 'power') continue;
+    if (entry.form.kind !== 'power' || !entry.id.startsWith(set)) continue;
     const bounds = boundsOf(entry, kg, 'unknown');
     if (bounds?.lower != null && bounds.upper != null && bounds.mean != null) {
       return { lower: bounds.lower, mean: bounds.mean, upper: bounds.upper };

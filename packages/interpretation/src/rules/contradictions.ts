@@ -4,7 +4,7 @@ import { reading, usableWeightKg } from '../case-facts';
 import { referenceSizeMm } from '../limits/apply-limit';
 import { makeFlag } from '../make-flag';
 import { possibleRange, unitOf } from '../quantity-table';
-import { wavesFused } from './doppler';
+import { wavesFused } from '../recipes/doppler';
 import { weightSlipFlags } from './weight-slip';
 
 /** Share of the expected size outside which no heart of that weight lies: the widest disease is within, a slip of ten is not. */

@@ -1,0 +1,38 @@
+import type { CaseFacts } from '../case-facts';
+import type { Index, IndexDraft } from '../indices';
+import { finishIndex } from '../indices';
+import { companions } from './companions';
+import { diastole, outflow } from './doppler';
+import { horse } from './horse';
+import { atrium } from './left-atrium';
+import { ventricleFunction, ventricleSizes } from './left-ventricle';
+import type { Recipe } from './recipe';
+import { draftOf } from './recipe';
+import { rightHeart } from './right-heart';
+import { thickestWall } from './thickest-wall';
+
+const BEFORE_WALL = ventricleSizes;
+const AFTER_WALL = [
+  ...ventricleFunction,
+  ...atrium,
+  ...outflow,
+  ...diastole,
+  ...rightHeart,
+  ...horse,
+  ...companions,
+];
+
+/** Every recipe in the order in which indices are listed (the thickest wall of a cat comes after the sizes). */
+export const recipes: readonly Recipe[] = [...BEFORE_WALL, ...AFTER_WALL];
+
+/** All indices that these measurements allow. */
+export function indicesOf(facts: CaseFacts): Index[] {
+  const found: Index[] = [];
+  const take = (draft: IndexDraft | null): void => {
+    if (draft) found.push(finishIndex(facts, draft));
+  };
+  for (const recipe of BEFORE_WALL) take(draftOf(recipe, facts));
+  take(thickestWall(facts));
+  for (const recipe of AFTER_WALL) take(draftOf(recipe, facts));
+  return found;
+}
