@@ -1,3 +1,4 @@
+import { exactSin } from '@chordae/units';
 import type { Anatomy, Variation } from './anatomy';
 import { buildAnatomy, plainVariation } from './anatomy';
 import type { BeatTimes } from './beat-times';
@@ -11,6 +12,7 @@ import { drawFurniture } from './furniture';
 import { heartAt } from './heart';
 import type { PhantomHeart, PhantomSpecies } from './heart-size';
 import { heartSize } from './heart-size';
+import { lungAt, lungPoint } from './lung';
 import type { Outline } from './outlines';
 import { cavityOutline, rootOutline, toScreen } from './outlines';
 import type { Random } from './random';
@@ -46,6 +48,8 @@ export interface PhantomWish {
   readonly rhythmJitter?: number;
   /** Left and right of the picture exchanged. */
   readonly mirrored?: boolean;
+  /** Number of B-lines at a lung point; none where not said. */
+  readonly bLines?: number;
   readonly variation?: Partial<Variation>;
   readonly recipe?: Partial<Recipe>;
   /** Opening of half the fan, degrees; radius of the probe as part of the depth; depth against the view's own. */
@@ -67,6 +71,7 @@ export interface PhantomTruth {
   readonly rvIddMm: number;
   readonly septumFlatD: number;
   readonly septumFlatS: number;
+  readonly bLines: number;
   /** Ventricle's radius by the half length of its ellipsoid. */
   readonly slenderness: number;
   readonly tiltDeg: number;
@@ -119,6 +124,9 @@ function sceneOf(wish: PhantomWish, random: Random): Scene {
   return { anatomy, plane, fan, times, frameTimesMs };
 }
 
+/** One breath, ms. */
+const breathMs = 2600;
+
 /** Makes a beating clip with known truth. About 90 ms a frame at 800 by 600, 20 ms at 256 by 192. */
 export function makePhantomClip(wish: PhantomWish, random: Random): PhantomClip {
   const scene = sceneOf(wish, random);
@@ -126,14 +134,16 @@ export function makePhantomClip(wish: PhantomWish, random: Random): PhantomClip 
   const scanner = makeScanner(fan, { ...plainRecipe, ...wish.recipe }, makeSpeckle(random), random);
   const background = new Uint8Array(fan.widthPx * fan.heightPx);
   const ruler = wish.words ? drawFurniture(background, fan, wish.words) : null;
+  const lung = wish.view === 'lung-points' ? lungPoint(anatomy.unit, wish.bLines ?? 0) : null;
   const flip = wish.mirrored === true;
   const outlines: { lv: Outline | null; root: Outline | null }[] = [];
   const frames = frameTimesMs.map((time, n) => {
     const luma = background.slice();
     const heart = heartAt(anatomy, momentOf(times, time));
-    scanner.draw(heart.echo, plane, luma, n);
-    const lv = cavityOutline(heart, anatomy, plane, fan);
-    const root = rootOutline(heart, anatomy, plane, fan);
+    const breath = exactSin((time / breathMs) * 2 * Math.PI);
+    scanner.draw(lung ? lungAt(lung, breath) : heart.echo, plane, luma, n);
+    const lv = lung ? null : cavityOutline(heart, anatomy, plane, fan);
+    const root = lung ? null : rootOutline(heart, anatomy, plane, fan);
     if (flip) {
       mirrorPicture(luma, fan.widthPx);
       mirrorOutline(lv, fan.widthPx);
@@ -194,6 +204,7 @@ function truthOf(wish: PhantomWish, scene: Scene, ruler: Ruler | null): PhantomT
     rvIddMm: 10 * (rightVentricle.radii.d - rightVentricle.at.d - anatomy.radius - size.ivsdCm),
     septumFlatD: size.septumFlatD,
     septumFlatS: size.septumFlatS,
+    bLines: wish.view === 'lung-points' ? (wish.bLines ?? 0) : 0,
     slenderness: anatomy.radius / anatomy.halfLength,
     tiltDeg: wish.tiltDeg ?? 0,
     tiltAzimuthDeg: wish.tiltAzimuthDeg ?? 0,

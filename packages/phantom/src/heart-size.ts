@@ -32,6 +32,8 @@ export interface HeartSize {
   readonly septumFlatS: number;
   /** Part of the outlet's radius that a ridge below the valve takes away. */
   readonly outflowRidge: number;
+  /** 1 where mitral leaflets are thick and fall back into the atrium. */
+  readonly prolapse: number;
   /** Width of fluid round the heart, and outside the pericardium. */
   readonly effusionCm: number;
   readonly pleuralCm: number;
@@ -95,6 +97,7 @@ export function heartSize(species: PhantomSpecies, weightKg: number, heart: Phan
     septumFlatD: change.flatD ?? 0,
     septumFlatS: change.flatS ?? 0,
     outflowRidge: change.ridge ?? 0,
+    prolapse: heart === 'mitral-leak' ? 1 : 0,
     effusionCm: (change.effusion ?? 0) * scaled(0.45, 0.28, 0.5, 3),
     pleuralCm: (change.pleural ?? 0) * scaled(0.6, 0.28, 0.9, 4),
   };

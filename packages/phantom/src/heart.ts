@@ -69,7 +69,7 @@ export function heartAt(anatomy: Anatomy, moment: Moment): HeartNow {
     if (beyondLeft <= 0) return;
     const beyondRight = right(r0, d0, w0, echo);
     if (beyondRight <= 0) return;
-    round(softMin(beyondLeft, beyondRight, 0.3 * anatomy.unit), w0, echo);
+    round(softMin(beyondLeft, beyondRight, 0.3 * anatomy.unit), r0, d0, echo);
   };
   const axes = rootAxes(anatomy);
   const { aorta, base } = anatomy;
@@ -163,7 +163,7 @@ function leftHeart(
     }
     const inAtrium = atrium(r, d, w, echo);
     if (inAtrium <= 0) {
-      if (w < base + 0.15 * u) mitral(r, d, w, echo);
+      if (w < base + 0.55 * u) mitral(r, d, w, echo);
       return 0;
     }
     const outer = ventricle.outer(r, d, w);
@@ -239,12 +239,14 @@ function rightHeart(
     ),
   };
   const top = base + 0.16 * u;
+  // The right ventricle does not go round to the free wall.
+  const reach = 0.35 * anatomy.radius;
   const tricuspid = tricuspidValve(anatomy, moment);
   const valveOpen = moment.aortic;
   const thin = 0.07 * u;
   return (r, d, w, echo) => {
     const tube = fromTube(r, d, w, outflow);
-    const chamber = Math.max(fromEllipsoid(r, d, w, body), w - top);
+    const chamber = Math.max(fromEllipsoid(r, d, w, body), w - top, d - reach);
     let fork = 9;
     if (w > base + 0.5 * u) for (const branch of branches) fork = Math.min(fork, fromTube(r, d, w, branch));
     const atrium = Math.max(fromEllipsoid(r, d, w, rightAtrium), base + 0.1 * u - w);
@@ -295,35 +297,41 @@ function tricuspidValve(
   const ring = base + 0.13 * u;
   const length = (0.3 + 0.42 * open) * u;
   const apart = 0.42 * (septal - free) * open + 0.02 * u;
-  return (_r, d, w, echo) => {
-    const s = fromPiece(d, w, septal, ring, meet + apart, ring - length);
-    const f = fromPiece(d, w, free, ring, meet - apart, ring - length);
+  return (r, d, w, echo) => {
+    const side = (r + 0.35 * u) / (0.85 * u);
+    const full = 1 - side * side;
+    if (full <= 0) return;
+    const s = fromPiece(d, w, septal, ring, meet + apart * full, ring - length * full);
+    const f = fromPiece(d, w, free, ring, meet - apart * full, ring - length * full);
     putSheet(echo, Math.min(s, f), 0.026 * u, muscle, 0.5);
   };
 }
 
-/** Fluid, pericardium and lung, by the distance beyond the heart. */
-function surroundings(anatomy: Anatomy): (beyond: number, w: number, echo: Echo) => void {
+/** Fluid, pericardium and lung, by the distance beyond the heart. Fluid lies in pockets, deeper on the far side. */
+function surroundings(anatomy: Anatomy): (beyond: number, r: number, d: number, echo: Echo) => void {
   const { size, unit: u } = anatomy;
-  const fluidCm = size.effusionCm;
   const sac = 0.06 * u;
-  const pleural = size.pleuralCm;
-  return (beyond, _w, echo) => {
-    const past = beyond - fluidCm;
+  return (beyond, r, d, echo) => {
+    const rho = Math.sqrt(r * r + d * d) + 1e-9;
+    const far = d / rho;
+    const three = 4 * far * far * far - 3 * far;
+    const past = beyond - size.effusionCm * (0.85 + 0.25 * far);
     if (past < 0) {
       put(echo, fluid, Math.min(beyond, -past), beyond < -past ? 0.4 : 0.9, 0.3, 0);
       return;
     }
     if (past < sac) {
-      put(echo, 0.55, Math.abs(past - 0.5 * sac), 1.5, 1.2, 0.75);
+      put(echo, 0.6, Math.abs(past - 0.5 * sac), 1.7, 1.2, 0.72);
       return;
     }
-    const outside = past - sac - pleural;
-    if (outside < 0) {
+    const outside = past - sac - size.pleuralCm * Math.max(0.12, 0.72 + 0.3 * far - 0.45 * three);
+    if (outside < 0 && size.pleuralCm > 0) {
       put(echo, fluid * 1.3, Math.min(past - sac, -outside), past - sac < -outside ? 0.9 : 1.3, 0.3, 0);
       return;
     }
+    // Lung: bright at its surface, haze behind it that fades.
     const lung = outside / u;
-    put(echo, 0.3 / (1 + 1.2 * lung) + 0.05, outside, lung < 0.1 ? 1.2 : 0.3, 1.15, 0.1);
+    const fading = 1 / (1 + 1.5 * lung + 0.6 * lung * lung);
+    put(echo, 0.34 * fading + 0.035, outside, lung < 0.1 ? 1.2 : 0.2, 1.1, 0.1);
   };
 }

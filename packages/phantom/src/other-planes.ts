@@ -83,3 +83,40 @@ export function subcostalPlane(anatomy: Anatomy): CutPlane {
     chest,
   );
 }
+
+/** Horse, right side: right ventricle's inflow and outflow in one picture, the aorta between. */
+export function rightInflowPlane(anatomy: Anatomy): CutPlane {
+  const { rightAtrium, pulmonaryValve, aorta, unit: u } = anatomy;
+  const across = unit(plus(pulmonaryValve, rightAtrium.at, -1));
+  const chest = 0.32 * u + 0.3;
+  const top = aorta.at.d - aorta.radius - 1.25 * u;
+  return planeAlong(
+    plus(aorta.at, aorta.axis, 0.2 * aorta.radius),
+    vector(0, 1, 0.12),
+    vector(across.r, 0, across.w),
+    chest + aorta.at.d - top,
+    chest + aorta.at.d - top + 2.2 * u,
+    chest,
+  );
+}
+
+/** Horse, left side: the long axis seen from the left, free wall and left atrium near the probe; base to the right. */
+export function leftLongPlane(anatomy: Anatomy, through: Vector): CutPlane {
+  const { halfLength, radius, size, unit: u, rightVentricle, leftAtrium } = anatomy;
+  const chest = 0.32 * u + 0.3;
+  const apex = vector(0, 0, -halfLength);
+  const along = unit(vector(through.r - apex.r, 0, through.w - apex.w));
+  const near =
+    Math.max(radius + size.freeWallDCm, leftAtrium.at.d + leftAtrium.radii.d) +
+    0.2 * u +
+    size.effusionCm +
+    size.pleuralCm;
+  return planeAlong(
+    plus(apex, along, halfLength + 0.35 * u),
+    vector(0, -1, 0),
+    along,
+    chest + near,
+    chest + near + rightVentricle.radii.d - rightVentricle.at.d + 0.4 * u,
+    chest,
+  );
+}

@@ -29,8 +29,8 @@ export interface Recipe {
 
 export const plainRecipe: Recipe = {
   gainDb: 0,
-  dynamicDb: 56,
-  gamma: 1,
+  dynamicDb: 54,
+  gamma: 1.12,
   pulseCm: 0.03,
   beamWidth: 1.25,
   grainPerCm: 40,

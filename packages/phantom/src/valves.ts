@@ -1,3 +1,4 @@
+import { exactCos, exactSin } from '@chordae/units';
 import type { Anatomy } from './anatomy';
 import { fromPiece, fromRod } from './distances';
 import type { Echo } from './echo';
@@ -16,12 +17,14 @@ export function mitralValve(anatomy: Anatomy, moment: Moment): AddEcho {
   const meet = 0.16 * b;
   const wide = 0.86 * b;
   const middle = -0.06 * u;
-  const thick = 0.026 * u;
+  // A leaking valve: thick leaflets whose bellies hang back into the atrium when it is shut.
+  const prolapse = anatomy.size.prolapse * (1 - open) * 0.4 * u;
+  const thick = 0.026 * u * (1 + 0.9 * anatomy.size.prolapse);
   const septalTip = meet - (0.7 * b - 0.02 * u) * open;
   const freeTip = meet + 0.08 * u + 0.5 * b * open;
   const { aorta } = anatomy;
   return (r, d, w, echo) => {
-    if (w > base + 0.12 * u || w < base - 1.35 * radius) return;
+    if (w > base + 0.12 * u + prolapse || w < base - 1.35 * radius) return;
     const side = (r - middle) / wide;
     const full = 1 - side * side;
     if (full <= 0.02) return;
@@ -37,11 +40,13 @@ export function mitralValve(anatomy: Anatomy, moment: Moment): AddEcho {
     const tipS = meet + (septalTip - meet) * full;
     const tipF = meet + (freeTip - meet) * full;
     const belly = 0.5 * (hingeS + tipS) - 0.16 * u * half * (1 - 0.4 * open);
+    const bellyW = base - 0.4 * lengthS + prolapse * full;
+    const tipW = base - lengthS + 0.6 * prolapse;
     const septal = Math.min(
-      fromPiece(d, w, hingeS, base, belly, base - 0.4 * lengthS),
-      fromPiece(d, w, belly, base - 0.4 * lengthS, tipS, base - lengthS),
+      fromPiece(d, w, hingeS, base, belly, bellyW),
+      fromPiece(d, w, belly, bellyW, tipS, tipW),
     );
-    const free = fromPiece(d, w, hingeF, base, tipF, base - lengthF);
+    const free = fromPiece(d, w, hingeF, base, tipF, base - lengthF + 0.5 * prolapse);
     putSheet(echo, Math.min(septal, free), thick, muscle * 1.15, 0.62);
   };
 }
@@ -74,24 +79,26 @@ export function aorticCusps(
   radius: number,
   opening: number,
 ): (a: number, p: number, q: number, echo: Echo) => void {
-  const thick = 0.05 * radius;
-  // Seams run down, up left and up right on a short axis: p to the right, q down.
+  const thick = 0.038 * radius;
+  // Seams run down, up left and up right on a short axis (p right, q down), turned a little, so that a long axis crosses cusps.
+  const turn = 0.28;
+  const [seamP, seamQ] = [exactSin(turn), exactCos(turn)];
   const third = Math.sqrt(3) / 2;
   const seams = [
-    { p: 0, q: 1 },
-    { p: -third, q: -0.5 },
-    { p: third, q: -0.5 },
+    { p: seamP, q: seamQ },
+    { p: -0.5 * seamP - third * seamQ, q: third * seamP - 0.5 * seamQ },
+    { p: -0.5 * seamP + third * seamQ, q: -third * seamP - 0.5 * seamQ },
   ];
   return (a, p, q, echo) => {
     const x = a / radius;
     if (x < -0.1 || x > 1) return;
     const rho = Math.sqrt(p * p + q * q) / radius + 1e-6;
     if (rho > 1.15) return;
-    const cos = q / (rho * radius);
+    const cos = (p * seamP + q * seamQ) / (rho * radius);
     const three = 4 * cos * cos * cos - 3 * cos;
     if (opening < 0.5) {
       const fade = 1 - 2 * opening;
-      if (x > 0.1 && x < 0.86) {
+      if (x > 0.16 && x < 0.8) {
         let seam = 1e9;
         for (const s of seams) {
           const along = p * s.p + q * s.q;
@@ -100,7 +107,7 @@ export function aorticCusps(
         putSheet(echo, seam, thick * fade, 0.3 * fade, 0.6 * fade);
       }
       const belly = 0.34 * (1 - rho * 0.5 * (1 - three));
-      putSheet(echo, Math.abs(x - belly) * radius, thick * 0.6 * fade, 0.12 * fade, 0.3 * fade);
+      putSheet(echo, Math.abs(x - belly) * radius, thick * 0.8 * fade, 0.2 * fade, 0.5 * fade);
       return;
     }
     const fade = 2 * opening - 1;

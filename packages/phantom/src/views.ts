@@ -1,7 +1,15 @@
 import type { Anatomy } from './anatomy';
 import type { CutPlane } from './cut-plane';
 import { aorticPlane, longAxisPlane, shortAxisPlane } from './cut-plane';
-import { apicalPlane, cranialBasePlane, pulmonaryPlane, subcostalPlane } from './other-planes';
+import { lungPlane, lungPoint } from './lung';
+import {
+  apicalPlane,
+  cranialBasePlane,
+  leftLongPlane,
+  pulmonaryPlane,
+  rightInflowPlane,
+  subcostalPlane,
+} from './other-planes';
 import type { Vector } from './vectors';
 import { vector } from './vectors';
 
@@ -18,6 +26,13 @@ export const phantomViews = [
   'lcr-base',
   'subcostal-outflow',
   'effusion-sweep',
+  'lung-points',
+  'eq-r-4ch',
+  'eq-r-lvot',
+  'eq-r-rv',
+  'eq-r-short-papillary',
+  'eq-l-2ch',
+  'eq-l-lvot',
 ] as const;
 export type PhantomView = (typeof phantomViews)[number];
 
@@ -34,21 +49,35 @@ export function planeFor(view: PhantomView, anatomy: Anatomy, levelShift: number
   const u = anatomy.unit;
   switch (view) {
     case 'rps-short-papillary':
+    case 'eq-r-short-papillary':
     case 'rps-short-chordae':
     case 'rps-short-mitral':
-      return shortAxisPlane(anatomy, levels[view] + levelShift);
+      return shortAxisPlane(
+        anatomy,
+        levels[view === 'eq-r-short-papillary' ? 'rps-short-papillary' : view] + levelShift,
+      );
     case 'rps-short-aortic':
       return aorticPlane(anatomy, 0.32 + (levelShift * anatomy.halfLength) / anatomy.aorta.radius);
     case 'rps-short-pulmonary':
       return pulmonaryPlane(anatomy);
     case 'rps-long-4ch':
+    case 'eq-r-4ch':
       return longAxisPlane(anatomy, fourChamberPoint(anatomy));
     case 'rps-long-outflow':
+    case 'eq-r-lvot':
       return longAxisPlane(anatomy, anatomy.aorta.at);
     case 'effusion-sweep': {
       const plane = longAxisPlane(anatomy, fourChamberPoint(anatomy));
       return { ...plane, depth: plane.depth + 1.6 * u };
     }
+    case 'lung-points':
+      return lungPlane(lungPoint(u, 0));
+    case 'eq-r-rv':
+      return rightInflowPlane(anatomy);
+    case 'eq-l-2ch':
+      return leftLongPlane(anatomy, fourChamberPoint(anatomy));
+    case 'eq-l-lvot':
+      return leftLongPlane(anatomy, anatomy.aorta.at);
     case 'lap-4ch':
       return apicalPlane(anatomy, fourChamberPoint(anatomy));
     case 'lap-5ch':
