@@ -1,7 +1,7 @@
 import type { WrittenElement, WrittenFrames } from '@chordae/dicom';
 import { encodeRle, uidFrom, writePart10 } from '@chordae/dicom';
+import { exactCos, exactSin } from '@chordae/units';
 import type { PhantomClip } from './clip';
-import { cosine, sine } from './plain-math';
 import type { Random } from './random';
 
 /** Invented patient of a phantom. */
@@ -42,10 +42,10 @@ function coded(clip: PhantomClip, coding: FrameCoding): WrittenFrames {
 export function fanBox(clip: PhantomClip): { x0: number; y0: number; x1: number; y1: number } {
   const { fan } = clip;
   const reach = (fan.faceCm + fan.depthCm) * fan.pxPerCm;
-  const half = reach * sine(fan.halfAngle);
+  const half = reach * exactSin(fan.halfAngle);
   return {
     x0: Math.max(0, Math.floor(fan.apexX - half)),
-    y0: Math.max(0, Math.floor(fan.apexY + fan.faceCm * fan.pxPerCm * cosine(fan.halfAngle))),
+    y0: Math.max(0, Math.floor(fan.apexY + fan.faceCm * fan.pxPerCm * exactCos(fan.halfAngle))),
     x1: Math.min(fan.widthPx - 1, Math.ceil(fan.apexX + half)),
     y1: Math.min(fan.heightPx - 1, Math.ceil(fan.apexY + reach)),
   };
@@ -76,14 +76,16 @@ function regionItem(clip: PhantomClip): WrittenElement[] {
 
 /** Elements that say who and when. */
 function patientElements(clip: PhantomClip, patient: PhantomPatient): WrittenElement[] {
-  const dog = clip.wish.species === 'dog';
+  const animal = { dog: 'Canis lupus familiaris', cat: 'Felis catus', horse: 'Equus caballus' }[
+    clip.wish.species
+  ];
   return [
     { tag: '00100010', vr: 'PN', value: patient.name },
     { tag: '00100020', vr: 'LO', value: patient.number },
     { tag: '00100030', vr: 'DA', value: patient.birthDate },
     { tag: '00100040', vr: 'CS', value: patient.sex },
     { tag: '00101030', vr: 'DS', value: String(clip.wish.weightKg) },
-    { tag: '00102201', vr: 'LO', value: dog ? 'Canis lupus familiaris' : 'Felis catus' },
+    { tag: '00102201', vr: 'LO', value: animal },
     {
       tag: '00102203',
       vr: 'CS',

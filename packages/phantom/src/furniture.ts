@@ -1,4 +1,4 @@
-import type { Fan } from './scan-picture';
+import type { Fan } from './fan';
 import { drawText, fillBox } from './screen-text';
 
 export interface ScreenWords {

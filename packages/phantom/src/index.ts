@@ -1,15 +1,27 @@
 /**
- * Phantoms: drawn, beating hearts with known truth, for tests and the demo. Nothing here is a real animal.
+ * Phantoms: computed, beating hearts with known truth, for tests, teaching and the demo. Nothing here is a real animal.
  *
- * Terms: a *slice* says what each point of the body sends back; a *fan* is the sector on the screen; *truth* is what the
- * drawing was made from.
+ * Terms: an *anatomy* is one heart at end diastole, in cm; a *plane* cuts it; a *fan* is the sector on the screen; a *recipe* turns
+ * echoes into grey; a *family* is a range of hearts and recipes; *truth* is what the picture was made from.
  */
+export type { Anatomy, Variation } from './anatomy';
+export { buildAnatomy, plainVariation } from './anatomy';
 export * from './clip';
+export type { CutPlane } from './cut-plane';
+export { tilted } from './cut-plane';
 export * from './dicom-clip';
+export type { Fan } from './fan';
+export { fanFor } from './fan';
 export type { Ruler, ScreenWords } from './furniture';
 export { contraction, systoleEnds } from './heart-beat';
 export type { HeartSize, PhantomHeart, PhantomSpecies } from './heart-size';
-export { heartSize } from './heart-size';
+export { heartSize, phantomHearts } from './heart-size';
+export type { Outline, OutlineShape } from './outlines';
+export { outlineMask, outlineShape } from './outlines';
 export type { Random } from './random';
 export { seededRandom } from './random';
-export type { Fan } from './scan-picture';
+export * from './random-cine';
+export type { Recipe } from './recipe';
+export { plainRecipe } from './recipe';
+export type { PhantomView } from './views';
+export { phantomViews, planeFor } from './views';

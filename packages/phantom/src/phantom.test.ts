@@ -7,11 +7,11 @@ import {
   fanBox,
   heartSize,
   makePhantomClip,
+  outlineShape,
   phantomDicom,
   seededRandom,
   systoleEnds,
 } from './index';
-import { cosine, logarithm, power, sine } from './plain-math';
 
 const words = { patientLine: 'WINTER, HAZEL  ID 4471', secondLine: '2026-11-20', viewLine: 'PHANTOM' };
 
@@ -20,18 +20,16 @@ function clipOf(view: PhantomView, species: PhantomSpecies, weightKg: number, he
   return makePhantomClip(wish, seededRandom(seed));
 }
 
-/** Rows of dark pixels down from the middle of the ventricle until the wall, and up. */
-function darkSpan(luma: Uint8Array, width: number, x: number, y: number): number {
+/** Rows of dark pixels up from the middle of the ventricle to the septum; below stand the papillary muscles. */
+function darkAbove(luma: Uint8Array, width: number, x: number, y: number): number {
   const dark = (row: number): boolean => {
     let sum = 0;
     for (let dx = -6; dx <= 6; dx += 1) sum += luma[row * width + x + dx] ?? 0;
     return sum / 13 < 80;
   };
   let top = y;
-  let bottom = y;
   while (dark(top - 1)) top -= 1;
-  while (dark(bottom + 1)) bottom += 1;
-  return bottom - top + 1;
+  return y - top + 0.5;
 }
 
 describe('a phantom clip', () => {
@@ -52,10 +50,10 @@ describe('a phantom clip', () => {
       const x = Math.round(truth.lvCentre.x);
       for (const frame of [0, 3]) {
         const seenMm =
-          (10 * darkSpan(frames[frame] ?? new Uint8Array(), fan.widthPx, x, Math.round(truth.lvCentre.y))) /
+          (20 * darkAbove(frames[frame] ?? new Uint8Array(), fan.widthPx, x, Math.round(truth.lvCentre.y))) /
           truth.pxPerCm;
         // The bright rim blooms a little into the cavity, as on a real screen.
-        expect(Math.abs(seenMm / (truth.lvDiameterMm[frame] ?? 0) - 1)).toBeLessThan(0.08);
+        expect(Math.abs(seenMm / (truth.lvDiameterMm[frame] ?? 0) - 1)).toBeLessThan(0.1);
       }
     }
   });
@@ -65,6 +63,8 @@ describe('a phantom clip', () => {
     expect(truth.endDiastoleFrames).toEqual([0, 8]);
     const smallest = truth.lvDiameterMm.indexOf(Math.min(...truth.lvDiameterMm));
     expect(truth.endSystoleFrames[0]).toBe(smallest);
+    const areas = truth.lvOutlines.map((outline) => (outline ? outlineShape(outline).areaPx2 : 0));
+    expect(areas.indexOf(Math.max(...areas))).toBe(0);
   });
 
   it('keeps its name outside the box of the fan', () => {
@@ -130,30 +130,13 @@ describe('sizes', () => {
 
 describe('the beat', () => {
   it('starts open, is tightest at end systole, and has no jump', () => {
-    expect(contraction(0)).toBe(0);
-    expect(contraction(systoleEnds)).toBeCloseTo(1, 9);
+    expect(contraction(0, 120)).toBe(0);
+    expect(contraction(systoleEnds(120), 120)).toBeCloseTo(1, 9);
     fc.assert(
       fc.property(fc.double({ min: 0, max: 3, noNaN: true }), (phase) => {
-        const step = Math.abs(contraction(phase + 0.001) - contraction(phase));
+        const step = Math.abs(contraction(phase + 0.001, 120) - contraction(phase, 120));
         expect(step).toBeLessThan(0.02);
       }),
-    );
-  });
-});
-
-describe('plain mathematics', () => {
-  it('agrees with the platform', () => {
-    fc.assert(
-      fc.property(
-        fc.double({ min: -20, max: 20, noNaN: true }),
-        fc.double({ min: 0.01, max: 900, noNaN: true }),
-        (x, positive) => {
-          expect(sine(x)).toBeCloseTo(Math.sin(x), 7);
-          expect(cosine(x)).toBeCloseTo(Math.cos(x), 7);
-          expect(logarithm(positive)).toBeCloseTo(Math.log(positive), 9);
-          expect(power(positive, 0.3) / positive ** 0.3).toBeCloseTo(1, 9);
-        },
-      ),
     );
   });
 });
