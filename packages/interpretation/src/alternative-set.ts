@@ -19,7 +19,7 @@ export function alternativeSetSays(
 ): Caution[] {
   const plain = PLAIN[index];
   if (plain === undefined || size === undefined || facts.kg === null || facts.species !== 'dog') return [];
-  const other = referenceSizeMm('dog', plain, facts.kg, 'esser2020');
+  const other = referenceSizeMm('dog', plain, facts.kg, 'esser2020', facts.powers);
   if (!other) return [];
   const there = below(size.value, other.lower)
     ? 'below'

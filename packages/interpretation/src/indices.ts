@@ -125,23 +125,21 @@ export function finishIndex(facts: CaseFacts, draft: IndexDraft): Index {
     barred === null
       ? (limits.find((l) => l.entry.role === 'grade' && !l.applied.comparisonOnly) ?? null)
       : null;
-  const cautions = [
-    ...(barred ? [barred] : []),
-    ...draft.cautions,
-    ...state.cautions,
-    ...(draft.usesWeight ? weightCautions(facts) : []),
-    ...viewCautions(facts, draft.readings),
-    ...qualifierCautions(facts, draft, grading),
-    ...(grading
-      ? alternativeSetSays(facts, draft.code, draft.readings[0], positionOf(draft.value, grading))
-      : []),
-  ];
-  const grades = barred
-    ? []
-    : limits.flatMap(({ entry, applied }) => {
-        const code = applied.comparisonOnly ? null : gradeOn(draft.value, entry);
-        return code === null ? [] : [{ scale: entry.scale ?? entry.citation, code, limitId: entry.id }];
-      });
+  const cautions: Caution[] = barred ? [barred] : [];
+  for (const c of draft.cautions) cautions.push(c);
+  for (const c of state.cautions) cautions.push(c);
+  if (draft.usesWeight) for (const c of weightCautions(facts)) cautions.push(c);
+  for (const c of viewCautions(facts, draft.readings)) cautions.push(c);
+  for (const c of qualifierCautions(facts, draft, grading)) cautions.push(c);
+  const position = grading ? positionOf(draft.value, grading) : 'not-graded';
+  if (position !== 'not-graded')
+    for (const c of alternativeSetSays(facts, draft.code, draft.readings[0], position)) cautions.push(c);
+  const grades: IndexResult['grades'] = [];
+  if (!barred)
+    for (const { entry, applied } of limits) {
+      const code = applied.comparisonOnly ? null : gradeOn(draft.value, entry);
+      if (code !== null) grades.push({ scale: entry.scale ?? entry.citation, code, limitId: entry.id });
+    }
   return {
     code: draft.code,
     value: draft.value,
@@ -149,9 +147,10 @@ export function finishIndex(facts: CaseFacts, draft: IndexDraft): Index {
     interval: draft.interval,
     beats: draft.beats,
     arithmetic: draft.arithmetic,
-    measurementIds: draft.readings.flatMap((r) => r.ids),
+    measurementIds:
+      draft.readings.length === 1 ? (draft.readings[0] as Reading).ids : draft.readings.flatMap((r) => r.ids),
     limits: limits.map((l) => l.applied),
-    position: grading ? positionOf(draft.value, grading) : 'not-graded',
+    position,
     closeness: grading ? closenessOf(grading.applied, draft.interval) : null,
     grades,
     cautions,

@@ -28,8 +28,21 @@ function inOrder(flags: Flag[]): Flag[] {
 }
 
 /** An index as it is handed out: without what only the rules need. */
-function plainIndex({ grading: _grading, shape: _shape, readings: _readings, ...index }: Index): IndexResult {
-  return index;
+function plainIndex(index: Index): IndexResult {
+  return {
+    code: index.code,
+    value: index.value,
+    unit: index.unit,
+    interval: index.interval,
+    beats: index.beats,
+    arithmetic: index.arithmetic,
+    measurementIds: index.measurementIds,
+    limits: index.limits,
+    position: index.position,
+    closeness: index.closeness,
+    grades: index.grades,
+    cautions: index.cautions,
+  };
 }
 
 /**

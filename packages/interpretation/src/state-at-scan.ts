@@ -14,7 +14,7 @@ export type IndexKind =
   | 'radiograph'
   | 'companion';
 
-interface StateCautions {
+export interface StateCautions {
   /** Reason why nothing of this kind is graded, or null. */
   blocks: { code: string; data: WordData } | null;
   cautions: { code: string; data: WordData }[];
@@ -53,6 +53,15 @@ function sedationCautions(facts: CaseFacts, kind: IndexKind): { code: string; da
 
 /** Cautions and bars that the state at scan puts on an index of this kind. */
 export function stateCautions(facts: CaseFacts, kind: IndexKind): StateCautions {
+  let found = facts.stateByKind.get(kind);
+  if (!found) {
+    found = cautionsOfState(facts, kind);
+    facts.stateByKind.set(kind, found);
+  }
+  return found;
+}
+
+function cautionsOfState(facts: CaseFacts, kind: IndexKind): StateCautions {
   const { state, patient, plan } = facts.input;
   const cautions = sedationCautions(facts, kind);
   if (state.hydration === 'dry' && (kind === 'size' || kind === 'wall' || kind === 'atrium')) {

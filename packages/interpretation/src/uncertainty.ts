@@ -5,11 +5,15 @@ import { repeatabilityEntries } from './limits/limits-data';
 /** Half-width of a 95 % interval in units of the standard deviation (normal distribution). */
 export const Z95 = 1.96;
 
-const byKey = new Map(repeatabilityEntries.map((r) => [`${r.species}:${r.index}`, r]));
+const bySpecies = new Map<Species, Map<string, Repeatability>>();
+for (const r of repeatabilityEntries) {
+  const own = bySpecies.get(r.species) ?? new Map<string, Repeatability>();
+  bySpecies.set(r.species, own.set(r.index, r));
+}
 
 /** Coefficient of variation of a quantity between examinations, or null where none was found. */
 export function repeatability(species: Species, index: string): Repeatability | null {
-  return byKey.get(`${species}:${index}`) ?? null;
+  return bySpecies.get(species)?.get(index) ?? null;
 }
 
 /** Quantities that share one published repeatability. What is not named here has none: no interval is made up for it. */

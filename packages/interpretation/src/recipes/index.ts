@@ -1,3 +1,4 @@
+import type { Species } from '@chordae/contract';
 import type { CaseFacts } from '../case-facts';
 import type { Index, IndexDraft } from '../indices';
 import { finishIndex } from '../indices';
@@ -25,14 +26,27 @@ const AFTER_WALL = [
 /** Every recipe in the order in which indices are listed (the thickest wall of a cat comes after the sizes). */
 export const recipes: readonly Recipe[] = [...BEFORE_WALL, ...AFTER_WALL];
 
+const bySpecies = new Map<Species, { before: Recipe[]; after: Recipe[] }>();
+
+function recipesOf(species: Species): { before: Recipe[]; after: Recipe[] } {
+  let found = bySpecies.get(species);
+  if (!found) {
+    const own = (list: readonly Recipe[]): Recipe[] => list.filter((r) => r.species.includes(species));
+    found = { before: own(BEFORE_WALL), after: own(AFTER_WALL) };
+    bySpecies.set(species, found);
+  }
+  return found;
+}
+
 /** All indices that these measurements allow. */
 export function indicesOf(facts: CaseFacts): Index[] {
   const found: Index[] = [];
   const take = (draft: IndexDraft | null): void => {
     if (draft) found.push(finishIndex(facts, draft));
   };
-  for (const recipe of BEFORE_WALL) take(draftOf(recipe, facts));
+  const { before, after } = recipesOf(facts.species);
+  for (const recipe of before) take(draftOf(recipe, facts));
   take(thickestWall(facts));
-  for (const recipe of AFTER_WALL) take(draftOf(recipe, facts));
+  for (const recipe of after) take(draftOf(recipe, facts));
   return found;
 }

@@ -3,6 +3,8 @@ import { exactPow } from '@chordae/units';
 import type { CaseFacts } from '../case-facts';
 import { reading } from '../case-facts';
 import type { Caution, IndexDraft } from '../indices';
+import type { Powers } from '../powers';
+import { powerOf } from '../powers';
 import type { Reading } from '../readings';
 import type { Shape } from '../shape';
 import { shapeInterval, shapeValue } from '../shape';
@@ -66,7 +68,7 @@ export function needsWeight(formula: Formula): boolean {
 }
 
 /** The formula for an animal of this weight; null where it needs a weight and none is known. */
-export function shapeOf(formula: Formula, kg: number | null): Shape | null {
+export function shapeOf(formula: Formula, kg: number | null, powers: Powers): Shape | null {
   switch (formula.is) {
     case 'as-measured':
       return { kind: 'proportional', by: 1 };
@@ -85,9 +87,11 @@ export function shapeOf(formula: Formula, kg: number | null): Shape | null {
     case 'teichholz':
       return { kind: 'teichholz' };
     case 'per-kg':
-      return kg === null ? null : { kind: 'proportional', by: formula.by / exactPow(kg, formula.exponent) };
+      return kg === null
+        ? null
+        : { kind: 'proportional', by: formula.by / powerOf(powers, kg, formula.exponent) };
     case 'per-surface':
-      return kg === null ? null : { kind: 'proportional', by: 1 / dogSurfaceM2(kg) };
+      return kg === null ? null : { kind: 'proportional', by: 1 / (0.101 * powerOf(powers, kg, 2 / 3)) };
     case 'to-500-kg':
       return kg === null
         ? null
@@ -116,6 +120,8 @@ function readingsFor(facts: CaseFacts, recipe: Recipe): Reading[] | null {
 function beatsOf(shape: Shape, readings: readonly Reading[]): number[] {
   const first = readings[0] as Reading;
   const single = readings.length === 1;
+  if (single && shape.kind === 'proportional')
+    return shape.by === 1 ? first.beats : first.beats.map((b) => shape.by * b);
   if (!single && (first.beats.length < 2 || readings.some((r) => r.beats.length !== first.beats.length)))
     return [];
   const beats: number[] = [];
@@ -134,32 +140,28 @@ function intervalOf(
   recipe: Recipe,
   shape: Shape,
   value: number,
-  readings: readonly Reading[],
-) {
+  values: readonly number[],
+): [number, number] | null {
   if (recipe.cv !== undefined) {
     const own = repeatability(facts.species, recipe.cv);
     if (own) return relativeInterval(value, own.cvPercent);
   }
   return shapeInterval(
     shape,
-    readings.map((r) => r.value),
-    readings.map((r) => measurementCv(facts.species, r.code)),
+    values,
+    recipe.from.map((code) => measurementCv(facts.species, code)),
   );
 }
 
-/** Computes one index of a case; null where an input, the weight or the species is not there for it. */
+/** Computes one index of a case of the recipe's species; null where an input or the weight is not there for it. */
 export function draftOf(recipe: Recipe, facts: CaseFacts): IndexDraft | null {
-  if (!recipe.species.includes(facts.species)) return null;
   const readings = readingsFor(facts, recipe);
   if (readings === null || recipe.when?.(facts, readings) === false) return null;
-  const shape = shapeOf(recipe.formula, facts.kg);
-  const value =
-    shape &&
-    shapeValue(
-      shape,
-      readings.map((r) => r.value),
-    );
-  if (shape === null || value === null) return null;
+  const shape = shapeOf(recipe.formula, facts.kg, facts.powers);
+  if (shape === null) return null;
+  const values = readings.map((r) => r.value);
+  const value = shapeValue(shape, values);
+  if (value === null) return null;
   return {
     code: recipe.code,
     kind: recipe.kind,
@@ -169,7 +171,7 @@ export function draftOf(recipe: Recipe, facts: CaseFacts): IndexDraft | null {
     shape,
     beats: beatsOf(shape, readings),
     arithmetic: arithmeticOf(recipe, readings, value, facts.kg),
-    interval: intervalOf(facts, recipe, shape, value, readings),
+    interval: intervalOf(facts, recipe, shape, value, values),
     usesWeight: needsWeight(recipe.formula) || recipe.usesWeight?.(facts) === true,
     cautions: recipe.cautions?.(facts, readings) ?? [],
     ...(recipe.gradable ? { gradable: recipe.gradable(facts, readings) } : {}),

@@ -31,7 +31,7 @@ function expectedMm(facts: CaseFacts, code: MeasurementCode): number | null {
   if (facts.species !== 'dog' || facts.kg === null) return null;
   const index =
     code === 'ao-sax' ? 'ao-m-mode' : code === 'la-sax' || code === 'la-long' ? 'la-m-mode' : code;
-  return referenceSizeMm('dog', index, facts.kg)?.mean ?? null;
+  return referenceSizeMm('dog', index, facts.kg, 'cornell2004', facts.powers)?.mean ?? null;
 }
 
 function setAside(facts: CaseFacts, ids: string[], why: string): void {
