@@ -56,9 +56,9 @@ export interface IndexChange {
   index: string;
   unit: string;
   against: 'last' | 'first';
-  thenOn: string;
+  earlierOn: string;
   now: number;
-  then: number;
+  earlier: number;
   difference: number;
   /** Smallest difference that is more than measuring error (2.77 × CV of the mean of both), in the index's unit; null where no CV is known. */
   smallest: number | null;

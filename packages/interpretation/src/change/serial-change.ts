@@ -55,7 +55,7 @@ function stateCautions(now: Prepared, then: Prepared, index: Index): IndexChange
   const out: IndexChange['cautions'] = [];
   const differs = (field: 'sedative' | 'diuretic24h' | 'hydration' | 'rhythm'): void => {
     if (a[field] !== b[field])
-      out.push({ code: 'STATE_DIFFERS', data: { field, now: a[field], then: b[field] } });
+      out.push({ code: 'STATE_DIFFERS', data: { field, now: a[field], earlier: b[field] } });
   };
   differs('sedative');
   if (index.code.startsWith('la-') || index.code === 'pv-pa') differs('diuretic24h');
@@ -95,9 +95,9 @@ function changeOf(now: Prepared, then: Prepared, against: 'last' | 'first', inde
       index: index.code,
       unit: index.unit,
       against,
-      thenOn: then.scan.scannedOn,
+      earlierOn: then.scan.scannedOn,
       now: index.value,
-      then: before.value,
+      earlier: before.value,
       difference,
       smallest,
       verdict: noPair || smallest === null ? 'not-compared' : told ? 'beyond-error' : 'cannot-be-told',

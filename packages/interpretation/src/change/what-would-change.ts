@@ -5,7 +5,7 @@ import type { CaseFacts } from '../case-facts';
 import { factsOf, reading } from '../case-facts';
 import type { Index } from '../indices';
 import { interpret } from '../interpret';
-import { mitralScore } from '../limits/limits-data';
+import { limitEntries, mitralScore } from '../limits/limits-data';
 import { unitOf } from '../quantity-table';
 import { indicesOf } from '../recipes/index';
 import { contradictionFlags } from '../rules/contradictions';
@@ -42,6 +42,8 @@ const MEASURED_EDGES: Partial<Record<MeasurementCode, readonly number[]>> = {
   'mitral-e': [mitralScore.points['mitral-e'].from2, mitralScore.points['mitral-e'].above3],
 };
 
+const limitById = new Map(limitEntries.map((l) => [l.id, l]));
+
 /** How finely an input is written: the change is rounded outwards to it, so that the vet can type it. */
 const STEP: Readonly<Record<string, number>> = {
   mm: 0.1,
@@ -58,8 +60,10 @@ function edgesOf(index: Index): number[] {
   const edges = [...(RULE_EDGES[index.code] ?? [])];
   for (const limit of index.limits) {
     if (limit.comparisonOnly) continue;
-    for (const bound of [limit.lower, limit.upper, ...limit.ticks.map((t) => t.at)]) {
-      if (bound !== null) edges.push(bound);
+    const entry = limitById.get(limit.id);
+    const grades = (entry?.grades ?? []).map((g) => g.from ?? g.above ?? g.upTo);
+    for (const bound of [limit.lower, limit.upper, entry?.gradeFrom, ...grades]) {
+      if (bound !== null && bound !== undefined) edges.push(bound);
     }
   }
   const points = mitralScore.points as Record<string, { from2: number; above3: number; above4?: number }>;

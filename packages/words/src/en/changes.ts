@@ -32,8 +32,11 @@ export function sayTurn(turn: Turn): string {
   const name = turn.input === 'weight' ? 'Body weight' : measurementNames[turn.input].short;
   const digits = (value: number): string =>
     turn.unit === 'kg' ? `${formatNumber(value, 1)} kg` : formatWithUnit(value, turn.unit, turn.from);
-  const first = turn.changes.slice(0, 2).map(sayDifference);
-  const more = turn.changes.length - first.length;
+  // A flag that comes with a change already said needs no second word.
+  const besides = turn.changes.filter((c) => c.kind !== 'flag');
+  const said = besides.length > 0 ? besides : turn.changes;
+  const first = said.slice(0, 2).map(sayDifference);
+  const more = said.length - first.length;
   return `${capital(name)} ${digits(turn.to)} instead of ${digits(turn.from)}: ${first.join('; ')}${more > 0 ? `; and ${more} more` : ''}.`;
 }
 
@@ -44,7 +47,7 @@ const signed = (change: IndexChange): string => {
 
 /** 'LA:Ao 1.90, was 1.61 on 2026-02-03: +0.29; a change is told from measuring error from 0.49: cannot be told.' */
 export function sayChange(change: IndexChange): string {
-  const head = `${nameOf(change.index)} ${formatWithUnit(change.now, change.unit)}, was ${formatWithUnit(change.then, change.unit)} on ${change.thenOn}${change.against === 'first' ? ' (first scan)' : ''}: ${signed(change)}`;
+  const head = `${nameOf(change.index)} ${formatWithUnit(change.now, change.unit)}, was ${formatWithUnit(change.earlier, change.unit)} on ${change.earlierOn}${change.against === 'first' ? ' (first scan)' : ''}: ${signed(change)}`;
   if (change.verdict === 'not-compared') return `${head}. Not compared.`;
   const from = change.smallest === null ? '' : ` (told from ${formatWithUnit(change.smallest, change.unit)})`;
   if (change.verdict === 'cannot-be-told')
@@ -65,7 +68,7 @@ const cautions: Record<string, (d: WordData) => string> = {
   OTHER_METHOD: () => 'The two were measured by other methods.',
   STATE_FORBIDS: () => 'In one of the two scans the state of the animal forbids grading.',
   STATE_DIFFERS: (d) =>
-    `${capital(FIELDS[String(d.field)] ?? String(d.field))} differs: now ${String(d.now ?? 'not stated')}, then ${String(d.then ?? 'not stated')}.`,
+    `${capital(FIELDS[String(d.field)] ?? String(d.field))} differs: now ${String(d.now ?? 'not stated')}, then ${String(d.earlier ?? 'not stated')}.`,
   WEIGHT_ENTERS: (d) =>
     `The weight enters this index: now ${formatNumber(Number(d.nowKg), 1)} kg, then ${formatNumber(Number(d.thenKg), 1)} kg.`,
   WEIGHT_DIFFERS: (d) =>
