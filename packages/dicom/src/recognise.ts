@@ -35,6 +35,9 @@ function letters(bytes: Uint8Array, at: number, length: number): string {
 export function isBareDataSet(bytes: Uint8Array): boolean {
   if (bytes.length < 16) return false;
   const group = (bytes[0] ?? 0) | ((bytes[1] ?? 0) << 8);
+  // Big endian: the group's low byte comes second, the VR's letters stand in the same place.
+  if ((group === 0x0200 || group === 0x0800) && bytes[2] === 0)
+    return /^[A-Z]{2}$/.test(letters(bytes, 4, 2));
   if ((group !== 0x0002 && group !== 0x0008) || bytes[3] !== 0) return false;
   if (/^[A-Z]{2}$/.test(letters(bytes, 4, 2))) return true;
   return bytes[6] === 0 && bytes[7] === 0 && (bytes[5] ?? 1) < 2;
