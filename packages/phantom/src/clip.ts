@@ -6,9 +6,9 @@ import { beatTimes, eventsWithin, momentOf } from './beat-times';
 import type { CutPlane } from './cut-plane';
 import { tilted } from './cut-plane';
 import type { Fan } from './fan';
-import { fanFor } from './fan';
-import type { Ruler, ScreenWords } from './furniture';
-import { drawFurniture } from './furniture';
+import { enlarged, fanFor } from './fan';
+import type { ScreenFurniture, ScreenWords, TraceLine } from './furniture';
+import { drawFurniture, markTrace, plainFurniture } from './furniture';
 import { heartAt } from './heart';
 import type { PhantomHeart, PhantomSpecies } from './heart-size';
 import { heartSize } from './heart-size';
@@ -19,7 +19,9 @@ import type { Random } from './random';
 import { seededRandom } from './random';
 import type { Recipe } from './recipe';
 import { plainRecipe } from './recipe';
-import { makeScanner, makeSpeckle } from './scanner';
+import type { Ruler } from './ruler';
+import { makeScanner } from './scanner';
+import { makeSpeckle } from './speckle';
 import type { PhantomView } from './views';
 import { planeFor } from './views';
 
@@ -35,6 +37,8 @@ export interface PhantomWish {
   readonly frameTimeMs: number;
   /** Text burnt into the picture; null leaves text, ruler and grey bar away. */
   readonly words: ScreenWords | null;
+  /** What stands round the fan, where words are given. */
+  readonly furniture?: Partial<ScreenFurniture>;
   readonly widthPx?: number;
   readonly heightPx?: number;
   /** How far the plane is tipped out of the view's own, degrees, and which way (0 right of the picture, 90 downwards). */
@@ -52,8 +56,13 @@ export interface PhantomWish {
   readonly bLines?: number;
   readonly variation?: Partial<Variation>;
   readonly recipe?: Partial<Recipe>;
-  /** Opening of half the fan, degrees; radius of the probe as part of the depth; depth against the view's own. */
-  readonly fan?: { readonly halfAngleDeg?: number; readonly facePart?: number; readonly depthScale?: number };
+  /** Opening of half the fan, degrees; radius of the probe as part of the depth; depth against the view's own; enlargement on the screen (above 1 the fan is cut by the picture's edge). */
+  readonly fan?: {
+    readonly halfAngleDeg?: number;
+    readonly facePart?: number;
+    readonly depthScale?: number;
+    readonly zoom?: number;
+  };
 }
 
 /** What is true of a phantom, to check computing against. */
@@ -61,6 +70,7 @@ export interface PhantomTruth {
   readonly pxPerCm: number;
   /** The depth ruler as drawn; null where none is. */
   readonly ruler: Ruler | null;
+  readonly trace: TraceLine | null;
   readonly lvIddMm: number;
   readonly lvIdsMm: number;
   readonly ivsdMm: number;
@@ -109,6 +119,7 @@ interface Scene {
   readonly fan: Fan;
   readonly times: BeatTimes;
   readonly frameTimesMs: readonly number[];
+  readonly zoomed: boolean;
 }
 
 function sceneOf(wish: PhantomWish, random: Random): Scene {
@@ -116,12 +127,12 @@ function sceneOf(wish: PhantomWish, random: Random): Scene {
   const size = heartSize(wish.species, wish.weightKg, wish.heart);
   const anatomy = buildAnatomy(size, { ...plainVariation, ...wish.variation });
   const plane = tilted(planeFor(wish.view, anatomy, levelShift), tiltDeg, tiltAzimuthDeg);
-  const { halfAngleDeg, facePart, depthScale = 1 } = wish.fan ?? {};
-  const fan = fanFor(widthPx, heightPx, plane.depth * depthScale, halfAngleDeg, facePart);
+  const { halfAngleDeg, facePart, depthScale = 1, zoom = 1 } = wish.fan ?? {};
+  const fan = enlarged(fanFor(widthPx, heightPx, plane.depth * depthScale, halfAngleDeg, facePart), zoom);
   const frameTimesMs = Array.from({ length: wish.frameCount }, (_, n) => n * wish.frameTimeMs);
   const last = frameTimesMs.at(-1) ?? 0;
   const times = beatTimes(wish.heartRate, wish.startPhase ?? 0, wish.rhythmJitter ?? 0, last, random);
-  return { anatomy, plane, fan, times, frameTimesMs };
+  return { anatomy, plane, fan, times, frameTimesMs, zoomed: zoom > 1 };
 }
 
 /** One breath, ms. */
@@ -133,7 +144,10 @@ export function makePhantomClip(wish: PhantomWish, random: Random): PhantomClip 
   const { fan, anatomy, plane, times, frameTimesMs } = scene;
   const scanner = makeScanner(fan, { ...plainRecipe, ...wish.recipe }, makeSpeckle(random), random);
   const background = new Uint8Array(fan.widthPx * fan.heightPx);
-  const ruler = wish.words ? drawFurniture(background, fan, wish.words) : null;
+  const lastMs = frameTimesMs.at(-1) ?? 0;
+  const drawn = wish.words
+    ? drawFurniture(background, fan, wish.words, { ...plainFurniture, ...wish.furniture }, times, lastMs)
+    : null;
   const lung = wish.view === 'lung-points' ? lungPoint(anatomy.unit, wish.bLines ?? 0) : null;
   const flip = wish.mirrored === true;
   const outlines: { lv: Outline | null; root: Outline | null }[] = [];
@@ -142,6 +156,8 @@ export function makePhantomClip(wish: PhantomWish, random: Random): PhantomClip 
     const heart = heartAt(anatomy, momentOf(times, time));
     const breath = exactSin((time / breathMs) * 2 * Math.PI);
     scanner.draw(lung ? lungAt(lung, breath) : heart.echo, plane, luma, n);
+    if (drawn && scene.zoomed) overlay(background, luma);
+    if (drawn?.trace) markTrace(luma, fan, drawn.trace, time);
     const lv = lung ? null : cavityOutline(heart, anatomy, plane, fan);
     const root = lung ? null : rootOutline(heart, anatomy, plane, fan);
     if (flip) {
@@ -152,13 +168,15 @@ export function makePhantomClip(wish: PhantomWish, random: Random): PhantomClip 
     outlines.push({ lv, root });
     return luma;
   });
-  const truth = truthOf(wish, scene, ruler);
+  const truth = truthOf(wish, scene);
   return {
     wish,
     fan,
     frames,
     truth: {
       ...truth,
+      ruler: drawn?.ruler ?? null,
+      trace: drawn?.trace ?? null,
       lvOutlines: outlines.map((o) => o.lv),
       rootOutlines: outlines.map((o) => o.root),
     },
@@ -170,6 +188,11 @@ export function renderCine(wish: PhantomWish, seed: number): PhantomClip {
   return makePhantomClip(wish, seededRandom(seed));
 }
 
+/** Text and ruler stand above a fan that reaches under them. */
+function overlay(above: Uint8Array, luma: Uint8Array): void {
+  for (let n = 0; n < luma.length; n += 1) if ((above[n] as number) > 0) luma[n] = above[n] as number;
+}
+
 function mirrorPicture(luma: Uint8Array, widthPx: number): void {
   for (let from = 0; from < luma.length; from += widthPx) luma.subarray(from, from + widthPx).reverse();
 }
@@ -178,7 +201,7 @@ function mirrorOutline(outline: Outline | null, widthPx: number): void {
   if (outline) for (let n = 0; n < outline.length; n += 2) outline[n] = widthPx - (outline[n] as number);
 }
 
-function truthOf(wish: PhantomWish, scene: Scene, ruler: Ruler | null): PhantomTruth {
+function truthOf(wish: PhantomWish, scene: Scene): PhantomTruth {
   const { anatomy, fan, plane, times, frameTimesMs } = scene;
   const { size, rightVentricle } = anatomy;
   const last = frameTimesMs.at(-1) ?? 0;
@@ -194,7 +217,8 @@ function truthOf(wish: PhantomWish, scene: Scene, ruler: Ruler | null): PhantomT
   });
   return {
     pxPerCm: fan.pxPerCm,
-    ruler,
+    ruler: null,
+    trace: null,
     lvIddMm: size.lvIddCm * 10,
     lvIdsMm: size.lvIdsCm * 10,
     ivsdMm: size.ivsdCm * 10,

@@ -1,4 +1,5 @@
 import { exactCos, exactSin } from '@chordae/units';
+import type { Lines } from './spread';
 
 /** The fan on the screen. Depth counts from the skin, along the beams. */
 export interface Fan {
@@ -42,13 +43,16 @@ export function fanFor(
   };
 }
 
-/** How many beams and samples a fan is computed with: about as fine as its pixels. */
-export interface BeamGrid {
-  readonly beams: number;
-  readonly samples: number;
-  readonly sin: Float64Array;
-  readonly cos: Float64Array;
+/** The same fan drawn larger about the middle of the skin: beyond 1 its edges may leave the picture. */
+export function enlarged(fan: Fan, zoom: number): Fan {
+  if (zoom === 1) return fan;
+  const skin = fan.apexY + fan.faceCm * fan.pxPerCm;
+  const pxPerCm = fan.pxPerCm * zoom;
+  return { ...fan, pxPerCm, apexY: skin - fan.faceCm * pxPerCm };
 }
+
+/** How many beams and samples a fan is computed with: about as fine as its pixels. */
+export type BeamGrid = Lines;
 
 export function beamGrid(fan: Fan): BeamGrid {
   const reach = fan.depthCm * fan.pxPerCm;

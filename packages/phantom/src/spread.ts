@@ -1,5 +1,12 @@
 import { exactExp } from '@chordae/units';
-import type { BeamGrid } from './fan';
+
+/** Samples laid out beam by beam, with each beam's direction. */
+export interface Lines {
+  readonly beams: number;
+  readonly samples: number;
+  readonly sin: Float64Array;
+  readonly cos: Float64Array;
+}
 
 /** Weights of a bell curve of the given width in cells, summing so that the power of noise is kept about level. */
 export function gaussTaps(sigma: number): Float64Array {
@@ -16,12 +23,7 @@ export function gaussTaps(sigma: number): Float64Array {
 }
 
 /** Blurs along each beam, in place. */
-export function blurAlong(
-  sheet: Float32Array,
-  grid: BeamGrid,
-  taps: Float64Array,
-  spare: Float32Array,
-): void {
+export function blurAlong(sheet: Float32Array, grid: Lines, taps: Float64Array, spare: Float32Array): void {
   const half = (taps.length - 1) / 2;
   const { beams, samples } = grid;
   spare.set(sheet);
@@ -37,12 +39,7 @@ export function blurAlong(
 }
 
 /** Blurs from beam to beam, in place: the width of the beam. */
-export function blurAcross(
-  sheet: Float32Array,
-  grid: BeamGrid,
-  taps: Float64Array,
-  spare: Float32Array,
-): void {
+export function blurAcross(sheet: Float32Array, grid: Lines, taps: Float64Array, spare: Float32Array): void {
   const half = (taps.length - 1) / 2;
   const { beams, samples } = grid;
   spare.set(sheet);
@@ -59,7 +56,7 @@ export function blurAcross(
 }
 
 /** Mean over a wide stretch of beams at the same depth, into `out`. */
-export function spread(sheet: Float32Array, grid: BeamGrid, half: number, out: Float32Array): void {
+export function spread(sheet: Float32Array, grid: Lines, half: number, out: Float32Array): void {
   const { beams, samples } = grid;
   const scale = 1 / (2 * half + 1);
   for (let n = 0; n < samples; n += 1) {
