@@ -51,6 +51,28 @@ export const scanNumbers = z.object({
 });
 export type ScanNumbers = z.infer<typeof scanNumbers>;
 
+/** An earlier scan of the same patient that the viewer may see, with the referral it was sent in. */
+export const earlierScan = scanNumbers.extend({ referralId: z.string(), number: z.int() });
+export type EarlierScan = z.infer<typeof earlierScan>;
+
+/** The rules changed while a referral was open: what the same input gives now and did not give before. */
+export const engineNews = z.object({
+  fromVersion: z.string(),
+  toVersion: z.string(),
+  differences: z.array(difference),
+});
+export type EngineNews = z.infer<typeof engineNews>;
+
+/** One patient of a practice on an index: for drawing them over a limit's formula. */
+export const indexValue = z.object({
+  referralId: z.string(),
+  number: z.int(),
+  value: z.number(),
+  unit: z.string(),
+  weightKg: z.number(),
+});
+export type IndexValue = z.infer<typeof indexValue>;
+
 /** One index now against the same index then. */
 export interface IndexChange {
   index: string;
