@@ -1,6 +1,6 @@
 /** Every code that the engine's source can emit has words: codes are read from the source, so none can be forgotten. */
 import { readdirSync, readFileSync, statSync } from 'node:fs';
-import { checkCodes, interpret, missingCodes, queueReasons } from '@chordae/interpretation';
+import { checkCodes, ENGINE_VERSION, interpret, missingCodes, queueReasons } from '@chordae/interpretation';
 import * as words from '@chordae/words';
 import { describe, expect, it } from 'vitest';
 import { fullCase } from '../bench/full-case';
@@ -54,6 +54,11 @@ describe('words for the engine', () => {
       for (const { code } of interpret(fullCase(species, 1)).indices)
         expect(words.indexNames[code], code).toBeDefined();
     }
+  });
+
+  it('says what changed in the version that runs', () => {
+    expect(words.engineChanges[0]?.version).toBe(ENGINE_VERSION);
+    expect(words.engineChanges.every((v) => v.changes.length > 0)).toBe(true);
   });
 
   it('says the example of the design: criteria met, murmur given, heart score not given', () => {

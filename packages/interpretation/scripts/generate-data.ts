@@ -27,6 +27,7 @@ const repeatability = (read('limits/repeatability.json') as { repeatability: unk
   (r) => repeatabilitySchema.parse(r),
 );
 const actNow = (read('limits/act-now.json') as { thresholds: unknown }).thresholds;
+const checkedOn = (read('limits/dog.json') as { checkedOn: string }).checkedOn;
 const mitralScore = read('limits/mitral-score.json');
 const breeds = (read('breeds.json') as { breeds: unknown[] }).breeds;
 const hash = sha256Hex(canonicalText({ limits, repeatability, actNow, mitralScore, breeds }));
@@ -42,6 +43,9 @@ export const repeatabilityEntries: readonly Repeatability[] = ${literal(repeatab
 export const actNowThresholds: ActNowThresholds = ${literal(actNow)};
 
 export const mitralScore: MitralScore = ${literal(mitralScore)};
+
+/** Day on which the limits were last gone through, YYYY-MM-DD. */
+export const limitsCheckedOn = '${checkedOn}';
 
 /** SHA-256 over the canonical text of everything above and the breeds. */
 export const limitsHash = '${hash}';

@@ -26,7 +26,7 @@ export { knownState } from './known-state';
 export { referenceSizeMm } from './limits/apply-limit';
 export { breeds } from './limits/breeds-data';
 export type { Breed, LimitEntry, Repeatability } from './limits/limit-types';
-export { limitEntries, limitsHash, repeatabilityEntries } from './limits/limits-data';
+export { limitEntries, limitsCheckedOn, limitsHash, repeatabilityEntries } from './limits/limits-data';
 export { missingCodes } from './missing';
 export type { Need, PlannedMeasurement, PlannedView, ScanPlan } from './plans/scan-plans';
 export { scanPlan, scanPlans, viewsOf, wantedMeasurements } from './plans/scan-plans';
@@ -34,6 +34,7 @@ export { possibleRange, quantityCodes, unitOf, viewsFor } from './quantity-table
 export type { QueueItem, QueueReason } from './queue/queue-order';
 export { CLINICAL_WORDS, orderKey, queueOrder, queueReasons } from './queue/queue-order';
 export { gradientMmHg } from './recipes/doppler';
+export { scalingOf } from './recipes/index';
 export { dogSurfaceM2 } from './recipes/recipe';
 export { scorePoints, scoreSeverity } from './rules/mitral';
 export { hypertensionProbability } from './rules/pulmonary-pressure';

@@ -5294,5 +5294,8 @@ export const mitralScore: MitralScore = {
   ],
 };
 
+/** Day on which the limits were last gone through, YYYY-MM-DD. */
+export const limitsCheckedOn = '2026-11-25';
+
 /** SHA-256 over the canonical text of everything above and the breeds. */
 export const limitsHash = '3f709dd9f2deacf06b0a906108a5dd91865a451679e121aa7fc6f5835ac6b97c';

@@ -1,4 +1,4 @@
-import type { Species } from '@chordae/contract';
+import type { MeasurementCode, Species } from '@chordae/contract';
 import type { CaseFacts } from '../case-facts';
 import type { Index, IndexDraft } from '../indices';
 import { finishIndex } from '../indices';
@@ -49,4 +49,12 @@ export function indicesOf(facts: CaseFacts): Index[] {
   take(thickestWall(facts));
   for (const recipe of after) take(draftOf(recipe, facts));
   return found;
+}
+
+/** How an index scales with the body weight: `scalingOf('lviddn')` is { exponent: 0.294, from: 'lvidd' }; null when it does not. */
+export function scalingOf(index: string): { exponent: number; from: MeasurementCode } | null {
+  const recipe = recipes.find((r) => r.code === index);
+  const from = recipe?.from[0];
+  if (recipe?.formula.is !== 'per-kg' || from === undefined) return null;
+  return { exponent: recipe.formula.exponent, from };
 }
