@@ -12,7 +12,7 @@ import { transferSyntaxOf } from './transfer-syntax';
 export type Inflate = (bytes: Uint8Array, mostBytes: number) => Uint8Array | null;
 
 export interface ReadOptions {
-  /** Without it deflated files are refused with TRANSFER_SYNTAX_NOT_YET_READ. */
+  /** Without it (in the browser) deflated files are refused with READ_AFTER_UPLOAD. */
   readonly inflate?: Inflate;
 }
 
@@ -96,7 +96,7 @@ async function inflateAll(
   inflate: Inflate | undefined,
   name: string,
 ): Promise<Read<ByteSource>> {
-  if (inflate === undefined) return refuse('TRANSFER_SYNTAX_NOT_YET_READ', { name });
+  if (inflate === undefined) return refuse('READ_AFTER_UPLOAD', { name });
   if (file.size - at > largestDeflated) return refuse('DICOM_HEADER_TOO_LARGE');
   const inflated = inflate(await file.read(at, file.size - at), largestInflated);
   return inflated === null ? refuse('DICOM_DAMAGED') : { ok: true, value: memorySource(inflated) };

@@ -5,6 +5,8 @@
  * rectangle (PS3.3 C.8.5.5); the *keep area* is what may be seen outside the practice.
  */
 
+export type { AviCoding, AviFile } from './avi';
+export { rawAviPixels, readAvi } from './avi';
 export type { CodedSamples } from './coded-samples';
 export type { DicomFile, Photometric, PixelLayout } from './describe';
 export { describeDicom, nativeFrameBytes } from './describe';
@@ -12,11 +14,13 @@ export type { FramePiece, FramePlaces } from './frames';
 export { locateFrames, readFrame } from './frames';
 export type { DicomHeader, Inflate, ReadOptions } from './header';
 export { openDicom } from './header';
+export { isoMediaIsComplete } from './iso-media';
 export { blackOutside, boundingBox, outgoingKeepArea } from './keep-area';
 export { machineSaysNothing } from './machine';
+export { withHuffmanTables } from './mjpeg';
 export type { Picture } from './pixels';
 export { decodePixels, decodeStream, pictureOf } from './pixels';
-export type { KnownFormat } from './recognise';
+export type { FilmFormat, KnownFormat, StillFormat } from './recognise';
 export { recognise } from './recognise';
 export { decodeRle, encodeRle } from './rle';
 export type { ByteSource, Read } from './source';

@@ -13,6 +13,7 @@ import {
   streamKind,
 } from '@chordae/dicom';
 import type { FileSource } from './file-source';
+import { openDicomFilm } from './film/dicom-film';
 import { inflate } from './inflate';
 import { decodeJpeg2000 } from './jpeg-2000';
 import type { Original } from './original';
@@ -22,10 +23,12 @@ import { decodePicture } from './pictures';
 export async function openDicomOriginal(source: FileSource): Promise<Read<Original>> {
   const file = await describeDicom(source, { inflate });
   if (!file.ok) return file;
-  if (file.value.header.coding === 'video')
-    return refuse('TRANSFER_SYNTAX_NOT_YET_READ', { name: file.value.description.transferSyntax ?? '' });
   const places = await locateFrames(file.value);
   if (!places.ok) return places;
+  if (file.value.header.coding === 'video')
+    return openDicomFilm(file.value, places.value.frames[0] ?? [], file.value.description, () =>
+      source.close(),
+    );
   return { ok: true, value: dicomOriginal(source, file.value, places.value) };
 }
 

@@ -1,10 +1,19 @@
-import type { ClipDescription, MachineSays } from '@chordae/contract';
+import type { ClipDescription, MachineSays, Problem } from '@chordae/contract';
 import type { Picture, Read } from '@chordae/dicom';
-import { describeStill, machineSaysNothing, readJpegHead, recognise, refuse } from '@chordae/dicom';
+import {
+  describeStill,
+  isoMediaIsComplete,
+  machineSaysNothing,
+  readJpegHead,
+  recognise,
+  refuse,
+} from '@chordae/dicom';
 import type { FrameEncoding } from '../pack/frame-pack';
 import { openDicomOriginal } from './dicom-original';
 import type { FileSource } from './file-source';
 import { openFileSource } from './file-source';
+import { openAvi } from './film/avi-original';
+import { openFilm } from './film/film-original';
 import { decodePicture } from './pictures';
 
 /** The decoder behind one interface: whatever an original is, it has a description and frames. */
@@ -16,22 +25,42 @@ export interface Original {
     frame: number,
   ): Promise<Read<{ readonly bytes: Uint8Array; readonly encoding: FrameEncoding } | null>>;
   picture(frame: number): Promise<Read<Picture>>;
+  /** Notes that are known only when all frames have been decoded. */
+  lateProblems?(): Problem[];
   close(): Promise<void>;
 }
 
 /** Recognises and opens an original. */
 export async function openOriginal(path: string): Promise<Read<Original>> {
   const source = await openFileSource(path);
-  const opened = await open(source);
+  const opened = await open(source, path);
   if (!opened.ok) await source.close();
   return opened;
 }
 
-async function open(source: FileSource): Promise<Read<Original>> {
-  const format = recognise(await source.read(0, 4096), source.size);
+async function open(source: FileSource, path: string): Promise<Read<Original>> {
+  const start = await source.read(0, 4096);
+  const format = recognise(start, source.size);
   if (!format.ok) return format;
-  if (format.value !== 'dicom') return openStill(source, format.value);
-  return openDicomOriginal(source);
+  switch (format.value) {
+    case 'dicom':
+      return openDicomOriginal(source);
+    case 'jpeg':
+    case 'png':
+      return openStill(source, format.value);
+    case 'avi':
+      return openAvi(source, path, start);
+    case 'mp4':
+    case 'mov':
+      if (!(await isoMediaIsComplete(source))) return refuse('FILE_TRUNCATED');
+      return openFilm(path, format.value, start, () => source.close());
+    case 'wmv':
+    case 'mpeg':
+    case 'matroska':
+      return openFilm(path, format.value, start, () => source.close());
+    default:
+      return refuse('FORMAT_NOT_YET_READ', { what: `a ${format.value.toUpperCase()} file` });
+  }
 }
 
 const largestStill = 200_000_000;

@@ -32,6 +32,18 @@ export const clipNotes: Record<string, Words> = {
     'The file holds more picture data than it declares; the rest is not shown.',
   FRAMES_MORE_THAN_DECLARED: (d) =>
     `The file holds ${String(d['surplus'] ?? 'some')} more frames than it declares; they are not shown.`,
+  TIMING_OF_FILM: () =>
+    'A film: it plays as it was saved, which may be slower or faster than the heart was. Times are not measured on it.',
+  FILM_TURNED: (d) =>
+    `The film was turned by ${String(d['degrees'] ?? '')} degrees, as it says, to stand upright.`,
+  FILM_INTERLACED: () =>
+    'The film was recorded in half frames; each frame shown was made from the lines of one moment.',
+  PIXELS_NOT_SQUARE: (d) =>
+    `The film says that its pixels are ${String(d['ratio'] ?? 'not')} times as wide as high; it is shown pixel by pixel, so lengths and angles look distorted.`,
+  FRAMES_REPEATED: (d) =>
+    `${String(d['count'] ?? 'Some')} frames are exact repeats of the one before: it was filmed or saved at a higher rate than it was scanned.`,
+  FILM_FRAMES_DOUBTFUL: () =>
+    'The film is damaged in places: some frames may show what was never recorded. Ask for it again before anything is concluded from it.',
   PIXELS_WITHOUT_END: () =>
     'The file ends without the closing mark behind its last frame; all declared frames are there.',
   TRANSFER_SYNTAX_GUESSED: (d) =>

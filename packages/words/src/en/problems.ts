@@ -46,6 +46,11 @@ const problems: Record<string, Words> = {
     `The picture's colours are written in a way we do not read yet${d['photometric'] === undefined ? '' : ` (${d['photometric']})`}. Export it uncompressed or as JPEG from the machine if you can.`,
   PALETTE_MISSING: () => 'The file has its colours in a table, but the table is missing or damaged.',
   OUTPUT_TOO_LARGE: () => 'Unpacked, the clip would be larger than we keep. Try a shorter clip.',
+  READ_AFTER_UPLOAD: () => 'This kind of file is opened by the server, after it has arrived.',
+  FILM_DECODER_MISSING: (d) =>
+    `This is a film (${String(d['what'] ?? 'video')}) for which no decoder is installed on the server. Export it as DICOM or as an AVI of JPEG frames from the machine, or ask whoever runs the server to install ffmpeg.`,
+  FILM_DAMAGED: () => 'The film could not be unpacked: it is damaged or cut off. Copy it again.',
+  FILM_WITHOUT_PICTURE: () => 'The film holds no pictures.',
   MASK_NOT_DECIDED: () => 'Nobody has decided yet what of this picture may be seen outside the practice.',
   ORIGINAL_NOT_THERE: () =>
     'The original file is not at its place in the store. Tell whoever runs the server.',
