@@ -81,7 +81,7 @@ export function exactAtan2(y: number, x: number): number {
     if (!Number.isFinite(x)) return sign * (x > 0 ? Math.PI / 4 : (3 * Math.PI) / 4);
     return (sign * Math.PI) / 2;
   }
-  if (!Number.isFinite(x)) return x > 0 ? sign * 0 : sign * Math.PI;
+  if (!Number.isFinite(x)) return x > 0 ? (y < 0 ? -0 : 0) : sign * Math.PI;
   // A very small angle is its own tangent: the next term is below a thousandth of the last place.
   if (x > 0 && Math.abs(y / x) < 1e-9) return y / x;
   const scale = scaleOf(x, y);
