@@ -30,6 +30,8 @@ export interface PhantomWish {
   readonly species: PhantomSpecies;
   readonly weightKg: number;
   readonly heart: PhantomHeart;
+  /** How much of the disease's change is there; 1 where not said. */
+  readonly severity?: number;
   /** Beats per minute. */
   readonly heartRate: number;
   readonly frameCount: number;
@@ -124,7 +126,7 @@ interface Scene {
 
 function sceneOf(wish: PhantomWish, random: Random): Scene {
   const { widthPx = 800, heightPx = 600, tiltDeg = 0, tiltAzimuthDeg = 0, levelShift = 0 } = wish;
-  const size = heartSize(wish.species, wish.weightKg, wish.heart);
+  const size = heartSize(wish.species, wish.weightKg, wish.heart, wish.severity);
   const anatomy = buildAnatomy(size, { ...plainVariation, ...wish.variation });
   const plane = tilted(planeFor(wish.view, anatomy, levelShift), tiltDeg, tiltAzimuthDeg);
   const { halfAngleDeg, facePart, depthScale = 1, zoom = 1 } = wish.fan ?? {};

@@ -75,30 +75,37 @@ const changes: Readonly<Record<PhantomHeart, Change>> = {
 /**
  * Dog: means of Cornell 2004 (J Vet Intern Med 18:311-321), a·kg^b in cm. Cat: 1.5, 0.8, 0.42 cm at 4 kg, scaled with
  * kg^0.25 (common practice). Horse: 11.5, 7.4, 2.9 cm at 500 kg, kg^(1/3) (common practice). Aortic root: 1.13 times
- * the ventricle's normal radius (so that the atrium is about 1.3 times the aorta; common practice).
+ * the ventricle's normal radius (so that the atrium is about 1.3 times the aorta; common practice). `severity`: how much of
+ * the disease's change is there, 1 as a rule.
  */
-export function heartSize(species: PhantomSpecies, weightKg: number, heart: PhantomHeart): HeartSize {
+export function heartSize(
+  species: PhantomSpecies,
+  weightKg: number,
+  heart: PhantomHeart,
+  severity = 1,
+): HeartSize {
   const scaled = (dogA: number, dogB: number, cat: number, horse: number): number => {
     if (species === 'dog') return dogA * exactPow(weightKg, dogB);
     if (species === 'cat') return cat * exactPow(weightKg / 4, 0.25);
     return horse * exactPow(weightKg / 500, 1 / 3);
   };
   const change = changes[heart];
+  const much = (factor: number): number => 1 + (factor - 1) * severity;
   const lvIddNormal = scaled(1.53, 0.294, 1.5, 11.5);
   return {
-    lvIddCm: lvIddNormal * change.cavityD,
-    lvIdsCm: scaled(0.95, 0.315, 0.8, 7.4) * change.cavityS,
-    ivsdCm: scaled(0.41, 0.241, 0.42, 2.9) * change.wall,
-    freeWallDCm: scaled(0.42, 0.232, 0.42, 2.6) * change.wall,
+    lvIddCm: lvIddNormal * much(change.cavityD),
+    lvIdsCm: scaled(0.95, 0.315, 0.8, 7.4) * much(change.cavityS),
+    ivsdCm: scaled(0.41, 0.241, 0.42, 2.9) * much(change.wall),
+    freeWallDCm: scaled(0.42, 0.232, 0.42, 2.6) * much(change.wall),
     unitCm: lvIddNormal / 2,
     aorticCm: 0.565 * lvIddNormal,
-    leftAtrium: change.leftAtrium ?? 1,
-    rightHeart: change.rightHeart ?? 1,
-    septumFlatD: change.flatD ?? 0,
-    septumFlatS: change.flatS ?? 0,
-    outflowRidge: change.ridge ?? 0,
-    prolapse: heart === 'mitral-leak' ? 1 : 0,
-    effusionCm: (change.effusion ?? 0) * scaled(0.45, 0.28, 0.5, 3),
-    pleuralCm: (change.pleural ?? 0) * scaled(0.6, 0.28, 0.9, 4),
+    leftAtrium: much(change.leftAtrium ?? 1),
+    rightHeart: much(change.rightHeart ?? 1),
+    septumFlatD: severity * (change.flatD ?? 0),
+    septumFlatS: severity * (change.flatS ?? 0),
+    outflowRidge: severity * (change.ridge ?? 0),
+    prolapse: heart === 'mitral-leak' ? Math.min(1, severity) : 0,
+    effusionCm: severity * (change.effusion ?? 0) * scaled(0.45, 0.28, 0.5, 3),
+    pleuralCm: severity * (change.pleural ?? 0) * scaled(0.6, 0.28, 0.9, 4),
   };
 }

@@ -22,7 +22,7 @@ export * from './m-mode';
 export type { Outline, OutlineShape } from './outlines';
 export { outlineMask, outlineShape } from './outlines';
 export type { Random } from './random';
-export { seededRandom } from './random';
+export { normalish, seededRandom } from './random';
 export * from './random-cine';
 export type { Recipe } from './recipe';
 export { plainRecipe } from './recipe';

@@ -15,6 +15,7 @@ export type PhantomFamily = (typeof phantomFamilies)[number];
 type Range = readonly [number, number];
 
 interface FamilyRanges {
+  readonly severity: Range;
   readonly papillaryDeg: Range;
   readonly papillarySize: Range;
   /** Largest sum of the outline's waves, part of the radius. */
@@ -38,6 +39,7 @@ interface FamilyRanges {
 
 const ranges: Readonly<Record<PhantomFamily, FamilyRanges>> = {
   developing: {
+    severity: [0.8, 1.1],
     papillaryDeg: [40, 56],
     papillarySize: [0.85, 1.15],
     harmonics: 0.012,
@@ -58,6 +60,7 @@ const ranges: Readonly<Record<PhantomFamily, FamilyRanges>> = {
     facePart: [0.07, 0.11],
   },
   shifted: {
+    severity: [0.4, 1.3],
     papillaryDeg: [20, 78],
     papillarySize: [0.5, 1.5],
     harmonics: 0.06,
@@ -78,6 +81,7 @@ const ranges: Readonly<Record<PhantomFamily, FamilyRanges>> = {
     facePart: [0.03, 0.16],
   },
   distant: {
+    severity: [0.5, 1.2],
     papillaryDeg: [25, 70],
     papillarySize: [0.6, 1.35],
     harmonics: 0.045,
@@ -137,6 +141,7 @@ export function randomCine(
     species,
     weightKg,
     heart: options.heart ?? picked,
+    severity: between(f.severity),
     heartRate,
     frameTimeMs,
     frameCount: Math.max(2, Math.ceil(((options.beats ?? 1.35) * beatMs) / frameTimeMs)),

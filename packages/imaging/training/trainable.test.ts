@@ -1,0 +1,41 @@
+import { seededRandom } from '@chordae/phantom';
+import { describe, expect, it } from 'vitest';
+import { networkSize, outputs, runNetwork } from '../src/learned/network';
+import { firstNumbers, makeTrainable } from './trainable';
+
+const random = seededRandom(3);
+const numbers = firstNumbers(random);
+const input = Float64Array.from({ length: 2 * 48 * 32 }, () => 2 * random() - 1);
+
+describe('training', () => {
+  it('runs the same network as the one that is shipped', () => {
+    const trained = makeTrainable().run(input, numbers);
+    const shipped = runNetwork(input, Float64Array.from(numbers));
+    for (let n = 0; n < outputs; n += 1) expect(trained[n]).toBeCloseTo(shipped[n] as number, 4);
+  });
+
+  // A gradient is what the output changes by when one number is moved: central differences on the double-precision network.
+  it('finds the gradients that small moves of single numbers give', () => {
+    const net = makeTrainable();
+    net.run(input, numbers);
+    const into = new Float64Array(networkSize);
+    net.learn(Float64Array.from([1, 0.5, -0.3, 0.2]), numbers, into);
+    const loss = (list: Float64Array): number => {
+      const out = runNetwork(input, list);
+      return (
+        (out[0] as number) + 0.5 * (out[1] as number) - 0.3 * (out[2] as number) + 0.2 * (out[3] as number)
+      );
+    };
+    const step = 1e-5;
+    for (let n = 0; n < networkSize; n += 97) {
+      const list = Float64Array.from(numbers);
+      list[n] = (list[n] as number) + step;
+      const up = loss(list);
+      list[n] = (list[n] as number) - 2 * step;
+      const slope = (up - loss(list)) / (2 * step);
+      expect(Math.abs(slope - (into[n] as number)), `number ${n}`).toBeLessThan(
+        1e-3 + 0.01 * Math.abs(slope),
+      );
+    }
+  });
+});
