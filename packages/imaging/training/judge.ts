@@ -1,6 +1,6 @@
 import { runNetwork } from '../src/learned/network';
 import { levelled } from '../src/learned/polar-patch';
-import { readOutputs } from '../src/learned/short-axis-tilt';
+import { readOutputs, tiltOutputs } from '../src/learned/short-axis-tilt';
 import { patchBytes } from './samples';
 import type { Loaded } from './sets';
 
@@ -35,6 +35,7 @@ export function judged(loaded: Loaded, numbers: Float64Array): Judged[] {
       runNetwork(
         levelled(Float64Array.from(bytes.subarray(0, half)), Float64Array.from(bytes.subarray(half))),
         numbers,
+        tiltOutputs,
       ),
     );
     return {
