@@ -104,6 +104,27 @@ describe('the aortic root', () => {
   });
 });
 
+describe('the fan', () => {
+  const litRows = (fan: PhantomWish['fan'], x: number): number[] => {
+    const { frames } = renderCine({ ...plain, fan }, 3);
+    return Array.from({ length: 192 }, (_, y) => y).filter((y) => (frames[0]?.[y * 256 + x] ?? 0) > 0);
+  };
+
+  it('can have a level upper edge, be cut by the picture, or look like that of a linear probe', () => {
+    const curved = { facePart: 0.5, halfAngleDeg: 35 };
+    expect(litRows(curved, 100)[0]).toBeLessThan((litRows(curved, 128)[0] ?? 0) - 1);
+    const level = { ...curved, flatTop: true };
+    expect(litRows(level, 100)[0]).toBe(litRows(level, 128)[0]);
+    expect(litRows({ zoom: 1.3 }, 128).at(-1)).toBe(191);
+    expect(litRows({}, 128).at(-1)).toBeLessThan(185);
+    const linear = { halfAngleDeg: 1.5, facePart: 20 };
+    const middle = renderCine({ ...plain, fan: linear }, 3);
+    const wide = (y: number): number =>
+      (middle.frames[0] ?? new Uint8Array()).subarray(y * 256, (y + 1) * 256).filter((v) => v > 0).length;
+    expect(wide(150) / wide(40)).toBeLessThan(1.08);
+  });
+});
+
 describe('a drawn clip', () => {
   it('mirrors picture and truth together', () => {
     const a = renderCine({ ...plain, tiltDeg: 20 }, 7);
