@@ -291,7 +291,7 @@ describe('a file on its way', () => {
       [
         'film.mp4',
         Buffer.concat([Buffer.from([0, 0, 0, 24]), Buffer.from('ftypisom'), Buffer.alloc(200)]),
-        /FORMAT_NOT_YET_READ/,
+        /FILM_/,
       ],
     ];
     for (const [name, bytes] of files) await uploadFile(vet, base, d, name, bytes);

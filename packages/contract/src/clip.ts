@@ -53,7 +53,22 @@ export type Problem = z.infer<typeof problem>;
 
 /** Result of reading one original. */
 export const clipDescription = z.object({
-  format: z.enum(['dicom', 'jpeg', 'png']),
+  format: z.enum([
+    'dicom',
+    'jpeg',
+    'png',
+    'webp',
+    'tiff',
+    'bmp',
+    'gif',
+    'pdf',
+    'avi',
+    'mp4',
+    'mov',
+    'wmv',
+    'mpeg',
+    'matroska',
+  ]),
   transferSyntax: z.string().nullable(),
   kind: z.enum(['clip', 'still']),
   widthPx: z.int(),
@@ -61,8 +76,16 @@ export const clipDescription = z.object({
   frameCount: z.int(),
   /** Start of each frame in ms from the first; null where the file does not say (then 'not for timing'). */
   frameTimesMs: z.array(z.number()).nullable(),
-  /** Where the times come from; only the first two may be measured on. */
-  timing: z.enum(['frame-time-vector', 'frame-time', 'recommended-rate', 'cine-rate', 'unknown', 'still']),
+  /** Where the times come from; only the first two may be measured on. 'film': as the film plays, which may be slowed. */
+  timing: z.enum([
+    'frame-time-vector',
+    'frame-time',
+    'recommended-rate',
+    'cine-rate',
+    'film',
+    'unknown',
+    'still',
+  ]),
   rWaveTimesMs: z.array(z.number()),
   regions: z.array(region),
   problems: z.array(problem),

@@ -1,4 +1,4 @@
-import type { DataSet } from 'dicom-parser';
+import type { DataElement, DataSet } from './data-set';
 import { decodeText } from './text';
 
 /** Reading of single attributes; every function gives null for absent, empty or unreadable values and never throws. */
@@ -14,32 +14,61 @@ function finite(value: number | null): number | null {
   return value !== null && Number.isFinite(value) ? value : null;
 }
 
+/** Reads one number of `bytes` bytes at position `index` of a value; null where the value is shorter. */
+function numberAt(
+  dataSet: DataSet,
+  tag: string,
+  index: number,
+  bytes: number,
+  read: (view: DataView, at: number, littleEndian: boolean) => number,
+): number | null {
+  const element = dataSet.elements.get(tag);
+  if (element === undefined || (index + 1) * bytes > element.length) return null;
+  const view = new DataView(dataSet.bytes.buffer, dataSet.bytes.byteOffset, dataSet.bytes.byteLength);
+  return finite(safely(() => read(view, element.offset + index * bytes, dataSet.littleEndian)));
+}
+
 /** US, 16-bit. */
 export function uint16(dataSet: DataSet, tag: string, index = 0): number | null {
-  return finite(safely(() => dataSet.uint16(tag, index)));
+  return numberAt(dataSet, tag, index, 2, (view, at, little) => view.getUint16(at, little));
 }
 
 /** UL, 32-bit. */
 export function uint32(dataSet: DataSet, tag: string): number | null {
-  return finite(safely(() => dataSet.uint32(tag)));
+  return numberAt(dataSet, tag, 0, 4, (view, at, little) => view.getUint32(at, little));
 }
 
 /** SL, 32-bit signed. */
 export function int32(dataSet: DataSet, tag: string): number | null {
-  return finite(safely(() => dataSet.int32(tag)));
+  return numberAt(dataSet, tag, 0, 4, (view, at, little) => view.getInt32(at, little));
 }
 
 /** FD, double. */
 export function double(dataSet: DataSet, tag: string): number | null {
-  return finite(safely(() => dataSet.double(tag)));
+  return numberAt(dataSet, tag, 0, 8, (view, at, little) => view.getFloat64(at, little));
+}
+
+/** True when the attribute is there, even without a value. */
+export function has(dataSet: DataSet, tag: string): boolean {
+  return dataSet.elements.has(tag);
 }
 
 /** CS, UI and other plain codes. */
 export function code(dataSet: DataSet, tag: string): string | null {
-  const value = safely(() => dataSet.string(tag))
-    ?.replaceAll('\0', '')
-    .trim();
-  return value === undefined || value === '' ? null : value;
+  const bytes = rawBytes(dataSet, tag);
+  if (bytes === null) return null;
+  const value = letters(bytes.subarray(0, longestCode)).replaceAll('\0', '').trim();
+  return value === '' ? null : value;
+}
+
+/** A frame time vector of 20,000 frames has some 200 KB. */
+const longestCode = 1_000_000;
+
+function letters(bytes: Uint8Array): string {
+  let out = '';
+  for (let at = 0; at < bytes.length; at += 4096)
+    out += String.fromCharCode(...bytes.subarray(at, at + 4096));
+  return out;
 }
 
 /** DS or IS with one value. */
@@ -56,17 +85,20 @@ export function decimals(dataSet: DataSet, tag: string): number[] {
 
 /** FL with several values. */
 export function floats(dataSet: DataSet, tag: string): number[] {
-  const element = dataSet.elements[tag];
+  const element: DataElement | undefined = dataSet.elements.get(tag);
   if (element === undefined) return [];
   const count = Math.min(Math.floor(element.length / 4), 100_000);
-  return Array.from({ length: count }, (_, n) => safely(() => dataSet.float(tag, n)) ?? Number.NaN);
+  return Array.from(
+    { length: count },
+    (_, n) => numberAt(dataSet, tag, n, 4, (view, at, little) => view.getFloat32(at, little)) ?? Number.NaN,
+  );
 }
 
 /** The raw bytes of an element's value, a view on the header. */
 export function rawBytes(dataSet: DataSet, tag: string): Uint8Array | null {
-  const element = dataSet.elements[tag];
+  const element = dataSet.elements.get(tag);
   if (element === undefined || element.length === 0) return null;
-  return dataSet.byteArray.subarray(element.dataOffset, element.dataOffset + element.length);
+  return dataSet.bytes.subarray(element.offset, element.offset + element.length);
 }
 
 /** LO, PN, SH and other text in the file's own character set; at most 200 letters. */
@@ -78,8 +110,6 @@ export function text(dataSet: DataSet, tag: string, characterSet: string): strin
 }
 
 /** The data sets of a sequence's items. */
-export function items(dataSet: DataSet, tag: string): DataSet[] {
-  return (dataSet.elements[tag]?.items ?? []).flatMap((item) =>
-    item.dataSet === undefined ? [] : [item.dataSet],
-  );
+export function items(dataSet: DataSet, tag: string): readonly DataSet[] {
+  return dataSet.elements.get(tag)?.items ?? [];
 }

@@ -1,7 +1,7 @@
 import type { ClipDescription, MachineSays, Problem } from '@chordae/contract';
-import type { DataSet } from 'dicom-parser';
 import { code, decimal, uint16 } from './attributes';
-import type { DicomHeader } from './header';
+import type { DataSet } from './data-set';
+import type { DicomHeader, ReadOptions } from './header';
 import { readHeader } from './header';
 import { readMachineSays } from './machine';
 import type { Palette } from './palette';
@@ -27,6 +27,8 @@ export interface PixelLayout {
   readonly frameCount: number;
   readonly samples: 1 | 3;
   readonly bytesPerSample: 1 | 2;
+  /** Bits that hold a sample's value, from the lowest on. */
+  readonly bitsStored: number;
   readonly photometric: Photometric;
   readonly planar: boolean;
   readonly palette: Palette | null;
@@ -54,14 +56,14 @@ export function nativeFrameBytes(layout: PixelLayout): number {
  * Reads the header and says what the file holds; touches no pixel. A native file that is shorter than its header
  * promises is refused here (FILE_TRUNCATED), an encapsulated one when its frames are located.
  */
-export async function describeDicom(source: ByteSource): Promise<Read<DicomFile>> {
-  const header = await readHeader(source);
+export async function describeDicom(file: ByteSource, options: ReadOptions = {}): Promise<Read<DicomFile>> {
+  const header = await readHeader(file, options);
   if (!header.ok) return header;
-  const { dataSet } = header.value;
+  const { dataSet, source } = header.value;
   const layout = readLayout(dataSet, header.value);
   if (!layout.ok) return layout;
   const { widthPx, heightPx, frameCount } = layout.value;
-  const problems: Problem[] = [];
+  const problems: Problem[] = [...header.value.problems];
   if (header.value.coding === 'native') {
     const wanted = nativeFrameBytes(layout.value) * frameCount;
     const has = Math.min(header.value.pixelBytes ?? 0, source.size - header.value.pixelOffset);
@@ -115,9 +117,13 @@ function readLayout(dataSet: DataSet, header: DicomHeader): Read<PixelLayout> {
   const allocated = uint16(dataSet, 'x00280100') ?? 0;
   const stored = uint16(dataSet, 'x00280101') ?? allocated;
   const indexed = photometric === 'PALETTE COLOR';
-  if (allocated !== 8 && !(indexed && allocated === 16 && header.coding !== 'jpeg'))
+  // Deep grey pictures need a window to be shown, and none of ours is one; deep colour loses only its lowest bits.
+  const deep = allocated === 16 && (indexed || samples === 3);
+  if (allocated !== 8 && !deep) return refuse('PIXEL_DEPTH_NOT_YET_READ', { bits: allocated });
+  if (!indexed && (stored < 8 || stored > allocated))
+    return refuse('PIXEL_DEPTH_NOT_YET_READ', { bits: stored });
+  if (photometric === 'YBR_FULL_422' && header.coding === 'native' && allocated !== 8)
     return refuse('PIXEL_DEPTH_NOT_YET_READ', { bits: allocated });
-  if (!indexed && stored !== 8) return refuse('PIXEL_DEPTH_NOT_YET_READ', { bits: stored });
   if (photometric === 'YBR_FULL_422' && header.coding === 'native' && widthPx % 2 === 1)
     return refuse('DICOM_DAMAGED');
   const palette = indexed ? readPalette(dataSet) : null;
@@ -130,6 +136,7 @@ function readLayout(dataSet: DataSet, header: DicomHeader): Read<PixelLayout> {
       frameCount,
       samples: samples === 3 ? 3 : 1,
       bytesPerSample: allocated === 16 ? 2 : 1,
+      bitsStored: stored,
       photometric,
       planar: uint16(dataSet, 'x00280006') === 1,
       palette,
@@ -141,11 +148,11 @@ function photometricOf(dataSet: DataSet, samples: number, header: DicomHeader): 
   const says = code(dataSet, 'x00280004') ?? '';
   if (!photometrics.includes(says)) {
     // In a JPEG stream the declared value is only a hint: PS3.5 8.2.1; the stream itself says what it is.
-    if (header.coding === 'jpeg') return { ok: true, value: samples === 3 ? 'YBR_FULL_422' : 'MONOCHROME2' };
+    if (header.coding === 'stream' || header.coding === 'video')
+      // YBR_RCT and YBR_ICT are undone by the JPEG 2000 codec itself.
+      return { ok: true, value: samples === 3 ? 'RGB' : 'MONOCHROME2' };
     return refuse('COLOUR_NOT_YET_READ', { photometric: says.slice(0, 32) });
   }
-  if (says === 'PALETTE COLOR' && header.coding === 'jpeg')
-    return refuse('COLOUR_NOT_YET_READ', { photometric: 'PALETTE COLOR in JPEG' });
   const single = says.startsWith('MONOCHROME') || says === 'PALETTE COLOR';
   if (samples !== (single ? 1 : 3)) return refuse('DICOM_DAMAGED');
   return { ok: true, value: says as Photometric };

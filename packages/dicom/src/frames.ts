@@ -1,7 +1,10 @@
+import { rawBytes } from './attributes';
 import type { DicomFile } from './describe';
 import { nativeFrameBytes } from './describe';
+import type { DicomHeader } from './header';
 import type { ByteSource, Read } from './source';
 import { refuse } from './source';
+import { startsStream } from './stream-kind';
 
 /** One piece of a frame in the file. */
 export interface FramePiece {
@@ -14,37 +17,62 @@ export interface FramePlaces {
   readonly frames: readonly (readonly FramePiece[])[];
   /** Encapsulated frames beyond the declared number; not shown. */
   readonly surplus: number;
+  /** The file ends behind the last fragment without saying that it was the last. */
+  readonly unended: boolean;
 }
 
 /** A guard against a file made of empty items; ours. */
 const mostFragments = 200_000;
 
 /** Finds the frames by offset, reading only item heads. Refuses FILE_TRUNCATED, FRAMES_MISSING {expected, found}, FRAMES_NOT_SEPARABLE. */
-export async function locateFrames(source: ByteSource, file: DicomFile): Promise<Read<FramePlaces>> {
+export async function locateFrames(file: DicomFile): Promise<Read<FramePlaces>> {
   const { header, layout } = file;
+  const { source } = header;
   if (header.coding === 'native') {
     const length = nativeFrameBytes(layout);
+    // Swapped pairs of an odd frame reach into the next one.
+    const swapped = !header.littleEndian && header.pixelWords && layout.bytesPerSample === 1;
+    if (swapped && length % 2 === 1 && layout.frameCount > 1) return refuse('FRAMES_NOT_SEPARABLE');
+    const read = swapped ? length + (length % 2) : length;
     const frames = Array.from({ length: layout.frameCount }, (_, n) => [
-      { offset: header.pixelOffset + n * length, length },
+      { offset: header.pixelOffset + n * length, length: read },
     ]);
-    return { ok: true, value: { frames, surplus: 0 } };
+    return { ok: true, value: { frames, surplus: 0, unended: false } };
   }
   const walked = await walkItems(source, header.pixelOffset);
   if (!walked.ok) return walked;
-  const { table, fragments } = walked.value;
-  const frames = await group(source, table, fragments, layout.frameCount, header.coding === 'jpeg');
+  const { fragments } = walked.value;
+  const table = walked.value.table.length > 0 ? walked.value.table : extendedTable(header);
+  if (header.coding === 'video')
+    return { ok: true, value: { frames: [fragments], surplus: 0, unended: walked.value.unended } };
+  const segments = header.coding === 'rle' ? layout.samples * layout.bytesPerSample : null;
+  const frames = await group(source, table, fragments, layout.frameCount, segments);
   if (frames === null) return refuse('FRAMES_NOT_SEPARABLE');
   if (frames.length < layout.frameCount)
     return refuse('FRAMES_MISSING', { expected: layout.frameCount, found: frames.length });
   return {
     ok: true,
-    value: { frames: frames.slice(0, layout.frameCount), surplus: frames.length - layout.frameCount },
+    value: {
+      frames: frames.slice(0, layout.frameCount),
+      surplus: frames.length - layout.frameCount,
+      unended: walked.value.unended,
+    },
   };
 }
 
 interface Items {
   readonly table: number[];
   readonly fragments: FramePiece[];
+  readonly unended: boolean;
+}
+
+/** Extended Offset Table (7FE0,0001): 64-bit offsets, counted as in the basic one. */
+function extendedTable({ dataSet }: DicomHeader): number[] {
+  const bytes = rawBytes(dataSet, 'x7fe00001');
+  if (bytes === null) return [];
+  const view = new DataView(bytes.buffer, bytes.byteOffset, bytes.byteLength);
+  const count = Math.min(bytes.length >> 3, mostFragments);
+  return Array.from({ length: count }, (_, n) => Number(view.getBigUint64(8 * n, true)));
 }
 
 /** Walks the items of encapsulated Pixel Data (PS3.5 A.4): the basic offset table first, then the fragments. */
@@ -54,6 +82,8 @@ async function walkItems(source: ByteSource, start: number): Promise<Read<Items>
   const fragments: FramePiece[] = [];
   for (;;) {
     const head = await source.read(at, 8);
+    if (head.length === 0 && fragments.length > 0)
+      return { ok: true, value: { table: table ?? [], fragments, unended: true } };
     if (head.length < 8) return refuse('FILE_TRUNCATED');
     const view = new DataView(head.buffer, head.byteOffset, head.byteLength);
     const tag = view.getUint32(0, true);
@@ -69,7 +99,7 @@ async function walkItems(source: ByteSource, start: number): Promise<Read<Items>
     if (fragments.length > mostFragments) return refuse('FRAMES_TOO_MANY', { frames: fragments.length });
     at += 8 + length;
   }
-  return { ok: true, value: { table: table ?? [], fragments } };
+  return { ok: true, value: { table: table ?? [], fragments, unended: false } };
 }
 
 async function group(
@@ -77,7 +107,7 @@ async function group(
   table: readonly number[],
   fragments: readonly FramePiece[],
   frameCount: number,
-  jpeg: boolean,
+  rleSegments: number | null,
 ): Promise<FramePiece[][] | null> {
   const first = fragments[0];
   if (first === undefined) return [];
@@ -88,11 +118,17 @@ async function group(
   const fits = table.length === frameCount && starts.size === frameCount && starts.has(first.offset);
   if (fits && fragments.filter((piece) => starts.has(piece.offset)).length === frameCount)
     return splitAt(fragments, (piece) => Promise.resolve(starts.has(piece.offset)));
-  if (!jpeg) return fragments.length < frameCount ? fragments.map((piece) => [piece]) : null;
   return splitAt(fragments, async (piece) => {
-    const bytes = await source.read(piece.offset, 2);
-    return bytes[0] === 0xff && bytes[1] === 0xd8;
+    const bytes = await source.read(piece.offset, 12);
+    return rleSegments === null ? startsStream(bytes) : startsRle(bytes, rleSegments);
   });
+}
+
+/** An RLE frame begins with its number of segments and, always, the offset 64. */
+function startsRle(bytes: Uint8Array, segments: number): boolean {
+  if (bytes.length < 8) return false;
+  const view = new DataView(bytes.buffer, bytes.byteOffset, bytes.byteLength);
+  return view.getUint32(0, true) === segments && view.getUint32(4, true) === 64;
 }
 
 async function splitAt(

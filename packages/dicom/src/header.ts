@@ -1,96 +1,136 @@
-import type { DataSet } from 'dicom-parser';
-// The default import is the one form that Node, esbuild and vite agree on for this CommonJS package.
-import dicomParser from 'dicom-parser';
+import type { Problem } from '@chordae/contract';
+import { code, has } from './attributes';
+import type { DataSet } from './data-set';
+import { DataSetFault, pixelDataTag, readDataSet, tagName } from './data-set';
+import { readMeta } from './meta';
 import type { ByteSource, Read } from './source';
-import { refuse } from './source';
-import type { PixelCoding } from './transfer-syntax';
+import { memorySource, problem, refuse } from './source';
+import type { PixelCoding, TransferSyntax } from './transfer-syntax';
 import { transferSyntaxOf } from './transfer-syntax';
+
+/** Inflates raw deflate data (RFC 1951) to at most `mostBytes`; null when damaged or longer. Given by the platform. */
+export type Inflate = (bytes: Uint8Array, mostBytes: number) => Uint8Array | null;
+
+export interface ReadOptions {
+  /** Without it (in the browser) deflated files are refused with READ_AFTER_UPLOAD. */
+  readonly inflate?: Inflate;
+}
 
 export interface DicomHeader {
   readonly dataSet: DataSet;
   readonly transferSyntax: string;
   readonly coding: PixelCoding;
-  /** Where the value of Pixel Data (7FE0,0010) begins in the file. */
+  readonly littleEndian: boolean;
+  /** Where the value of Pixel Data (7FE0,0010) begins in `source`. */
   readonly pixelOffset: number;
   /** Bytes; null when the length is undefined (encapsulated). */
   readonly pixelBytes: number | null;
+  /** Pixel Data is written as 16-bit words: in big endian the bytes of each pair are swapped. */
+  readonly pixelWords: boolean;
+  /** What to read pixels from: the file, or the inflated bytes of a deflated one. */
+  readonly source: ByteSource;
+  readonly problems: readonly Problem[];
+}
+
+/** What a file is before anybody asks for its pixels: enough for reports and directories too. */
+export interface OpenedDicom {
+  readonly dataSet: DataSet;
+  readonly uid: string;
+  readonly syntax: TransferSyntax;
+  readonly source: ByteSource;
+  readonly problems: readonly Problem[];
 }
 
 const firstSlice = 256 * 1024;
-/** A header above this is refused: none of ours is above 1 MB, and the parser holds all of it. */
+/** A header above this is refused: none of ours is above 1 MB, and all of it is held. */
 const largestHeader = 64 * 1024 * 1024;
-const pixelTag = 'x7fe00010';
+/** A deflated file is held whole; ours are headers and stills. */
+const largestDeflated = 128 * 1024 * 1024;
+const largestInflated = 256 * 1024 * 1024;
+const pixelTag = tagName(pixelDataTag);
 
 /**
  * Reads the header, by growing slices, up to Pixel Data.
- * Refuses with TRANSFER_SYNTAX_NOT_YET_READ {name}, FORMAT_NOT_YET_READ {what}, DICOM_NO_PIXELS, FILE_TRUNCATED, DICOM_DAMAGED.
+ * Refuses with TRANSFER_SYNTAX_NOT_YET_READ {name}, DICOM_HEADER_TOO_LARGE, FILE_TRUNCATED, DICOM_DAMAGED.
  */
-export async function readHeader(source: ByteSource): Promise<Read<DicomHeader>> {
+export async function openDicom(file: ByteSource, options: ReadOptions = {}): Promise<Read<OpenedDicom>> {
+  const start = await file.read(0, Math.min(firstSlice, file.size));
+  const meta = readMeta(start);
+  if (!meta.ok) return meta;
+  const { uid, at: metaEnd, guessed } = meta.value;
+  const syntax = transferSyntaxOf(uid);
+  if (syntax.coding === null) return refuse('TRANSFER_SYNTAX_NOT_YET_READ', { name: syntax.name });
+  let source = file;
+  let at = metaEnd;
+  if (syntax.deflated) {
+    const inflated = await inflateAll(file, at, options.inflate, syntax.name);
+    if (!inflated.ok) return inflated;
+    source = inflated.value;
+    at = 0;
+  }
+  const problems = guessed ? [problem('TRANSFER_SYNTAX_GUESSED', { name: syntax.name })] : [];
   for (let length = Math.min(firstSlice, source.size); ; length = Math.min(length * 4, source.size)) {
     const slice = await source.read(0, length);
     if (slice.length < length) return refuse('FILE_TRUNCATED');
-    const syntax = findTransferSyntax(slice);
-    if (!syntax.ok) return syntax;
-    const name = transferSyntaxOf(syntax.value);
-    if (name.coding === null) return refuse('TRANSFER_SYNTAX_NOT_YET_READ', { name: name.name });
     const whole = length === source.size;
-    const parsed = parse(slice, syntax.value);
-    if (parsed.ok && (whole || parsed.value.elements[pixelTag] !== undefined))
-      return located(parsed.value, syntax.value, name.coding);
+    const parsed = parse(slice, at, syntax);
+    if (parsed.ok && (whole || has(parsed.value, pixelTag)))
+      return { ok: true, value: { dataSet: parsed.value, uid, syntax, source, problems } };
     if (whole && !parsed.ok) return parsed;
+    if (!parsed.ok && parsed.problem.code === 'DICOM_DAMAGED') return parsed;
     if (length >= largestHeader) return refuse('DICOM_HEADER_TOO_LARGE');
   }
 }
 
-function parse(slice: Uint8Array, syntax: string): Read<DataSet> {
+function parse(slice: Uint8Array, at: number, syntax: TransferSyntax): Read<DataSet> {
   try {
-    return {
-      ok: true,
-      value: dicomParser.parseDicom(slice, { TransferSyntaxUID: syntax, untilTag: pixelTag }),
-    };
+    return { ok: true, value: readDataSet(slice, at, syntax) };
   } catch (thrown) {
-    const says =
-      typeof thrown === 'string' ? thrown : String((thrown as { exception?: unknown }).exception ?? thrown);
-    return refuse(/overrun|past|beyond|eof|end of/i.test(says) ? 'FILE_TRUNCATED' : 'DICOM_DAMAGED');
+    return refuse((thrown as DataSetFault).kind === 'cut' ? 'FILE_TRUNCATED' : 'DICOM_DAMAGED');
   }
 }
 
-function located(dataSet: DataSet, transferSyntax: string, coding: PixelCoding): Read<DicomHeader> {
-  const sopClass = dataSet.string('x00080016') ?? dataSet.string('x00020002') ?? '';
-  if (sopClass === '1.2.840.10008.1.3.10' || dataSet.elements['x00041220'] !== undefined)
-    return refuse('FORMAT_NOT_YET_READ', { what: 'DICOM directory' });
-  const element = dataSet.elements[pixelTag];
+async function inflateAll(
+  file: ByteSource,
+  at: number,
+  inflate: Inflate | undefined,
+  name: string,
+): Promise<Read<ByteSource>> {
+  if (inflate === undefined) return refuse('READ_AFTER_UPLOAD', { name });
+  if (file.size - at > largestDeflated) return refuse('DICOM_HEADER_TOO_LARGE');
+  const inflated = inflate(await file.read(at, file.size - at), largestInflated);
+  return inflated === null ? refuse('DICOM_DAMAGED') : { ok: true, value: memorySource(inflated) };
+}
+
+/** As `openDicom`, for a picture: refuses DICOM_NO_PIXELS {modality} and, for a directory, FORMAT_NOT_YET_READ {what}. */
+export async function readHeader(file: ByteSource, options: ReadOptions = {}): Promise<Read<DicomHeader>> {
+  const opened = await openDicom(file, options);
+  if (!opened.ok) return opened;
+  const { dataSet, uid, syntax, source, problems } = opened.value;
+  if (isDirectory(dataSet)) return refuse('DICOM_DIRECTORY');
+  const element = dataSet.elements.get(pixelTag);
   if (element === undefined)
-    return refuse('DICOM_NO_PIXELS', { modality: dataSet.string('x00080060') ?? '' });
-  const undefinedLength = element.hadUndefinedLength === true;
+    return refuse('DICOM_NO_PIXELS', { modality: (code(dataSet, 'x00080060') ?? '').slice(0, 16) });
+  const encapsulated = element.undefinedLength;
+  // A file whose transfer syntax is missing or wrong still says by itself whether its pixels lie in fragments.
+  const coding = encapsulated && syntax.coding === 'native' ? 'stream' : (syntax.coding ?? 'native');
   return {
     ok: true,
     value: {
       dataSet,
-      transferSyntax,
+      transferSyntax: uid,
       coding,
-      pixelOffset: element.dataOffset,
-      pixelBytes: undefinedLength ? null : element.length,
+      littleEndian: syntax.littleEndian,
+      pixelOffset: element.offset,
+      pixelBytes: encapsulated ? null : element.length,
+      pixelWords: element.vr !== 'OB',
+      source,
+      problems,
     },
   };
 }
 
-/** The transfer syntax from group 0002; without any meta header, guessed from the first element (explicit or implicit). */
-function findTransferSyntax(slice: Uint8Array): Read<string> {
-  const view = new DataView(slice.buffer, slice.byteOffset, slice.byteLength);
-  const letters = (at: number, length: number): string =>
-    String.fromCharCode(...slice.subarray(at, at + length));
-  let at = letters(128, 4) === 'DICM' ? 132 : 0;
-  const explicit = /^[A-Z]{2}$/.test(letters(at + 4, 2));
-  while (at + 8 <= slice.length && view.getUint16(at, true) === 2) {
-    const long = ['OB', 'OW', 'UN', 'SQ', 'UT', 'OF'].includes(letters(at + 4, 2));
-    if (long && at + 12 > slice.length) break;
-    const length = long ? view.getUint32(at + 8, true) : view.getUint16(at + 6, true);
-    const value = at + (long ? 12 : 8);
-    if (view.getUint16(at + 2, true) === 0x0010)
-      return { ok: true, value: letters(value, Math.min(length, 64)).replace(/[\0 ]+$/, '') };
-    at = value + length;
-  }
-  if (letters(128, 4) === 'DICM') return refuse('TRANSFER_SYNTAX_MISSING');
-  return { ok: true, value: explicit ? '1.2.840.10008.1.2.1' : '1.2.840.10008.1.2' };
+/** A DICOMDIR: Media Storage Directory (PS3.3 F). */
+export function isDirectory(dataSet: DataSet): boolean {
+  return code(dataSet, 'x00080016') === '1.2.840.10008.1.3.10' || has(dataSet, 'x00041220');
 }

@@ -1,6 +1,6 @@
 import type { MachineSays } from '@chordae/contract';
-import type { DataSet } from 'dicom-parser';
 import { code, decimal, items, text } from './attributes';
+import type { DataSet } from './data-set';
 import { personName } from './text';
 
 /** DA, also in the old style with dots; null unless it is a date of the calendar. `isoDate('20260213')` is '2026-02-13'. */

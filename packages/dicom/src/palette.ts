@@ -1,5 +1,6 @@
-import type { DataSet } from 'dicom-parser';
 import { rawBytes, uint16 } from './attributes';
+import { swapPairs } from './byte-order';
+import type { DataSet } from './data-set';
 
 export interface Palette {
   /** Stored value of the first entry. */
@@ -29,19 +30,29 @@ function readTable(dataSet: DataSet, colour: string, entries: number, bits: numb
   const plain = rawBytes(dataSet, `x0028120${colour}`);
   if (plain !== null) {
     if (bits === 8 && plain.length < 2 * entries)
-      return plain.length < entries ? null : Uint16Array.from(plain.subarray(0, entries));
-    return plain.length < 2 * entries ? null : words(plain).slice(0, entries);
+      return plain.length < entries ? null : Uint16Array.from(packed(plain, dataSet).subarray(0, entries));
+    return plain.length < 2 * entries ? null : words(plain, dataSet).slice(0, entries);
   }
   const segmented = rawBytes(dataSet, `x0028122${colour}`);
   if (segmented === null) return null;
-  return expand(bits === 8 ? Uint16Array.from(segmented) : words(segmented), entries, bits === 8);
+  return expand(
+    bits === 8 ? Uint16Array.from(packed(segmented, dataSet)) : words(segmented, dataSet),
+    entries,
+    bits === 8,
+  );
 }
 
-function words(bytes: Uint8Array): Uint16Array {
+function words(bytes: Uint8Array, { littleEndian }: DataSet): Uint16Array {
+  const [low, high] = littleEndian ? [0, 1] : [1, 0];
   return Uint16Array.from(
     { length: bytes.length >> 1 },
-    (_, n) => (bytes[2 * n] ?? 0) | ((bytes[2 * n + 1] ?? 0) << 8),
+    (_, n) => (bytes[2 * n + low] ?? 0) | ((bytes[2 * n + high] ?? 0) << 8),
   );
+}
+
+/** Bytes that lie two in a word (the tables have VR OW): the first is the low one (PS3.5 8.1.2). */
+function packed(bytes: Uint8Array, { littleEndian }: DataSet): Uint8Array {
+  return littleEndian ? bytes : swapPairs(bytes);
 }
 
 /** Segments: 0 discrete (n values), 1 linear (n points to a value), 2 indirect (n segments again, from an offset). */

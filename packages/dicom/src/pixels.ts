@@ -1,6 +1,11 @@
+import { swapPairs } from './byte-order';
+import type { CodedSamples } from './coded-samples';
 import { interleave, rgbFromYbr422, rgbFromYbrFull } from './colour';
-import type { PixelLayout } from './describe';
+import type { DicomFile, PixelLayout } from './describe';
 import { nativeFrameBytes } from './describe';
+import type { DicomHeader } from './header';
+import { decodeJpegLossless } from './jpeg-lossless';
+import { decodeJpegLs } from './jpeg-ls';
 import type { Palette } from './palette';
 import { decodeRle } from './rle';
 import type { Read } from './source';
@@ -15,55 +20,100 @@ export interface Picture {
 }
 
 /** Decodes a native or RLE frame. Refuses FRAME_DAMAGED when it does not give exactly the pixels that the header promises. */
-export function decodePixels(
-  bytes: Uint8Array,
-  layout: PixelLayout,
-  coding: 'native' | 'rle',
-): Read<Picture> {
+export function decodePixels(bytes: Uint8Array, file: Pick<DicomFile, 'layout' | 'header'>): Read<Picture> {
+  const { layout, header } = file;
   const count = layout.widthPx * layout.heightPx;
-  const samples = coding === 'rle' ? fromRle(bytes, layout, count) : fromNative(bytes, layout, count);
-  if (samples === null) return refuse('FRAME_DAMAGED');
+  const samples =
+    header.coding === 'rle' ? fromRle(bytes, layout, count) : fromNative(bytes, layout, count, header);
+  return samples === null ? refuse('FRAME_DAMAGED') : { ok: true, value: shown(samples, layout) };
+}
+
+/** Decodes a frame of a lossless stream kind that this package reads. Refuses FRAME_DAMAGED likewise. */
+export function decodeStream(
+  bytes: Uint8Array,
+  kind: 'jpeg-lossless' | 'jpeg-ls',
+  layout: PixelLayout,
+): Read<Picture> {
+  const coded = kind === 'jpeg-ls' ? decodeJpegLs(bytes, layout) : decodeJpegLossless(bytes, layout);
+  return coded === null ? refuse('FRAME_DAMAGED') : pictureOf(coded, layout);
+}
+
+/** Samples of a stream to what is shown, by the file's own colour. Refuses FRAME_DAMAGED when they are not those promised. */
+export function pictureOf(coded: CodedSamples, layout: PixelLayout): Read<Picture> {
+  const sameSize = coded.widthPx === layout.widthPx && coded.heightPx === layout.heightPx;
+  if (!sameSize || coded.components !== layout.samples) return refuse('FRAME_DAMAGED');
+  const colour = layout.photometric === 'YBR_FULL_422' ? 'YBR_FULL' : layout.photometric;
+  const own = { ...layout, photometric: colour, bitsStored: coded.precision } as const;
+  // A palette index counts as it is; every other sample is brought to 8 bits.
+  return { ok: true, value: shown(coded.samples, own) };
+}
+
+function shown(samples: Samples, layout: PixelLayout): Picture {
+  const { widthPx, heightPx } = layout;
   const channels = layout.photometric.startsWith('MONOCHROME') ? 1 : 3;
-  const pixels = toDisplay(samples, layout);
-  return { ok: true, value: { widthPx: layout.widthPx, heightPx: layout.heightPx, channels, pixels } };
+  return { widthPx, heightPx, channels, pixels: toDisplay(samples, layout) };
 }
 
 /** Samples pixel by pixel: one byte each, or 16-bit indexes. 422 is already turned into RGB. */
 type Samples = Uint8Array | Uint16Array;
 
-function fromNative(bytes: Uint8Array, layout: PixelLayout, count: number): Samples | null {
+function fromNative(
+  bytes: Uint8Array,
+  layout: PixelLayout,
+  count: number,
+  { littleEndian, pixelWords }: DicomHeader,
+): Samples | null {
   if (bytes.length < nativeFrameBytes(layout)) return null;
-  if (layout.photometric === 'YBR_FULL_422') return rgbFromYbr422(bytes, count);
-  if (layout.bytesPerSample === 2)
-    return Uint16Array.from(
-      { length: count },
-      (_, n) => (bytes[2 * n] ?? 0) | ((bytes[2 * n + 1] ?? 0) << 8),
+  if (layout.bytesPerSample === 2) {
+    const [low, high] = littleEndian ? [0, 1] : [1, 0];
+    const words = Uint16Array.from(
+      { length: count * layout.samples },
+      (_, n) => (bytes[2 * n + low] ?? 0) | ((bytes[2 * n + high] ?? 0) << 8),
     );
-  if (layout.samples === 1) return bytes.slice(0, count);
-  if (!layout.planar) return bytes.slice(0, 3 * count);
+    return layout.samples === 3 && layout.planar ? interleave16(words, count) : words;
+  }
+  const plain = littleEndian || !pixelWords ? bytes : swapPairs(bytes);
+  if (layout.photometric === 'YBR_FULL_422') return rgbFromYbr422(plain, count);
+  if (layout.samples === 1) return plain.slice(0, count);
+  if (!layout.planar) return plain.slice(0, 3 * count);
   return interleave([
-    bytes.subarray(0, count),
-    bytes.subarray(count, 2 * count),
-    bytes.subarray(2 * count, 3 * count),
+    plain.subarray(0, count),
+    plain.subarray(count, 2 * count),
+    plain.subarray(2 * count, 3 * count),
   ]);
+}
+
+function interleave16(words: Uint16Array, count: number): Uint16Array {
+  return Uint16Array.from({ length: 3 * count }, (_, n) => words[(n % 3) * count + Math.floor(n / 3)] ?? 0);
 }
 
 function fromRle(bytes: Uint8Array, layout: PixelLayout, count: number): Samples | null {
   const planes = decodeRle(bytes, layout.samples * layout.bytesPerSample, count);
-  const [first, second] = planes ?? [];
+  const [first] = planes ?? [];
   if (planes === null || first === undefined) return null;
-  if (layout.samples === 3) return interleave(planes);
-  if (layout.bytesPerSample === 1) return first;
-  return Uint16Array.from(first, (high, n) => (high << 8) | (second?.[n] ?? 0));
+  if (layout.bytesPerSample === 1) return layout.samples === 3 ? interleave(planes) : first;
+  // Two bytes a sample: the high bytes of a component come before its low ones (PS3.5 G.2).
+  const step = layout.samples;
+  const out = new Uint16Array(count * step);
+  for (let sample = 0; sample < step; sample += 1)
+    for (let n = 0; n < count; n += 1)
+      out[n * step + sample] = ((planes[2 * sample]?.[n] ?? 0) << 8) | (planes[2 * sample + 1]?.[n] ?? 0);
+  return out;
 }
 
 function toDisplay(samples: Samples, layout: PixelLayout): Uint8Array {
   if (layout.palette !== null) return throughPalette(samples, layout.palette);
-  const bytes = samples instanceof Uint8Array ? samples : Uint8Array.from(samples);
+  const bytes = toBytes(samples, layout.bitsStored);
   if (layout.photometric === 'MONOCHROME1') return bytes.map((value) => 255 - value);
   // RLE of a 422 picture cannot be: PS3.5 8.2.2 lets RLE code YBR_FULL only, so three full planes are YBR_FULL.
   if (layout.photometric === 'YBR_FULL') return rgbFromYbrFull(bytes);
   return bytes;
+}
+
+function toBytes(samples: Samples, bitsStored: number): Uint8Array {
+  if (samples instanceof Uint8Array && bitsStored >= 8) return samples;
+  const [up, down] = [Math.max(0, 8 - bitsStored), Math.max(0, bitsStored - 8)];
+  return Uint8Array.from(samples, (value) => ((value << up) >> down) & 255);
 }
 
 function throughPalette(samples: Samples, palette: Palette): Uint8Array {

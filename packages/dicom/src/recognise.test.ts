@@ -9,14 +9,23 @@ function bytes(text: string, length = 64): Uint8Array {
 
 describe('recognise', () => {
   it.each([
-    ['%PDF-1.7', 'PDF document'],
-    ['PK\u0003\u0004', 'ZIP archive'],
-    ['RIFF\u0001\u0002\u0003\u0004AVI LIST', 'AVI video'],
-    ['\0\0\0\u0020ftypisom', 'MP4 video'],
-    ['\0\0\0\u0014ftypqt  ', 'QuickTime video'],
-    ['\0\0\0\u0018ftypheic', 'HEIC picture'],
-    ['GIF89a', 'GIF picture'],
-  ])('names %j by its content', (start, what) => {
+    ['%PDF-1.7', 'pdf'],
+    ['PK\u0003\u0004', 'zip'],
+    ['RIFF\u0001\u0002\u0003\u0004AVI LIST', 'avi'],
+    ['RIFF\u0001\u0002\u0003\u0004WEBPVP8 ', 'webp'],
+    ['\0\0\0\u0020ftypisom', 'mp4'],
+    ['\0\0\0\u0014ftypqt  ', 'mov'],
+    ['\0\0\u0001\u00ba', 'mpeg'],
+    ['GIF89a', 'gif'],
+    ['II*\0', 'tiff'],
+  ])('knows %j by its content', (start, format) => {
+    expect(recognise(bytes(start))).toEqual({ ok: true, value: format });
+  });
+
+  it.each([
+    ['\0\0\0\u0018ftypheic', 'a HEIC picture'],
+    ['\u001f\u008b\b', 'a gzip archive'],
+  ])('names %j, which is not read', (start, what) => {
     expect(recognise(bytes(start))).toEqual({
       ok: false,
       problem: { code: 'FORMAT_NOT_YET_READ', data: { what } },

@@ -1,6 +1,6 @@
 import type { Problem, Region } from '@chordae/contract';
-import type { DataSet } from 'dicom-parser';
 import { double, int32, items, uint16, uint32 } from './attributes';
+import type { DataSet } from './data-set';
 import { problem } from './source';
 
 type Kind = Region['kind'];

@@ -1,17 +1,21 @@
 import { createHash } from 'node:crypto';
 import { existsSync, readdirSync, readFileSync } from 'node:fs';
 import { join } from 'node:path';
+import { inflateRawSync } from 'node:zlib';
 import { describe, expect, it } from 'vitest';
 import type { DicomFile } from './describe';
 import { describeDicom } from './describe';
 import { locateFrames, readFrame } from './frames';
-import { decodePixels } from './pixels';
+import { decodePixels, decodeStream } from './pixels';
 import { recognise } from './recognise';
 import type { Read } from './source';
 import { memorySource } from './source';
+import { streamKind } from './stream-kind';
 
 const folder = process.env['CHORDAE_SHARED_DATA'] ?? '';
 const there = folder !== '' && existsSync(join(folder, 'MANIFEST.json'));
+
+const inflate = (bytes: Uint8Array): Uint8Array => new Uint8Array(inflateRawSync(bytes));
 
 function bytesOf(name: string): Uint8Array {
   return new Uint8Array(readFileSync(join(folder, name)));
@@ -23,8 +27,10 @@ function describeFile(name: string): Promise<Read<DicomFile>> {
 
 /**
  * SHA-256 over all frames' 8-bit pixels. Each was found equal, sample by sample, to the output of DCMTK 3.6.7 (dcmdrle,
- * dcm2pnm) or GDCM 3.0.21 (gdcmconv --apply-lut) by packages/codecs/hand/compare-with-toolkits.ts; palette16 to GDCM
- * alone (DCMTK refuses its segmented palette), planar1 to DCMTK alone.
+ * dcm2pnm, dcmdjpeg) or GDCM 3.0.21 (gdcmconv --apply-lut) by packages/codecs/hand/compare-with-toolkits.ts; palette16 to
+ * GDCM alone (DCMTK refuses its segmented palette), planar1, the big endian colour files (planes) and the 16-bit RLE one
+ * to DCMTK alone. us_mono_jpegls is reached by neither (both VRs are mixed in it): its stream, cut out by this reader,
+ * was decoded by ffmpeg 5.1 (-c:v jpegls) to the same SHA-256.
  */
 const pixelsOf: Readonly<Record<string, string>> = {
   'echo_plax_mr_ai_palette_rle_10f.dcm': 'ba26059215d83528d28829c060f9b07775e70e286d642b2ac307a9799330428f',
@@ -34,6 +40,14 @@ const pixelsOf: Readonly<Record<string, string>> = {
   'us_oesoph_rgb_planar0_1f.dcm': '4631a14e915f1a7f27d30fb4cd2c4418e592a26008b61a29221641dc6e97c8b2',
   'us_oesoph_rgb_planar1_1f.dcm': '4631a14e915f1a7f27d30fb4cd2c4418e592a26008b61a29221641dc6e97c8b2',
   'us_palette16_3regions_implicit_1f.dcm': '97697b719ccd7c15c9cfbee12cb1285b2423b8bc3adf6bf45cb3858e4f0f3db4',
+  'us_palette_bigendian_2frames.dcm': '7b43b70eef9406161dae9c89784c13534b0c43b4608b98203dfc2f9597f66daa',
+  'us_epicardial_rgb_bigendian_1f.dcm': '8457b45fa7997df4e9d7350cc4d5e0b9ee83110b9f677ff08cf636893e540293',
+  'us_epicardial_rgb_bigendian_small_1f.dcm':
+    '1583c4339dd36e91dd2c30d278ef1ed95f3ea9a6de4401868d5712a76036ef2d',
+  'us_jpegll_mono_1f.dcm': '36e27e4f1e87a7d50407463323ddc3736736ecff35eb4e4a4c1b74646938835d',
+  'us_mono_jpegls_1f.dcm': 'be9f931da9650d6a51a8dcd139a99cb0064b722a6cc04e8ce07d679cc480ea32',
+  'tricky/SC_rgb_rle_16bit_2frame.dcm': '026dac3bc332e46b5ddc4cda3d990ac5a423dad4cb4134262b1a7cc1f2106c6c',
+  'tricky/image_dfl.dcm': '1f5f1b1c1a57606a55d7e4212ee2655c8205b45e264bd55057f7388c258deef8',
   'us_palette_2frames.dcm': '7b43b70eef9406161dae9c89784c13534b0c43b4608b98203dfc2f9597f66daa',
   'us_palette_2regions_small_1f.dcm': '322156a65198e9bee9b231c14fcb48d06306bea5d39e9f3c0b0befb037eb834f',
   'us_rgb_small_1f.dcm': 'a64f021b9093684b86aa47195ce0f9e3c1b8f1f4c6ce569f8a65b292bd52ec1d',
@@ -61,16 +75,20 @@ describe.skipIf(!there)('real files (CHORDAE_SHARED_DATA)', () => {
   it.each(there ? Object.entries(pixelsOf) : [])(
     'decodes %s to the pixels of the reference toolkits',
     async (name, sha256) => {
-      const source = memorySource(bytesOf(name));
-      const file = await describeDicom(source);
+      const file = await describeDicom(memorySource(bytesOf(name)), { inflate });
       if (!file.ok) throw new Error(file.problem.code);
-      const places = await locateFrames(source, file.value);
+      const { header, layout } = file.value;
+      const places = await locateFrames(file.value);
       if (!places.ok) throw new Error(places.problem.code);
       const hash = createHash('sha256');
       for (const pieces of places.value.frames) {
-        const bytes = await readFrame(source, pieces);
-        if (!bytes.ok || file.value.header.coding === 'jpeg') throw new Error('not lossless');
-        const picture = decodePixels(bytes.value, file.value.layout, file.value.header.coding);
+        const bytes = await readFrame(header.source, pieces);
+        if (!bytes.ok) throw new Error(bytes.problem.code);
+        const kind = streamKind(bytes.value);
+        const picture =
+          kind === 'jpeg-ls' || kind === 'jpeg-lossless'
+            ? decodeStream(bytes.value, kind, layout)
+            : decodePixels(bytes.value, file.value);
         if (!picture.ok) throw new Error(picture.problem.code);
         hash.update(picture.value.pixels);
       }
@@ -86,8 +104,7 @@ describe.skipIf(!there)('real files (CHORDAE_SHARED_DATA)', () => {
     async (name, wanted) => {
       const read = await describeFile(name);
       if (!read.ok) {
-        expect(read.problem.code).toBe('TRANSFER_SYNTAX_NOT_YET_READ');
-        return;
+        throw new Error(read.problem.code);
       }
       const { description } = read.value;
       expect([description.heightPx, description.widthPx, description.frameCount]).toEqual([
@@ -166,7 +183,7 @@ describe.skipIf(!there)('real files (CHORDAE_SHARED_DATA)', () => {
       const source = memorySource(bytes);
       const file = await describeDicom(source);
       if (!file.ok) return expect(file.problem.code).toMatch(/^[A-Z_]+$/);
-      const places = await locateFrames(source, file.value);
+      const places = await locateFrames(file.value);
       expect(places.ok && places.value.frames.length).toBe(file.value.layout.frameCount);
     },
   );

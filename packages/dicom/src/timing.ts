@@ -1,6 +1,6 @@
 import type { ClipDescription, Problem } from '@chordae/contract';
-import type { DataSet } from 'dicom-parser';
 import { decimal, decimals, floats } from './attributes';
+import type { DataSet } from './data-set';
 import { problem } from './source';
 
 export interface Timing {

@@ -14,6 +14,13 @@ export type WrittenFrames =
       readonly coding: 'rle' | 'jpeg';
       readonly frames: readonly Uint8Array[];
       readonly offsetTable?: boolean;
+    }
+  | {
+      /** Frames (or fragments of one film) already coded as the transfer syntax says. */
+      readonly coding: 'stream';
+      readonly transferSyntax: string;
+      readonly frames: readonly Uint8Array[];
+      readonly offsetTable?: boolean;
     };
 
 const longForms = new Set(['OB', 'OW', 'OF', 'SQ', 'UN', 'UT']);
@@ -169,7 +176,11 @@ export function writePart10(elements: readonly WrittenElement[], pixels: Written
     { tag: '00020001', vr: 'OB', value: Uint8Array.from([0, 1]) },
     { tag: '00020002', vr: 'UI', value: valueOf('00080016') },
     { tag: '00020003', vr: 'UI', value: valueOf('00080018') },
-    { tag: '00020010', vr: 'UI', value: syntaxes[pixels?.coding ?? 'native'] },
+    {
+      tag: '00020010',
+      vr: 'UI',
+      value: pixels?.coding === 'stream' ? pixels.transferSyntax : syntaxes[pixels?.coding ?? 'native'],
+    },
     { tag: '00020012', vr: 'UI', value: uidFrom('230582091871274912804173926411842173591') },
     { tag: '00020013', vr: 'SH', value: 'CHORDAE_1' },
   ]);

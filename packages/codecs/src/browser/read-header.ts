@@ -1,6 +1,6 @@
 import type { ClipDescription, MachineSays } from '@chordae/contract';
 import type { ByteSource, Read } from '@chordae/dicom';
-import { describeDicom, describeStill, machineSaysNothing, recognise } from '@chordae/dicom';
+import { describeDicom, describeStill, machineSaysNothing, recognise, refuse } from '@chordae/dicom';
 
 export interface HeaderSays {
   readonly description: ClipDescription;
@@ -17,11 +17,13 @@ export function blobSource(file: Blob): ByteSource {
   };
 }
 
-/** Says before the upload what a picked file is, from its header alone; refuses as the server will. */
+/** Says before the upload what a picked file is, from its header alone; refuses as the server will, and what only the server reads with READ_AFTER_UPLOAD. */
 export async function readHeaderInBrowser(file: Blob): Promise<Read<HeaderSays>> {
   const source = blobSource(file);
   const format = recognise(await source.read(0, 4096), source.size);
   if (!format.ok) return format;
+  if (format.value !== 'dicom' && format.value !== 'jpeg' && format.value !== 'png')
+    return refuse('READ_AFTER_UPLOAD');
   if (format.value !== 'dicom') {
     const description = await describeStill(source, format.value);
     return description.ok

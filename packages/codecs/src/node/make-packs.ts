@@ -104,7 +104,10 @@ async function packsOf(
     ok: true,
     value: {
       kind: 'make-packs',
-      description,
+      description: {
+        ...description,
+        problems: [...description.problems, ...(original.lateProblems?.() ?? [])],
+      },
       machine,
       mask,
       keepBoxes: boxes,

@@ -1,6 +1,8 @@
 import type { ChildProcess } from 'node:child_process';
 import { spawn } from 'node:child_process';
-import { readFile, rm } from 'node:fs/promises';
+import { mkdtemp, readFile, rm } from 'node:fs/promises';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import type { DecoderLimits, ReadOriginalOutcome, ReadOriginalRequest, WrittenPack } from '../reading';
 import { usualLimits } from '../reading';
@@ -33,7 +35,8 @@ export async function readOriginalInChild<R extends ReadOriginalRequest>(
   options: ChildOptions = {},
 ): Promise<ReadOriginalOutcome<R>> {
   const limits = { ...usualLimits, ...options.limits };
-  const child = start(options, limits);
+  const scratch = await mkdtemp(join(tmpdir(), 'chordae-decoder-'));
+  const child = start(options, limits, scratch);
   let result: ReadOriginalOutcome<R> | null = null;
   let killedFor: string | null = null;
   let complaint = '';
@@ -62,6 +65,7 @@ export async function readOriginalInChild<R extends ReadOriginalRequest>(
   });
   clearTimeout(clock);
   clearInterval(watch);
+  await rm(scratch, { recursive: true, force: true });
   if (result !== null) return result;
   await removeParts(request);
   const code =
@@ -70,7 +74,7 @@ export async function readOriginalInChild<R extends ReadOriginalRequest>(
   return { ok: false, problem: { code, data: {} } } as ReadOriginalOutcome<R>;
 }
 
-function start(options: ChildOptions, limits: DecoderLimits): ChildProcess {
+function start(options: ChildOptions, limits: DecoderLimits, scratch: string): ChildProcess {
   const entry = options.entry ?? new URL('./decoder-process.ts', import.meta.url);
   const path = entry instanceof URL ? fileURLToPath(entry) : entry;
   const node = [`--max-old-space-size=${limits.heapMb}`, ...(options.nodeArguments ?? []), path];
@@ -85,6 +89,8 @@ function start(options: ChildOptions, limits: DecoderLimits): ChildProcess {
       PATH: '/usr/local/sbin:/usr/local/bin:/usr/sbin:/usr/bin:/sbin:/bin',
       UV_THREADPOOL_SIZE: '2',
       MALLOC_ARENA_MAX: '2',
+      // Its own place for unfinished things, emptied by us however it ends.
+      TMPDIR: scratch,
     },
   });
 }

@@ -1,3 +1,4 @@
+import { createHash } from 'node:crypto';
 import { existsSync } from 'node:fs';
 import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
@@ -71,6 +72,17 @@ describe.skipIf(!there)('JPEG clips (CHORDAE_SHARED_DATA)', () => {
         expect(
           Math.abs((picture.value.pixels[3 * (y * width + x) + channel] ?? 999) - level),
         ).toBeLessThanOrEqual(2);
+    await original.value.close();
+  });
+
+  it('decodes JPEG 2000 to the pixels of OpenJPEG (opj_decompress 2.5.0, equal sample by sample)', async () => {
+    const original = await openOriginal(join(folder, 'us_j2k_lossy_1f.dcm'));
+    if (!original.ok) throw new Error(original.problem.code);
+    const picture = await original.value.picture(0);
+    if (!picture.ok) throw new Error(picture.problem.code);
+    expect(createHash('sha256').update(picture.value.pixels).digest('hex')).toBe(
+      '2138e755d364de8970f327301a0079f199e3cbbc0d4a61991a193819d4e19e80',
+    );
     await original.value.close();
   });
 });

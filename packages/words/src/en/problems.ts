@@ -1,4 +1,5 @@
 import type { Problem } from '@chordae/contract';
+import { clipNotes } from './clip-notes';
 
 type Words = (d: Problem['data']) => string;
 
@@ -7,6 +8,7 @@ const what = (d: Problem['data'], fallback: string): string =>
 
 /** Files that could not be read, or read only in part. Each says what it is and what can be done. */
 const problems: Record<string, Words> = {
+  ...clipNotes,
   FORMAT_NOT_YET_READ: (d) =>
     `This is ${what(d, 'a format')} we do not read yet. Export it as DICOM, JPEG or PNG from the machine if you can.`,
   TRANSFER_SYNTAX_NOT_YET_READ: (d) =>
@@ -17,12 +19,43 @@ const problems: Record<string, Words> = {
   NOT_AN_IMAGE: (d) =>
     `This is no image or clip${d.what === undefined ? '' : ` (${d.what})`}: it is kept with the referral's files but not shown.`,
   DICOM_NO_PIXELS: () => 'A DICOM file without a picture, such as a report or a directory. Nothing to show.',
-  DICOM_NOT_READABLE: (d) =>
-    `The DICOM structure could not be read${d.what === undefined ? '' : `: ${d.what}`}.`,
+  DICOM_DAMAGED: () =>
+    'The DICOM structure of the file contradicts itself and could not be read. Export it again from the machine.',
+  DICOM_DIRECTORY: () => 'A DICOM directory: the list of what a stick holds, without a picture of its own.',
+  DICOM_HEADER_TOO_LARGE: () => 'The header of this DICOM file is larger than we open.',
+  FILE_TOO_LARGE: () => 'The file is larger than we open.',
+  PICTURE_SIZE_MISSING: () => 'The file does not say how large its picture is, so it cannot be shown.',
   PICTURE_TOO_LARGE: (d) =>
-    `The picture is larger than we open${d.limit === undefined ? '' : ` (limit ${d.limit})`}.`,
-  TOO_MANY_FRAMES: (d) =>
-    `The clip has more frames than we open${d.limit === undefined ? '' : ` (limit ${d.limit})`}.`,
+    `The picture is larger than we open${d['widthPx'] === undefined ? '' : ` (${d['widthPx']} by ${d['heightPx'] ?? '?'} pixels)`}.`,
+  FRAME_COUNT_IMPLAUSIBLE: (d) =>
+    `The file gives a number of frames that cannot be${d['value'] === undefined ? '' : ` ("${d['value']}")`}.`,
+  FRAMES_TOO_MANY: (d) =>
+    `The clip has more frames than we open${d['frames'] === undefined ? '' : ` (${d['frames']})`}. Export a shorter one.`,
+  FRAMES_MISSING: (d) =>
+    `The file promises ${d['expected'] ?? 'more'} frames but holds ${d['found'] ?? 'fewer'}: it is cut off. Copy it again from the machine.`,
+  FRAMES_NOT_SEPARABLE: () =>
+    'The file does not say where one frame ends and the next begins. Export it uncompressed or as JPEG from the machine if you can.',
+  FRAME_DAMAGED: (d) =>
+    `${d['frame'] === undefined ? 'The picture' : `Frame ${d['frame']}`} is damaged and cannot be unpacked, so the file is not shown at all. Copy it again from the machine.`,
+  FRAME_SIZE_DIFFERS: (d) =>
+    `Frame ${d['frame'] ?? ''} has another size (${d['widthPx'] ?? '?'} by ${d['heightPx'] ?? '?'} pixels) than the file declares: its measures could not be trusted, so it is not shown.`,
+  FRAME_NOT_THERE: () => 'There is no such frame in this clip.',
+  PIXEL_DEPTH_NOT_YET_READ: (d) =>
+    `The picture has ${d['bits'] ?? 'more than 8'} bits of grey, as CT, MR or X-ray pictures have: it is no ultrasound picture and is kept but not shown.`,
+  COLOUR_NOT_YET_READ: (d) =>
+    `The picture's colours are written in a way we do not read yet${d['photometric'] === undefined ? '' : ` (${d['photometric']})`}. Export it uncompressed or as JPEG from the machine if you can.`,
+  PALETTE_MISSING: () => 'The file has its colours in a table, but the table is missing or damaged.',
+  OUTPUT_TOO_LARGE: () => 'Unpacked, the clip would be larger than we keep. Try a shorter clip.',
+  READ_AFTER_UPLOAD: () => 'This kind of file is opened by the server, after it has arrived.',
+  FILM_DECODER_MISSING: (d) =>
+    `This is a film (${String(d['what'] ?? 'video')}) for which no decoder is installed on the server. Export it as DICOM or as an AVI of JPEG frames from the machine, or ask whoever runs the server to install ffmpeg.`,
+  FILM_DAMAGED: () => 'The film could not be unpacked: it is damaged or cut off. Copy it again.',
+  FILM_WITHOUT_PICTURE: () => 'The film holds no pictures.',
+  MASK_NOT_DECIDED: () => 'Nobody has decided yet what of this picture may be seen outside the practice.',
+  ORIGINAL_NOT_THERE: () =>
+    'The original file is not at its place in the store. Tell whoever runs the server.',
+  DISK_FULL: () =>
+    'The server has no room left to unpack it. The original is kept; tell whoever runs the server.',
   REFERRAL_ENDED: () =>
     'It arrived after the referral had been answered or withdrawn. The file is kept; open a new referral to have it read.',
   UPLOAD_TAKEN_OUT: () => 'Taken out before it had arrived.',
@@ -34,17 +67,11 @@ const problems: Record<string, Words> = {
   DECODER_TIMED_OUT: () => 'Unpacking took too long and was stopped. Try a shorter clip, or export it again.',
   DECODER_OUT_OF_MEMORY: () => 'Unpacking needed too much memory and was stopped. Try a shorter clip.',
   DECODER_CRASHED: () => 'Unpacking failed. The original is kept; the file may be damaged.',
-  CALIBRATION_MISSING: () =>
-    'The file carries no calibration: nothing can be measured in mm on it. It can still be read by eye.',
-  CALIBRATION_IMPLAUSIBLE: () =>
-    'The calibration in the file contradicts the picture: nothing is measured on it.',
   POINTS_IN_DIFFERENT_REGIONS: () =>
     'The two points lie in different parts of the picture, which have different scales. Put both into one.',
   POINT_OUTSIDE_REGION: () => 'A point lies outside the calibrated part of the picture.',
   REGION_NOT_A_LENGTH: () =>
     'This part of the picture is not scaled in centimetres: a length cannot be measured in it.',
-  TIMING_UNKNOWN: () =>
-    'The file does not say how fast it was recorded: it plays at a guessed speed and is not for timing.',
   PATIENT_NAME_DIFFERS: (d) =>
     `The name in the file${d.inFile === undefined ? '' : ` ('${d.inFile}')`} differs from the referral's. Is it the right patient?`,
   DUPLICATE_FILE: () => 'This file is already here: it was recognised and not stored twice.',

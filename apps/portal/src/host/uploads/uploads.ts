@@ -121,11 +121,12 @@ class Uploads {
     if (file.size === 0) return this.change(arrivalId, { state: 'refused', says: 'The file is empty.' });
     const { readHeaderInBrowser } = await import('@chordae/codecs/browser');
     const header = await readHeaderInBrowser(file).catch(() => null);
-    if (header && !header.ok) {
+    // What only the server can read is sent unseen; it says there what it is.
+    if (header && !header.ok && header.problem.code !== 'READ_AFTER_UPLOAD') {
       const says = REFUSED[header.problem.code] ?? sayProblem(header.problem);
       return this.change(arrivalId, { state: 'refused', says });
     }
-    this.change(arrivalId, { header: header?.value ?? null });
+    this.change(arrivalId, { header: header?.ok ? header.value : null });
     const sha256 = await hashFile(file);
     try {
       const known = sha256

@@ -1,0 +1,110 @@
+import type { ClipDescription, Problem } from '@chordae/contract';
+import type { DicomFile, FramePlaces, Picture, Read } from '@chordae/dicom';
+import {
+  decodePixels,
+  decodeStream,
+  describeDicom,
+  jpegIsComplete,
+  locateFrames,
+  pictureOf,
+  readFrame,
+  readJpegHead,
+  refuse,
+  streamKind,
+} from '@chordae/dicom';
+import type { FileSource } from './file-source';
+import { openDicomFilm } from './film/dicom-film';
+import { inflate } from './inflate';
+import { decodeJpeg2000 } from './jpeg-2000';
+import type { Original } from './original';
+import { decodePicture } from './pictures';
+
+/** Opens a DICOM picture or clip: header read, frames located, none decoded. */
+export async function openDicomOriginal(source: FileSource): Promise<Read<Original>> {
+  const file = await describeDicom(source, { inflate });
+  if (!file.ok) return file;
+  const places = await locateFrames(file.value);
+  if (!places.ok) return places;
+  if (file.value.header.coding === 'video')
+    return openDicomFilm(file.value, places.value.frames[0] ?? [], file.value.description, () =>
+      source.close(),
+    );
+  return { ok: true, value: dicomOriginal(source, file.value, places.value) };
+}
+
+function dicomOriginal(source: FileSource, file: DicomFile, places: FramePlaces): Original {
+  const { layout, header } = file;
+  const coded = async (frame: number): Promise<Read<Uint8Array>> => {
+    const pieces = places.frames[frame];
+    return pieces === undefined
+      ? refuse('FRAME_NOT_THERE', { frame: frame + 1, frames: places.frames.length })
+      : readFrame(header.source, pieces);
+  };
+  return {
+    description: describe(file, places),
+    machine: file.machine,
+    async asItCame(frame) {
+      if (header.coding !== 'stream' || layout.photometric === 'MONOCHROME1')
+        return { ok: true, value: null };
+      const bytes = await coded(frame);
+      if (!bytes.ok || streamKind(bytes.value) !== 'jpeg')
+        return bytes.ok ? { ok: true, value: null } : bytes;
+      const checked = checkJpeg(bytes.value, file, frame);
+      return checked.ok ? { ok: true, value: { bytes: checked.value, encoding: 'jpeg' } } : checked;
+    },
+    async picture(frame) {
+      const bytes = await coded(frame);
+      if (!bytes.ok) return bytes;
+      const read =
+        header.coding === 'stream'
+          ? await fromStream(bytes.value, file, frame)
+          : decodePixels(bytes.value, file);
+      return read.ok || read.problem.code !== 'FRAME_DAMAGED'
+        ? read
+        : refuse('FRAME_DAMAGED', { frame: frame + 1 });
+    },
+    close: () => source.close(),
+  };
+}
+
+function describe(file: DicomFile, places: FramePlaces): ClipDescription {
+  const more: Problem[] = [];
+  if (places.surplus > 0) more.push({ code: 'FRAMES_MORE_THAN_DECLARED', data: { surplus: places.surplus } });
+  if (places.unended) more.push({ code: 'PIXELS_WITHOUT_END', data: {} });
+  return { ...file.description, problems: [...file.description.problems, ...more] };
+}
+
+/** A frame by what its stream is, whatever the header calls it. */
+async function fromStream(bytes: Uint8Array, file: DicomFile, frame: number): Promise<Read<Picture>> {
+  const { layout } = file;
+  const kind = streamKind(bytes);
+  if (kind === 'jpeg-lossless' || kind === 'jpeg-ls') return decodeStream(bytes, kind, layout);
+  if (kind === 'jpeg-2000') {
+    const samples = await decodeJpeg2000(bytes, layout);
+    return samples === null ? refuse('FRAME_DAMAGED') : pictureOf(samples, layout);
+  }
+  if (kind !== 'jpeg')
+    return kind === 'unknown'
+      ? refuse('FRAME_DAMAGED')
+      : refuse('TRANSFER_SYNTAX_NOT_YET_READ', { name: file.description.transferSyntax ?? 'JPEG XL' });
+  const checked = checkJpeg(bytes, file, frame);
+  if (!checked.ok) return checked;
+  const read = await decodePicture(checked.value);
+  if (!read.ok || layout.photometric !== 'MONOCHROME1') return read;
+  return { ok: true, value: { ...read.value, pixels: read.value.pixels.map((value) => 255 - value) } };
+}
+
+/** A JPEG frame must be complete, 8 bits, sequential or progressive, without a palette, and as large as the header says. */
+function checkJpeg(bytes: Uint8Array, { layout }: DicomFile, frame: number): Read<Uint8Array> {
+  const head = readJpegHead(bytes);
+  if (head === null || !jpegIsComplete(bytes)) return refuse('FRAME_DAMAGED', { frame: frame + 1 });
+  if (layout.palette !== null)
+    return refuse('COLOUR_NOT_YET_READ', { photometric: 'PALETTE COLOR in lossy JPEG' });
+  if (head.process > 2 || head.precision !== 8 || (head.components !== 1 && head.components !== 3))
+    return refuse('TRANSFER_SYNTAX_NOT_YET_READ', {
+      name: `JPEG process ${head.process}, ${head.precision} bits`,
+    });
+  if (head.widthPx !== layout.widthPx || head.heightPx !== layout.heightPx)
+    return refuse('FRAME_SIZE_DIFFERS', { frame: frame + 1, widthPx: head.widthPx, heightPx: head.heightPx });
+  return { ok: true, value: bytes };
+}

@@ -1,0 +1,44 @@
+import type { Read } from '@chordae/dicom';
+
+/** What a container is, for the decoder's `-f`: named here, so that a file cannot make it follow a playlist or another file. */
+export type Demuxer =
+  | 'avi'
+  | 'mov'
+  | 'asf'
+  | 'mpeg'
+  | 'mpegvideo'
+  | 'matroska'
+  | 'h264'
+  | 'hevc'
+  | 'mpegts'
+  | 'gif';
+
+export interface FilmHead {
+  readonly widthPx: number;
+  readonly heightPx: number;
+  readonly codec: string;
+  /** Start of each frame in ms from the first; null where the container has no times. */
+  readonly frameTimesMs: readonly number[] | null;
+  readonly frameCount: number;
+  /** Degrees, clockwise, by which the picture was turned to stand upright. */
+  readonly turnedDegrees: number;
+  readonly interlaced: boolean;
+  /** Width to height of one pixel as shown; 1 when square or not said. */
+  readonly pixelAspect: number;
+}
+
+/** RGB frames in order, 3 bytes a pixel. */
+export interface FrameStream {
+  /** The next frame; null after the last. */
+  next(): Promise<Uint8Array | null>;
+  /** true once the decoder has complained about the film: what it gave may be painted over a gap. */
+  complained(): boolean;
+  close(): Promise<void>;
+}
+
+/** A program that reads films which this project does not read itself. Always run within the decoder process. */
+export interface FilmDecoder {
+  readonly name: string;
+  head(path: string, demuxer: Demuxer): Promise<Read<FilmHead>>;
+  frames(path: string, demuxer: Demuxer, head: FilmHead): Promise<FrameStream>;
+}

@@ -1,0 +1,173 @@
+import { createHash } from 'node:crypto';
+import type { ClipDescription, Problem } from '@chordae/contract';
+import type { FilmFormat, Picture, Read } from '@chordae/dicom';
+import { machineSaysNothing, problem, refuse } from '@chordae/dicom';
+import type { Original } from '../original';
+import { filmDecoder } from './choose-decoder';
+import type { Demuxer, FilmDecoder, FilmHead, FrameStream } from './film-decoder';
+
+const demuxers: Readonly<Record<FilmFormat, Demuxer>> = {
+  avi: 'avi',
+  mp4: 'mov',
+  mov: 'mov',
+  wmv: 'asf',
+  mpeg: 'mpeg',
+  matroska: 'matroska',
+};
+
+/** A film file that is not read here. Refuses FILM_DECODER_MISSING {what} where no decoder is installed. */
+export async function openFilm(
+  path: string,
+  format: FilmFormat,
+  firstBytes: Uint8Array,
+  closeSource: () => Promise<void>,
+): Promise<Read<Original>> {
+  const elementary = format === 'mpeg' && firstBytes[3] === 0xb3;
+  const demuxer = elementary ? 'mpegvideo' : demuxers[format];
+  const opened = await openFrames(path, demuxer, format);
+  if (!opened.ok) return opened;
+  const { head, frames } = opened.value;
+  const description = describeFilm(head, format);
+  return {
+    ok: true,
+    value: {
+      ...frames,
+      description,
+      machine: machineSaysNothing,
+      close: async () => {
+        await frames.close();
+        await closeSource();
+      },
+    },
+  };
+}
+
+export interface FilmFrames {
+  readonly head: FilmHead;
+  readonly frames: Pick<Original, 'asItCame' | 'picture' | 'lateProblems' | 'close'>;
+}
+
+/** Frames of a film by number, decoded in order: going back starts the decoder anew. */
+export async function openFrames(path: string, demuxer: Demuxer, what: string): Promise<Read<FilmFrames>> {
+  const decoder = await filmDecoder();
+  if (decoder === null) return refuse('FILM_DECODER_MISSING', { what });
+  const head = await decoder.head(path, demuxer);
+  if (!head.ok) return head;
+  const runner = new InOrder(decoder, path, demuxer, head.value);
+  return {
+    ok: true,
+    value: {
+      head: head.value,
+      frames: {
+        asItCame: () => Promise.resolve({ ok: true, value: null }),
+        picture: (frame) => runner.picture(frame),
+        lateProblems: () => runner.problems(),
+        close: () => runner.close(),
+      },
+    },
+  };
+}
+
+function describeFilm(head: FilmHead, format: FilmFormat): ClipDescription {
+  const problems: Problem[] = [problem('CALIBRATION_MISSING')];
+  if (head.frameCount > 1)
+    problems.push(problem(head.frameTimesMs === null ? 'TIMING_UNKNOWN' : 'TIMING_OF_FILM'));
+  problems.push(...filmNotes(head));
+  const single = head.frameCount === 1;
+  return {
+    format,
+    transferSyntax: head.codec,
+    kind: single ? 'still' : 'clip',
+    widthPx: head.widthPx,
+    heightPx: head.heightPx,
+    frameCount: head.frameCount,
+    frameTimesMs: single ? [0] : head.frameTimesMs === null ? null : [...head.frameTimesMs],
+    timing: single ? 'still' : head.frameTimesMs === null ? 'unknown' : 'film',
+    rWaveTimesMs: [],
+    regions: [],
+    problems,
+  };
+}
+
+/** What was done to the picture, or would make it misread. */
+export function filmNotes(head: FilmHead): Problem[] {
+  const problems: Problem[] = [];
+  if (head.turnedDegrees !== 0) problems.push(problem('FILM_TURNED', { degrees: head.turnedDegrees }));
+  if (head.interlaced) problems.push(problem('FILM_INTERLACED'));
+  if (head.pixelAspect < 0.99 || head.pixelAspect > 1.01)
+    problems.push(problem('PIXELS_NOT_SQUARE', { ratio: Math.round(head.pixelAspect * 1000) / 1000 }));
+  return problems;
+}
+
+/** Keeps one run of the decoder and hands out its frames one request after the other. */
+class InOrder {
+  private stream: FrameStream | null = null;
+  private position = 0;
+  private last: { readonly frame: number; readonly picture: Picture } | null = null;
+  private queue: Promise<unknown> = Promise.resolve();
+  private lastHash = '';
+  private furthest = -1;
+  private repeated = 0;
+  private complained = false;
+
+  constructor(
+    private readonly decoder: FilmDecoder,
+    private readonly path: string,
+    private readonly demuxer: Demuxer,
+    private readonly head: FilmHead,
+  ) {}
+
+  picture(frame: number): Promise<Read<Picture>> {
+    const asked = this.queue.then(() => this.read(frame));
+    this.queue = asked.catch(() => undefined);
+    return asked;
+  }
+
+  private async read(frame: number): Promise<Read<Picture>> {
+    const { frameCount, widthPx, heightPx } = this.head;
+    if (frame < 0 || frame >= frameCount)
+      return refuse('FRAME_NOT_THERE', { frame: frame + 1, frames: frameCount });
+    if (this.last?.frame === frame) return { ok: true, value: this.last.picture };
+    if (this.stream === null || frame < this.position) {
+      this.complained ||= this.stream?.complained() ?? false;
+      await this.stream?.close();
+      this.stream = await this.decoder.frames(this.path, this.demuxer, this.head);
+      this.position = 0;
+      this.lastHash = '';
+    }
+    for (;;) {
+      const pixels = await this.stream.next();
+      // Fewer frames than the container has: damaged somewhere in the middle.
+      if (pixels === null) return refuse('FRAMES_MISSING', { expected: frameCount, found: this.position });
+      const at = this.position;
+      this.position += 1;
+      this.compare(at, pixels);
+      if (at < frame) continue;
+      this.last = { frame, picture: { widthPx, heightPx, channels: 3, pixels } };
+      return { ok: true, value: this.last.picture };
+    }
+  }
+
+  private compare(frame: number, pixels: Uint8Array): void {
+    const hash = createHash('sha1').update(pixels).digest('base64');
+    if (frame > this.furthest) {
+      this.furthest = frame;
+      if (hash === this.lastHash) this.repeated += 1;
+    }
+    this.lastHash = hash;
+  }
+
+  /** Known only once all frames have been decoded. */
+  problems(): Problem[] {
+    const found: Problem[] = [];
+    if (this.repeated > 0) found.push(problem('FRAMES_REPEATED', { count: this.repeated }));
+    if (this.complained || this.stream?.complained()) found.push(problem('FILM_FRAMES_DOUBTFUL'));
+    return found;
+  }
+
+  async close(): Promise<void> {
+    await this.queue;
+    await this.stream?.close();
+    this.stream = null;
+  }
+}

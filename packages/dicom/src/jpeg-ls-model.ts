@@ -1,0 +1,151 @@
+import type { LsBits } from './jpeg-ls-bits';
+import type { ScanShape } from './jpeg-ls-scan';
+
+/** Bits that hold `count` different values. */
+function bitsFor(count: number): number {
+  let bits = 0;
+  while (2 ** bits < count) bits += 1;
+  return bits;
+}
+
+/** The contexts and prediction of T.87 annex A: state that every sample of a scan changes. */
+export class LsModel {
+  private readonly a = new Int32Array(367);
+  private readonly b = new Int32Array(367);
+  private readonly c = new Int32Array(367);
+  private readonly n = new Int32Array(367);
+  private readonly negative = new Int32Array(2);
+  private readonly maxValue: number;
+  private readonly near: number;
+  private readonly reset: number;
+  private readonly stepSize: number;
+  private readonly range: number;
+  private readonly rangeBits: number;
+  private readonly limit: number;
+  /** Quantised gradient by gradient + maxValue. */
+  private readonly quantised: Int8Array;
+
+  constructor(
+    shape: ScanShape,
+    private readonly bits: LsBits,
+  ) {
+    const { maxValue, near, reset } = shape;
+    this.maxValue = maxValue;
+    this.near = near;
+    this.reset = reset;
+    this.stepSize = 2 * near + 1;
+    this.range = Math.floor((maxValue + 2 * near) / this.stepSize) + 1;
+    this.rangeBits = bitsFor(this.range);
+    const bitsPerSample = Math.max(2, bitsFor(maxValue + 1));
+    this.limit = 2 * (bitsPerSample + Math.max(8, bitsPerSample));
+    this.a.fill(Math.max(2, (this.range + 32) >> 6));
+    this.n.fill(1);
+    const [t1, t2, t3] = shape.thresholds;
+    this.quantised = Int8Array.from({ length: 2 * maxValue + 1 }, (_, place) => {
+      const size = Math.abs(place - maxValue);
+      const level = size <= near ? 0 : size < t1 ? 1 : size < t2 ? 2 : size < t3 ? 3 : 4;
+      return place < maxValue ? -level : level;
+    });
+  }
+
+  /** A sample of the regular mode (A.4 to A.6). */
+  regular(before: Int32Array, line: Int32Array, x: number): number {
+    const left = line[x - 1] as number;
+    const above = before[x] as number;
+    const corner = before[x - 1] as number;
+    const shift = this.maxValue;
+    const q = this.quantised;
+    const signed =
+      81 * (q[(before[x + 1] as number) - above + shift] as number) +
+      9 * (q[above - corner + shift] as number) +
+      (q[corner - left + shift] as number);
+    const sign = signed < 0 ? -1 : 1;
+    const context = signed < 0 ? -signed : signed;
+    const most = left > above ? left : above;
+    const least = left > above ? above : left;
+    let predicted = corner >= most ? least : corner <= least ? most : left + above - corner;
+    predicted += sign * (this.c[context] as number);
+    if (predicted < 0) predicted = 0;
+    else if (predicted > this.maxValue) predicted = this.maxValue;
+    let k = 0;
+    while (k < 16 && (this.n[context] as number) << k < (this.a[context] as number)) k += 1;
+    const mapped = this.golomb(k, this.limit);
+    let error = mapped & 1 ? -((mapped + 1) >> 1) : mapped >> 1;
+    if (this.near === 0 && k === 0 && 2 * (this.b[context] as number) <= -(this.n[context] as number))
+      error = -error - 1;
+    this.learn(context, error);
+    return this.restored(predicted, sign * error * this.stepSize);
+  }
+
+  /** The sample that ends a run (A.7.2). `several`: interleaved by pixel, where the first kind of context serves alone. */
+  interruption(before: Int32Array, line: Int32Array, x: number, runBits: number, several: boolean): number {
+    const left = line[x - 1] as number;
+    const above = before[x] as number;
+    const kind = !several && Math.abs(left - above) <= this.near ? 1 : 0;
+    const context = 365 + kind;
+    const n = this.n[context] as number;
+    const size = (this.a[context] as number) + (kind === 1 ? n >> 1 : 0);
+    let k = 0;
+    while (k < 16 && n << k < size) k += 1;
+    const mapped = this.golomb(k, this.limit - runBits - 1);
+    const sum = mapped + kind;
+    const odd = (sum & 1) === 1;
+    const magnitude = (sum + (odd ? 1 : 0)) >> 1;
+    const mostlyNegative = k !== 0 || 2 * (this.negative[kind] as number) >= n;
+    const error = mostlyNegative === odd ? -magnitude : magnitude;
+    if (error < 0) this.negative[kind] = (this.negative[kind] as number) + 1;
+    this.a[context] = (this.a[context] as number) + ((mapped + 1 - kind) >> 1);
+    if (n === this.reset) {
+      this.a[context] = (this.a[context] as number) >> 1;
+      this.n[context] = n >> 1;
+      this.negative[kind] = (this.negative[kind] as number) >> 1;
+    }
+    this.n[context] = (this.n[context] as number) + 1;
+    const sign = kind === 0 && left > above ? -1 : 1;
+    return this.restored(kind === 1 ? left : above, sign * error * this.stepSize);
+  }
+
+  /** Limited-length Golomb code (A.5.3). */
+  private golomb(k: number, limit: number): number {
+    const most = limit - this.rangeBits - 1;
+    const zeros = this.bits.zeros(most);
+    if (zeros < most) return (zeros << k) + this.bits.take(k);
+    // The code's own end bit follows the longest row of zeros.
+    this.bits.bit();
+    return this.bits.take(this.rangeBits) + 1;
+  }
+
+  private restored(predicted: number, error: number): number {
+    const whole = this.range * this.stepSize;
+    let value = predicted + error;
+    if (value < -this.near) value += whole;
+    else if (value > this.maxValue + this.near) value -= whole;
+    return value < 0 ? 0 : value > this.maxValue ? this.maxValue : value;
+  }
+
+  /** Update of counts and bias (A.6). */
+  private learn(context: number, error: number): void {
+    let a = (this.a[context] as number) + (error < 0 ? -error : error);
+    let b = (this.b[context] as number) + error * this.stepSize;
+    let n = this.n[context] as number;
+    if (n === this.reset) {
+      a >>= 1;
+      b >>= 1;
+      n >>= 1;
+    }
+    n += 1;
+    const c = this.c[context] as number;
+    if (b <= -n) {
+      b += n;
+      if (c > -128) this.c[context] = c - 1;
+      if (b <= -n) b = -n + 1;
+    } else if (b > 0) {
+      b -= n;
+      if (c < 127) this.c[context] = c + 1;
+      if (b > 0) b = 0;
+    }
+    this.a[context] = a;
+    this.b[context] = b;
+    this.n[context] = n;
+  }
+}
