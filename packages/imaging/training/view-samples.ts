@@ -30,12 +30,12 @@ export function viewSampleOf(set: ViewSet, number: number): ViewSample {
   );
   // The sector is found nearly right.
   const place = {
-    apexX: fan.apexX + off(2),
-    apexY: fan.apexY + off(2),
-    leftAngle: -fan.halfAngle + off(0.02),
-    rightAngle: fan.halfAngle + off(0.02),
-    innerPx: fan.faceCm * fan.pxPerCm + off(1.5),
-    outerPx: (fan.faceCm + fan.depthCm) * fan.pxPerCm + off(3),
+    apexXPx: fan.apexX + off(2),
+    apexYPx: fan.apexY + off(2),
+    leftAngleRad: -fan.halfAngle + off(0.02),
+    rightAngleRad: fan.halfAngle + off(0.02),
+    innerRadiusPx: fan.faceCm * fan.pxPerCm + off(1.5),
+    outerRadiusPx: (fan.faceCm + fan.depthCm) * fan.pxPerCm + off(3),
   };
   const gray = frames.map((luma) => ({ widthPx: fan.widthPx, heightPx: fan.heightPx, luma }));
   const { mean, spread } = fanPatches(gray, place);

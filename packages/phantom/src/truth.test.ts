@@ -2,6 +2,7 @@ import { exactCos } from '@chordae/units';
 import { describe, expect, it } from 'vitest';
 import type { PhantomWish } from './index';
 import {
+  exampleWish,
   outlineMask,
   outlineShape,
   phantomFamilies,
@@ -160,6 +161,17 @@ describe('a drawn clip', () => {
         expect(truth.pxPerCm * fan.depthCm).toBeLessThan(192);
       }
     }
+  });
+
+  it('plays an example round without a jump: the first frame follows the last as any other does', () => {
+    const wish = { ...exampleWish('rps-short-papillary', 'cat'), widthPx: 160, heightPx: 120, words: null };
+    const { lvDiameterMm } = renderCine(wish, 5).truth;
+    const steps = lvDiameterMm.map((d, n) =>
+      Math.abs(d - (lvDiameterMm[(n + 1) % lvDiameterMm.length] ?? 0)),
+    );
+    expect(steps.at(-1)).toBeLessThanOrEqual(Math.max(...steps.slice(0, -1)));
+    expect(wish.frameCount * wish.frameTimeMs).toBeCloseTo((2 * 60_000) / 184, 6);
+    expect(exampleWish('eq-l-2ch').species).toBe('horse');
   });
 
   it('covers tilts, hearts and both species over seeds', () => {

@@ -4,12 +4,12 @@ import { brightnessAt, patchAngles, patchRadii } from './polar-patch';
 
 /** The sector on the screen: where its beams meet, its edges as angles from straight down (left negative), radii of skin and depth. */
 export interface FanPlace {
-  readonly apexX: number;
-  readonly apexY: number;
-  readonly leftAngle: number;
-  readonly rightAngle: number;
-  readonly innerPx: number;
-  readonly outerPx: number;
+  readonly apexXPx: number;
+  readonly apexYPx: number;
+  readonly leftAngleRad: number;
+  readonly rightAngleRad: number;
+  readonly innerRadiusPx: number;
+  readonly outerRadiusPx: number;
 }
 
 /** How many frames a clip is looked at in. */
@@ -43,18 +43,18 @@ function onePatch(frame: GrayFrame, fan: FanPlace): Float64Array {
   const out = new Float64Array(patchAngles * patchRadii);
   const turns = 2;
   const steps = 3;
-  const width = fan.rightAngle - fan.leftAngle;
-  const deep = fan.outerPx - fan.innerPx;
+  const width = fan.rightAngleRad - fan.leftAngleRad;
+  const deep = fan.outerRadiusPx - fan.innerRadiusPx;
   for (let a = 0; a < patchAngles; a += 1)
     for (let k = 0; k < turns; k += 1) {
-      const angle = fan.leftAngle + (width * (a + (k + 0.5) / turns)) / patchAngles;
+      const angle = fan.leftAngleRad + (width * (a + (k + 0.5) / turns)) / patchAngles;
       const sin = exactSin(angle);
       const cos = exactCos(angle);
       for (let r = 0; r < patchRadii; r += 1)
         for (let m = 0; m < steps; m += 1) {
-          const radius = fan.innerPx + (deep * (r + (m + 0.5) / steps)) / patchRadii;
+          const radius = fan.innerRadiusPx + (deep * (r + (m + 0.5) / steps)) / patchRadii;
           const at = a * patchRadii + r;
-          const value = brightnessAt(frame, fan.apexX + radius * sin, fan.apexY + radius * cos);
+          const value = brightnessAt(frame, fan.apexXPx + radius * sin, fan.apexYPx + radius * cos);
           out[at] = (out[at] as number) + value / (turns * steps);
         }
     }

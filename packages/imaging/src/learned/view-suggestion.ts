@@ -60,7 +60,11 @@ let numbers: Float64Array | null = null;
  * clips only. null where there are no frames or the sector has no size.
  */
 export function suggestView(frames: readonly GrayFrame[], fan: FanPlace): ViewSuggestion | null {
-  if (frames.length === 0 || !(fan.outerPx > fan.innerPx + 8) || !(fan.rightAngle > fan.leftAngle))
+  if (
+    frames.length === 0 ||
+    !(fan.outerRadiusPx > fan.innerRadiusPx + 8) ||
+    !(fan.rightAngleRad > fan.leftAngleRad)
+  )
     return null;
   const { mean, spread } = fanPatches(frames, fan);
   const outputs = suggestedViews.length;
