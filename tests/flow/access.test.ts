@@ -45,6 +45,7 @@ const allowed: Record<RouteName, readonly Actor[]> = {
   putKeeper: senders,
   putWeight: senders,
   listReferrals: practice,
+  indexValues: practice,
   putReferral: senders,
   patchReferral: senders,
   patchScan: senders,
@@ -62,6 +63,7 @@ const allowed: Record<RouteName, readonly Actor[]> = {
   releaseClip: senders,
   outbox: practice,
   getCase: [...practice, ...readers],
+  earlierScans: [...practice, ...readers],
   putMeasurement: [...senders, ...readers],
   putObservation: [...senders, ...readers],
   clipPack: [...practice, ...readers],
@@ -189,7 +191,8 @@ function urlOf(name: RouteName): string {
   };
   const own = made[name];
   if (own) values[own] = fresh();
-  return routes[name].path.replace(/:(\w+)/g, (_all, key: string) => values[key] ?? key);
+  const query = name === 'indexValues' ? '?species=dog&index=lviddn' : '';
+  return routes[name].path.replace(/:(\w+)/g, (_all, key: string) => values[key] ?? key) + query;
 }
 
 /** These find nothing in this case even for whom they are open: told apart from a refusal by what the allowed get. */

@@ -120,6 +120,27 @@ describe('edges of feline limits and of a breed row', () => {
     expect(flags(1.78)).toContain('E_A_HIGH');
   });
 
+  const positionOf = (measure: Parameters<typeof caseOf>[0]['measure'], index: string) =>
+    cat(measure).indices.find((i) => i.code === index)?.position;
+
+  it('E.NTproBNP_pmolL.46 is not above, 46.1 is; 99 is not above the specific cut-off, E.NTproBNP_pmolL.100 is (Fox 2011)', () => {
+    const grade = (pmolL: number) => gradeOf(cat({ 'nt-probnp': pmolL }), 'nt-probnp');
+    expect([46, 46.1, 99, 100].map(grade)).toEqual(['not-above', 'above-46', 'above-46', 'above-99']);
+    expect(row('E.NTproBNP_pmolL.46').expected.flag).toBe('not above');
+  });
+
+  it('E.Eprime_cms.7.3 lies on the normal side, 7.2 does not (Koffas 2006, 10.1111/j.1939-1676.2006.tb02825.x)', () => {
+    expect([7.2, 7.3].map((v) => positionOf({ 'e-prime': v }, 'e-prime'))).toEqual(['below', 'within']);
+  });
+
+  it('E.AAPSE_mm.2.8 lies on the side of stage C, 2.9 does not (Dutton 2024, 10.1111/jvim.16962)', () => {
+    expect([2.8, 2.9].map((v) => positionOf({ aapse: v }, 'aapse'))).toEqual(['below', 'within']);
+  });
+
+  it('E.LASr_pct.10.9 was found with embolism, 11 was not (thesis, 23 normal and 21 cats with embolism)', () => {
+    expect([10.9, 11].map((v) => positionOf({ 'la-strain': v }, 'la-strain'))).toEqual(['below', 'within']);
+  });
+
   it("dcm-168: an Irish Wolfhound's ESVI of 41.1 ml/m² is above the breed's limit of 41 (CSAIM Table 26.1)", () => {
     const kg = 62;
     const esv = (esvi: number): number => esvi * 0.101 * kg ** (2 / 3);

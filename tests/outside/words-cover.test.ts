@@ -1,6 +1,6 @@
 /** Every code that the engine's source can emit has words: codes are read from the source, so none can be forgotten. */
 import { readdirSync, readFileSync, statSync } from 'node:fs';
-import { checkCodes, interpret, missingCodes, queueReasons } from '@chordae/interpretation';
+import { checkCodes, ENGINE_VERSION, interpret, missingCodes, queueReasons } from '@chordae/interpretation';
 import * as words from '@chordae/words';
 import { describe, expect, it } from 'vitest';
 import { fullCase } from '../bench/full-case';
@@ -23,10 +23,13 @@ const upper = [
 const said = new Set<string>([
   ...words.flagCodesInWords,
   ...words.cautionCodesInWords,
+  ...words.changeCodesInWords,
   ...words.queueCodesInWords,
   ...words.errorCodesInWords,
   ...missingCodes,
   'NO_RULE_RAISED_IT',
+  // The beginning of three caution codes, not a code.
+  'FUNCTION_NOT_GRADED',
 ]);
 
 describe('words for the engine', () => {
@@ -42,14 +45,20 @@ describe('words for the engine', () => {
 
   it('has words for every check, stage, index and view', () => {
     expect(checkCodes.filter((code) => !(code in words.checkNames))).toEqual([]);
-    const stageCodes = [...all.matchAll(/code: '([a-z0-9-]*(?:b1|b2|c-or-d)[a-z0-9-]*)'/g)].map(
-      (m) => m[1] as string,
-    );
+    const rules = sources(new URL('rules/', root)).join('\n');
+    const stageCodes = [
+      ...rules.matchAll(/(?:code: |stage\(|\? |: )'((?:echo|fits|suggests|b1-or|dcm|ph)-[a-z0-9-]+)'/g),
+    ].map((m) => m[1] as string);
     expect(stageCodes.filter((code) => !words.stageCodesInWords.includes(code))).toEqual([]);
     for (const species of ['dog', 'cat'] as const) {
       for (const { code } of interpret(fullCase(species, 1)).indices)
         expect(words.indexNames[code], code).toBeDefined();
     }
+  });
+
+  it('says what changed in the version that runs', () => {
+    expect(words.engineChanges[0]?.version).toBe(ENGINE_VERSION);
+    expect(words.engineChanges.every((v) => v.changes.length > 0)).toBe(true);
   });
 
   it('says the example of the design: criteria met, murmur given, heart score not given', () => {

@@ -151,26 +151,36 @@ export async function openDraft(
   session: Session,
   world: World,
   practiceId: string,
-  options: { species?: string; weightKg?: number; name?: string; plan?: string; groupId?: string } = {},
+  options: {
+    species?: string;
+    weightKg?: number;
+    name?: string;
+    plan?: string;
+    groupId?: string;
+    /** A patient that exists already. */
+    patientId?: string;
+  } = {},
 ): Promise<OpenedReferral> {
-  const [patientId, referralId, scanId] = [uuidv7(), uuidv7(), uuidv7()] as [string, string, string];
+  const [referralId, scanId] = [uuidv7(), uuidv7()] as [string, string];
+  const patientId = options.patientId ?? uuidv7();
   const at = `/api/practices/${practiceId}`;
   const fine = (r: { status: number; raw: string }) => {
     if (r.status !== 200) throw new Error(`${r.status}: ${r.raw}`);
   };
-  fine(
-    await session.put(`${at}/patients/${patientId}`, {
-      name: options.name ?? 'Pebble',
-      species: options.species ?? 'dog',
-      breedCode: null,
-      breedText: 'mixed',
-      sex: 'female',
-      neutered: true,
-      birthDate: '2014-03-02',
-      birthPrecision: 'day',
-      chip: null,
-    }),
-  );
+  if (!options.patientId)
+    fine(
+      await session.put(`${at}/patients/${patientId}`, {
+        name: options.name ?? 'Pebble',
+        species: options.species ?? 'dog',
+        breedCode: null,
+        breedText: 'mixed',
+        sex: 'female',
+        neutered: true,
+        birthDate: '2014-03-02',
+        birthPrecision: 'day',
+        chip: null,
+      }),
+    );
   if (options.weightKg !== 0) {
     const weightKg = options.weightKg ?? 7.4;
     fine(

@@ -16,6 +16,7 @@ import { registerPatients, registerReferrals } from './features/cases';
 import { registerClips } from './features/clips';
 import { registerDeliveries } from './features/deliveries';
 import { registerLive } from './features/events';
+import { registerInterpretations } from './features/interpretations';
 import { registerMeasurements } from './features/measurements';
 import { registerOpinions } from './features/opinions';
 import { registerQueue } from './features/queue';
@@ -65,6 +66,7 @@ export async function buildApp({ services, portal }: AppOptions): Promise<Fastif
   await registerUploads(app, services);
   registerClips(app, services);
   registerMeasurements(app, services);
+  registerInterpretations(app, services);
   registerQueue(app, services);
   registerCaseView(app, services);
   registerOpinions(app, services);

@@ -3,7 +3,7 @@ import pg from 'pg';
 import { readOriginalJob, remaskClip } from './features/clips';
 import { queueWaitingMails, sendMails, tellPractice } from './features/deliveries';
 import { sealEvents } from './features/events';
-import { storeInterpretation } from './features/interpretations';
+import { renewOpenReferrals, storeInterpretation } from './features/interpretations';
 import { renderOpinion } from './features/signatures';
 import type { Config } from './platform/config/config';
 import { watchPool } from './platform/db/watch-pool';
@@ -68,6 +68,8 @@ export async function startWorker(config: Config, databaseUrl: string) {
     runners.push(await run(options));
   }
   if (config.CHORDAE_SMTP_URL) await queueWaitingMails(services);
+  const renewed = await renewOpenReferrals(services);
+  if (renewed > 0) services.log.info({ renewed }, 'open referrals are computed again by newer rules');
   const every = (ms: number, work: () => Promise<unknown>) =>
     setInterval(
       () => void work().catch((error: unknown) => services.log.warn({ error }, 'periodic work failed')),

@@ -1,5 +1,7 @@
 import { interpretFile } from './interpret-file';
 import { printDemoMembers } from './print-demo';
+import { printLimits } from './print-limits';
+import { printSchema } from './print-schema';
 import { untilStopped } from './until-stopped';
 
 export interface Command {
@@ -58,8 +60,16 @@ export const commands: Record<string, Command> = {
     },
   },
   interpret: {
-    says: 'interpret FILE [--json]     computes a referral from a JSON file; needs no server',
+    says: 'interpret FILE [--json] [--trace KEY] [--turns]  computes a referral from a JSON file; needs no server',
     run: (args) => interpretFile(args),
+  },
+  limits: {
+    says: 'limits [--species NAME] [--index CODE] [--json]  every limit with its source and status',
+    run: (args) => Promise.resolve(printLimits(args)),
+  },
+  schema: {
+    says: 'schema referral|interpretation  the JSON schema of what interpret reads or writes',
+    run: (args) => Promise.resolve(printSchema(args)),
   },
 };
 

@@ -1,42 +1,99 @@
 import { readFile } from 'node:fs/promises';
+import type { InterpretationInput } from '@chordae/contract';
 import { interpretationInput } from '@chordae/contract';
-import { interpret } from '@chordae/interpretation';
-import { sayFlag } from '@chordae/words';
+import { interpret, traceOf, whatWouldChange } from '@chordae/interpretation';
+import { sayFlag, saySource, sayStage, sayTurn } from '@chordae/words';
 
-/** `chordae interpret FILE [--json]`: bad input is named field by field, and nothing is computed on it. */
-export async function interpretFile(args: string[]): Promise<number> {
-  const file = args.find((a) => !a.startsWith('--'));
-  if (!file) {
-    process.stderr.write('chordae interpret: name a JSON file.\n');
-    return 2;
-  }
+const out = (line: string): void => {
+  process.stdout.write(`${line}\n`);
+};
+const complain = (line: string): void => {
+  process.stderr.write(`${line}\n`);
+};
+
+async function readInput(file: string): Promise<InterpretationInput | null> {
   let text: string;
   try {
     text = await readFile(file, 'utf8');
   } catch {
-    process.stderr.write(`chordae interpret: ${file} cannot be read.\n`);
-    return 1;
+    complain(`chordae interpret: ${file} cannot be read.`);
+    return null;
   }
   let json: unknown;
   try {
     json = JSON.parse(text);
   } catch {
-    process.stderr.write(`chordae interpret: ${file} is not JSON.\n`);
-    return 1;
+    complain(`chordae interpret: ${file} is not JSON.`);
+    return null;
   }
   const parsed = interpretationInput.safeParse(json);
-  if (!parsed.success) {
-    for (const issue of parsed.error.issues.slice(0, 20))
-      process.stderr.write(`${issue.path.join('.') || 'the file'}: ${issue.message}\n`);
+  if (parsed.success) return parsed.data;
+  for (const issue of parsed.error.issues.slice(0, 20))
+    complain(`${issue.path.join('.') || 'the file'}: ${issue.message}`);
+  return null;
+}
+
+function print(input: InterpretationInput): void {
+  const result = interpret(input);
+  for (const flag of result.flags) out(`${flag.level.padEnd(8)} ${sayFlag(flag, { phone: null }).sentence}`);
+  for (const index of result.indices) out(`index    ${index.arithmetic}`);
+  for (const stage of result.stages) out(`stage    ${sayStage(stage).sentence}`);
+  out(`checks   ${result.checks.ran} of ${result.checks.of} could run`);
+}
+
+/** The way back from one flag, as a vet would redo it. */
+function printTrace(input: InterpretationInput, key: string, json: boolean): number {
+  const trace = traceOf(input, key);
+  if (!trace) {
+    const keys = interpret(input).flags.map((f) => f.key);
+    complain(
+      `chordae interpret: this case has no flag "${key}"; it has ${keys.length > 0 ? keys.join(', ') : 'none'}.`,
+    );
     return 1;
   }
-  const result = interpret(parsed.data);
-  if (args.includes('--json')) process.stdout.write(`${JSON.stringify(result, null, 2)}\n`);
-  else {
-    for (const flag of result.flags)
-      process.stdout.write(`${flag.level.padEnd(8)} ${sayFlag(flag, { phone: null }).sentence}\n`);
-    for (const index of result.indices) process.stdout.write(`index    ${index.arithmetic}\n`);
-    process.stdout.write(`checks   ${result.checks.ran} of ${result.checks.of} could run\n`);
+  if (json) {
+    out(JSON.stringify(trace, null, 2));
+    return 0;
   }
+  const { flag } = trace;
+  out(sayFlag(flag, { phone: null }).sentence);
+  out(`rule     ${flag.rule.id}, version ${flag.rule.version}; engine ${trace.engine.version}`);
+  for (const m of trace.measurements)
+    out(`measured ${m.code} ${m.value} ${m.unit}${m.view ? `, ${m.view}` : ''}, ${m.source}, id ${m.id}`);
+  for (const o of trace.observations) out(`answered ${o.code} = ${o.value}, id ${o.id}`);
+  for (const line of trace.lines) out(`line     ${line}`);
+  for (const { limits } of trace.indices)
+    for (const l of limits) out(`limit    ${l.lower ?? '…'} to ${l.upper ?? '…'}: ${l.population}`);
+  for (const source of flag.sources) out(`source   ${saySource(source)}`);
+  return 0;
+}
+
+function printTurns(input: InterpretationInput, json: boolean): number {
+  const turns = whatWouldChange(input);
+  if (json) out(JSON.stringify(turns, null, 2));
+  else for (const turn of turns) out(sayTurn(turn));
+  return 0;
+}
+
+/** `chordae interpret FILE [--json] [--trace KEY] [--turns]`: bad input is named field by field, and nothing is computed on it. */
+export async function interpretFile(args: string[]): Promise<number> {
+  const json = args.includes('--json');
+  const at = args.indexOf('--trace');
+  const key = at < 0 ? null : args[at + 1];
+  if (at >= 0 && (key === undefined || key === null || key.startsWith('--'))) {
+    complain('chordae interpret: --trace wants the key of a flag.');
+    return 2;
+  }
+  const file = args.find((a, i) => !a.startsWith('--') && (at < 0 || i !== at + 1));
+  if (!file) {
+    complain('chordae interpret: name a JSON file.');
+    return 2;
+  }
+  const input = await readInput(file);
+  if (input === null) return 1;
+  if (key) return printTrace(input, key, json);
+  if (args.includes('--turns')) return printTurns(input, json);
+  if (json) out(JSON.stringify(interpret(input), null, 2));
+  else print(input);
   return 0;
 }

@@ -16,6 +16,12 @@ async function main(): Promise<number> {
   return command.run(args);
 }
 
+// A reader that has seen enough (`| head`) closes the pipe: that is no failure.
+process.stdout.on('error', (error: NodeJS.ErrnoException) => {
+  if (error.code !== 'EPIPE') throw error;
+  process.exit(0);
+});
+
 main().then(
   (code) => {
     process.exitCode = code;

@@ -1,3 +1,4 @@
+import type { Species } from '@chordae/contract';
 import type { QueryClient } from '@tanstack/react-query';
 import {
   createRootRouteWithContext,
@@ -35,6 +36,15 @@ const how = createRoute({
   getParentRoute: () => shell,
   path: '/how',
   component: lazyRouteComponent(() => import('./pages/how'), 'HowPage'),
+});
+const SPECIES = ['dog', 'cat', 'horse', 'ferret', 'rabbit'] as const;
+const limits = createRoute({
+  getParentRoute: () => shell,
+  path: '/limits',
+  component: lazyRouteComponent(() => import('./pages/limits/limits-page'), 'LimitsPage'),
+  validateSearch: (search: Record<string, unknown>): { species: Species } => ({
+    species: SPECIES.find((s) => s === search['species']) ?? 'dog',
+  }),
 });
 const signIn = createRoute({
   getParentRoute: () => shell,
@@ -87,7 +97,7 @@ export const desk = createRoute({
 });
 
 const tree = root.addChildren([
-  shell.addChildren([landing, how, signIn]),
+  shell.addChildren([landing, how, limits, signIn]),
   members.addChildren([inShell.addChildren([referrals, newReferral, sheet, queue, outbox]), desk]),
 ]);
 

@@ -1,5 +1,6 @@
 import { z } from 'zod';
 import { agreement } from './account';
+import { engineNews } from './change';
 import { arrivalRecord, clipRecord } from './clip';
 import { id, moment, revision } from './ids';
 import { interpretation, wordData } from './interpretation';
@@ -73,6 +74,8 @@ export const caseView = z.object({
   measurements: z.array(measurementRecord),
   observations: z.array(observationRecord),
   interpretation: interpretation.nullable(),
+  /** Set while the referral is open and newer rules say something else about the same input. */
+  engineNews: engineNews.nullable(),
   flagAnswers: z.array(flagAnswer),
   interims: z.array(interimAnswer),
   wishes: z.array(rescanWish),

@@ -4,6 +4,7 @@
 
 export * from './account';
 export * from './case-view';
+export * from './change';
 export * from './clip';
 export * from './draft-patch';
 export * from './errors';
@@ -14,6 +15,7 @@ export * from './measurement-codes';
 export * from './observation-codes';
 export * from './opinion';
 export * from './patient';
+export * from './published-schema';
 export * from './referral-states';
 export * from './route';
 export * from './routes';

@@ -142,8 +142,22 @@ export const viewCompleteness = z.object({
 });
 export type ViewCompleteness = z.infer<typeof viewCompleteness>;
 
+/** A view that would help most if it were scanned again, and what it would open. */
+export const scanAgain = z.object({
+  view: viewId,
+  need: z.enum(['must', 'helps']),
+  /** The view is missing, or there and doubtful; `why` as the check or the reader put it. */
+  state: z.enum(['missing', 'doubtful']),
+  why: z.string().nullable(),
+  /** Planned measurements that it would give and that are not there yet. */
+  measurements: z.array(measurementCode),
+  /** Checks that could then run. */
+  opens: z.array(z.string()),
+});
+export type ScanAgain = z.infer<typeof scanAgain>;
+
 export const interpretation = z.object({
-  schema: z.literal(1),
+  schema: z.literal(2),
   engine: z.object({ version: z.string(), limitsHash: z.string() }),
   inputHash: z.string(),
   indices: z.array(indexResult),
@@ -165,11 +179,41 @@ export const interpretation = z.object({
   completeness: z.object({
     views: z.array(viewCompleteness),
     measurements: z.array(
-      z.object({ code: measurementCode, need: z.enum(['must', 'helps']), present: z.boolean() }),
+      z.object({
+        code: measurementCode,
+        need: z.enum(['must', 'helps']),
+        present: z.boolean(),
+        /** `doubtful`: on a doubtful view, contradicted, or from a picture's computing alone. */
+        state: z.enum(['there', 'doubtful', 'missing']),
+      }),
     ),
+    /** What to scan again, most useful first; empty while the patient is in distress. */
+    again: z.array(scanAgain),
+    /** Why nothing is asked for although something is missing. */
+    againHeld: z.enum(['distress']).nullable(),
+    /** Checks that could run all the same: what can be said without it. */
+    withoutIt: z.array(z.string()),
   }),
   /** Silence is never reassurance: how many checks could run, and what was not assessed. */
   checks: z.object({ ran: z.int(), of: z.int(), notAssessed: z.array(z.string()) }),
   missing: z.array(z.object({ code: z.string(), field: z.string(), blocks: z.array(z.string()) })),
 });
 export type Interpretation = z.infer<typeof interpretation>;
+
+/** An interpretation as it was stored by an earlier engine, brought to today's form; what it said is not changed. */
+export function upgradeInterpretation(stored: Interpretation): Interpretation {
+  const { schema } = stored as { schema: number };
+  if (schema === 2) return stored;
+  const { completeness } = stored;
+  return {
+    ...stored,
+    schema: 2,
+    completeness: {
+      views: completeness.views,
+      measurements: completeness.measurements.map((m) => ({ ...m, state: m.present ? 'there' : 'missing' })),
+      again: [],
+      againHeld: null,
+      withoutIt: [],
+    },
+  };
+}

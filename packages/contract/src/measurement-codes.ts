@@ -1,7 +1,21 @@
 import { z } from 'zod';
 
 /** What a measurement is measured in. Canonical units only; typed units are converted on entry and kept as typed. */
-export const canonicalUnit = z.enum(['mm', 'm/s', 'ms', '/min', 'ml', 'cm2', 'ratio', '%']);
+export const canonicalUnit = z.enum([
+  'mm',
+  'cm',
+  'm/s',
+  'cm/s',
+  'ms',
+  '/min',
+  'ml',
+  'cm2',
+  'ratio',
+  '%',
+  'mmHg',
+  'pmol/l',
+  'count',
+]);
 export type CanonicalUnit = z.infer<typeof canonicalUnit>;
 
 /** Every quantity that may be measured or typed, with its canonical unit and the views it belongs to. */
@@ -34,6 +48,54 @@ export const measurementCodes = {
   'heart-rate': { unit: '/min', name: 'Heart rate', views: [] },
   'breathing-rate': { unit: '/min', name: 'Breathing rate', views: [] },
   vhs: { unit: 'ratio', name: 'VHS', views: [] },
+  'lv-length-d': { unit: 'mm', name: 'LV length d', views: ['rps-long-4ch', 'lap-4ch'] },
+  'la-min-sax': { unit: 'mm', name: 'LA min (short axis)', views: ['rps-short-aortic'] },
+  'la-m-mode-max': { unit: 'mm', name: 'LA max (M-mode)', views: ['rps-short-aortic'] },
+  'la-m-mode-min': { unit: 'mm', name: 'LA min (M-mode)', views: ['rps-short-aortic'] },
+  'la-volume': { unit: 'ml', name: 'LA volume', views: ['lap-4ch', 'rps-long-4ch'] },
+  'la-area-max': { unit: 'cm2', name: 'LA area max', views: ['eq-r-4ch', 'rps-long-4ch'] },
+  'laa-vmax': { unit: 'm/s', name: 'Auricle Vmax', views: ['lcr-base', 'rps-short-aortic'] },
+  'la-strain': { unit: '%', name: 'LA reservoir strain', views: ['lap-4ch'] },
+  'ao-annulus': { unit: 'mm', name: 'Aortic annulus', views: ['rps-long-outflow', 'eq-r-lvot'] },
+  'pulmonary-vein': { unit: 'mm', name: 'Pulmonary vein', views: ['rps-long-4ch'] },
+  'pulmonary-artery-beside-vein': { unit: 'mm', name: 'Pulmonary artery beside it', views: ['rps-long-4ch'] },
+  mpa: { unit: 'mm', name: 'Main PA', views: ['rps-short-pulmonary'] },
+  'ao-beside-mpa': { unit: 'mm', name: 'Ao beside main PA', views: ['rps-short-pulmonary'] },
+  'rpa-max': { unit: 'mm', name: 'Right PA max', views: ['rps-short-pulmonary'] },
+  'rpa-min': { unit: 'mm', name: 'Right PA min', views: ['rps-short-pulmonary'] },
+  rvidd: { unit: 'mm', name: 'RVIDd', views: ['rps-long-4ch', 'lap-4ch', 'eq-r-4ch'] },
+  'rv-area-d': { unit: 'cm2', name: 'RV area d', views: ['lap-4ch'] },
+  'rv-area-s': { unit: 'cm2', name: 'RV area s', views: ['lap-4ch'] },
+  'lvot-vmax': {
+    unit: 'm/s',
+    name: 'LVOT Vmax (before the narrowing)',
+    views: ['subcostal-outflow', 'lap-5ch'],
+  },
+  'pr-vmax': { unit: 'm/s', name: 'PR Vmax', views: ['rps-short-pulmonary', 'lcr-base'] },
+  'duct-vmax': { unit: 'm/s', name: 'Duct Vmax', views: ['lcr-base', 'rps-short-pulmonary'] },
+  'pa-at': { unit: 'ms', name: 'PA acceleration time', views: ['rps-short-pulmonary', 'lcr-base'] },
+  'pa-et': { unit: 'ms', name: 'PA ejection time', views: ['rps-short-pulmonary', 'lcr-base'] },
+  'e-prime': { unit: 'cm/s', name: 'E′', views: ['lap-4ch'] },
+  's-prime-rv': { unit: 'cm/s', name: 'RV S′', views: ['lap-4ch'] },
+  aapse: { unit: 'mm', name: 'AAPSE', views: ['lap-5ch', 'rps-long-outflow'] },
+  'mapse-free-wall': { unit: 'mm', name: 'MAPSE free wall', views: ['lap-4ch'] },
+  'mapse-septum': { unit: 'mm', name: 'MAPSE septum', views: ['lap-4ch'] },
+  'vti-lvot': { unit: 'cm', name: 'VTI left outlet', views: ['subcostal-outflow', 'lap-5ch'] },
+  'vti-rvot': { unit: 'cm', name: 'VTI right outlet', views: ['rps-short-pulmonary', 'lcr-base'] },
+  'd-lvot': { unit: 'mm', name: 'Left outlet diameter', views: ['rps-long-outflow'] },
+  'd-rvot': { unit: 'mm', name: 'Right outlet diameter', views: ['rps-short-pulmonary'] },
+  rlad: { unit: 'ratio', name: 'RLAD', views: [] },
+  'systolic-pressure': { unit: 'mmHg', name: 'Systolic blood pressure', views: [] },
+  'nt-probnp': { unit: 'pmol/l', name: 'NT-proBNP', views: [] },
+  'vpc-24h': { unit: 'count', name: 'VPC in 24 h', views: [] },
+  'b-lines-l1': { unit: 'count', name: 'B-lines left 1', views: ['lung-points'] },
+  'b-lines-l2': { unit: 'count', name: 'B-lines left 2', views: ['lung-points'] },
+  'b-lines-l3': { unit: 'count', name: 'B-lines left 3', views: ['lung-points'] },
+  'b-lines-l4': { unit: 'count', name: 'B-lines left 4', views: ['lung-points'] },
+  'b-lines-r1': { unit: 'count', name: 'B-lines right 1', views: ['lung-points'] },
+  'b-lines-r2': { unit: 'count', name: 'B-lines right 2', views: ['lung-points'] },
+  'b-lines-r3': { unit: 'count', name: 'B-lines right 3', views: ['lung-points'] },
+  'b-lines-r4': { unit: 'count', name: 'B-lines right 4', views: ['lung-points'] },
 } as const satisfies Record<string, { unit: CanonicalUnit; name: string; views: readonly string[] }>;
 
 export type MeasurementCode = keyof typeof measurementCodes;

@@ -42,6 +42,10 @@ export const observationCodes = {
   'cavity-closes': { kind: 'finding', values: yesNo },
   'aortic-root-tear': { kind: 'finding', values: yesNo },
   'outlet-narrow': { kind: 'finding', values: yesNo },
+  'right-atrium': { kind: 'finding', values: ['not-large', 'large', 'not-seen'] },
+  'mitral-prolapse': { kind: 'finding', values: yesNo },
+  sam: { kind: 'finding', values: yesNo },
+  'regional-hypokinesis': { kind: 'finding', values: yesNo },
 } as const satisfies Record<string, { kind: 'tick' | 'history' | 'finding'; values: readonly string[] }>;
 
 export type ObservationCode = keyof typeof observationCodes;

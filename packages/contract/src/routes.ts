@@ -2,6 +2,7 @@
 import { z } from 'zod';
 import { me } from './account';
 import { caseView, outboxMail, queueRow, referralFields, referralRow, sendingPreview } from './case-view';
+import { earlierScan, indexValue } from './change';
 import { arrivalRecord, box } from './clip';
 import { patchOf, patchReply } from './draft-patch';
 import { day, id, moment, revision, sha256 } from './ids';
@@ -11,7 +12,7 @@ import { keeperFields, patientFields, patientRecord, weightRecord } from './pati
 import { referralState } from './referral-states';
 import { route } from './route';
 import { scanRecord } from './scan';
-import { scanPlanId, viewId } from './terms';
+import { scanPlanId, species, viewId } from './terms';
 
 const vets = ['referring-vet', 'sonographer'] as const;
 const practiceAll = ['referring-vet', 'sonographer', 'manager'] as const;
@@ -122,6 +123,15 @@ export const routes = {
     query: z.object({ state: referralState.optional() }),
     reply: z.array(referralRow),
     summary: 'Referrals of a practice, newest first',
+  }),
+  indexValues: route({
+    method: 'GET',
+    path: '/api/practices/:practiceId/index-values',
+    access: { practice: practiceAll },
+    params: inPractice,
+    query: z.object({ species, index: z.string().max(60) }),
+    reply: z.array(indexValue),
+    summary: "A practice's own patients on one index, with their weights",
   }),
   putReferral: route({
     method: 'PUT',
@@ -297,6 +307,14 @@ export const routes = {
     params: inCase,
     reply: caseView,
     summary: 'One referral as its viewer may see it',
+  }),
+  earlierScans: route({
+    method: 'GET',
+    path: '/api/cases/:practiceId/:referralId/earlier',
+    access: { practice: practiceAll, group: readers },
+    params: inCase,
+    reply: z.array(earlierScan),
+    summary: 'Earlier scans of the same patient that the viewer may see, oldest first',
   }),
   putMeasurement: route({
     method: 'PUT',

@@ -6,6 +6,7 @@
 import { readFileSync, writeFileSync } from 'node:fs';
 import { canonicalText } from '../src/hash/canonical-text';
 import { sha256Hex } from '../src/hash/sha256';
+import { limitSchema, repeatabilitySchema } from './limit-schema';
 
 const shared = new URL('../../../shared/', import.meta.url);
 const read = (name: string): unknown => JSON.parse(readFileSync(new URL(name, shared), 'utf8'));
@@ -19,11 +20,14 @@ const HEAD =
 interface LimitFile {
   limits: unknown[];
 }
-const limits = ['dog', 'cat', 'horse-and-others'].flatMap(
-  (name) => (read(`limits/${name}.json`) as LimitFile).limits,
+const limits = ['dog', 'cat', 'horse-and-others'].flatMap((name) =>
+  (read(`limits/${name}.json`) as LimitFile).limits.map((l) => limitSchema.parse(l)),
 );
-const repeatability = (read('limits/repeatability.json') as { repeatability: unknown[] }).repeatability;
+const repeatability = (read('limits/repeatability.json') as { repeatability: unknown[] }).repeatability.map(
+  (r) => repeatabilitySchema.parse(r),
+);
 const actNow = (read('limits/act-now.json') as { thresholds: unknown }).thresholds;
+const checkedOn = (read('limits/dog.json') as { checkedOn: string }).checkedOn;
 const mitralScore = read('limits/mitral-score.json');
 const breeds = (read('breeds.json') as { breeds: unknown[] }).breeds;
 const hash = sha256Hex(canonicalText({ limits, repeatability, actNow, mitralScore, breeds }));
@@ -39,6 +43,9 @@ export const repeatabilityEntries: readonly Repeatability[] = ${literal(repeatab
 export const actNowThresholds: ActNowThresholds = ${literal(actNow)};
 
 export const mitralScore: MitralScore = ${literal(mitralScore)};
+
+/** Day on which the limits were last gone through, YYYY-MM-DD. */
+export const limitsCheckedOn = '${checkedOn}';
 
 /** SHA-256 over the canonical text of everything above and the breeds. */
 export const limitsHash = '${hash}';

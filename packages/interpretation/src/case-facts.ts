@@ -7,8 +7,10 @@ import type {
 } from '@chordae/contract';
 import { breeds } from './limits/breeds-data';
 import type { Breed } from './limits/limit-types';
+import type { Powers } from './powers';
 import type { Reading } from './readings';
 import { groupReadings } from './readings';
+import type { IndexKind, StateCautions } from './state-at-scan';
 
 /** An answered observation: its value, where it came from, and whether a machine alone gave it. */
 export interface Answer {
@@ -28,6 +30,10 @@ export interface CaseFacts {
   /** Every usable reading by code: the preferred view and method first. */
   readings: ReadonlyMap<MeasurementCode, Reading[]>;
   answers: ReadonlyMap<ObservationCode, Answer[]>;
+  /** Powers of the body weight computed so far. */
+  powers: Powers;
+  /** Bars and cautions of the state at scan by kind of index, made once. */
+  stateByKind: Map<IndexKind, StateCautions>;
   /** Measurements that contradict something, so that nothing is concluded from them: id → finding code. */
   setAside: Map<string, string>;
 }
@@ -63,6 +69,8 @@ export function factsOf(input: InterpretationInput): CaseFacts {
     groups: new Set(breed?.groups),
     readings: groupReadings(input.measurements),
     answers,
+    powers: new Map(),
+    stateByKind: new Map(),
     setAside: new Map(),
   };
 }

@@ -1,6 +1,7 @@
 import type { MeasurementCode, ObservationCode } from '@chordae/contract';
 import type { CaseFacts } from './case-facts';
 import { reading } from './case-facts';
+import { lungSites } from './rules/lungs';
 
 type Check = { code: string; ran: (facts: CaseFacts) => boolean };
 
@@ -19,7 +20,7 @@ const CHECKS: readonly Check[] = [
   { code: 'embolism-signs', ran: (f) => said(f, 'cold-painful-limb', 'sudden-paralysis') },
   { code: 'pericardial-fluid', ran: (f) => said(f, 'pericardial-fluid') },
   { code: 'pleural-fluid', ran: (f) => said(f, 'pleural-fluid') },
-  { code: 'lungs', ran: (f) => said(f, 'b-lines') },
+  { code: 'lungs', ran: (f) => said(f, 'b-lines') || lungSites(f) !== null },
   { code: 'left-ventricle-size', ran: (f) => measured(f, 'lvidd') && (f.species !== 'dog' || f.kg !== null) },
   {
     code: 'left-ventricle-function',
@@ -33,10 +34,13 @@ const CHECKS: readonly Check[] = [
   { code: 'atrial-clot', ran: (f) => said(f, 'la-clot') },
   { code: 'aortic-outflow', ran: (f) => measured(f, 'ao-vmax') },
   { code: 'pulmonic-outflow', ran: (f) => measured(f, 'pa-vmax') },
-  { code: 'right-heart', ran: (f) => said(f, 'rv-as-large-as-lv', 'septum-flat') },
+  { code: 'right-heart', ran: (f) => said(f, 'rv-as-large-as-lv', 'septum-flat', 'right-atrium') },
   { code: 'pulmonary-pressure', ran: (f) => measured(f, 'tr-vmax') },
-  { code: 'valves', ran: (f) => said(f, 'valve-lump') },
-  { code: 'ducts-and-shunts', ran: (f) => said(f, 'duct-flow', 'murmur-continuous') },
+  { code: 'valves', ran: (f) => said(f, 'valve-lump', 'mitral-prolapse') },
+  {
+    code: 'ducts-and-shunts',
+    ran: (f) => said(f, 'duct-flow', 'murmur-continuous') || measured(f, 'duct-vmax'),
+  },
   { code: 'rhythm', ran: (f) => measured(f, 'heart-rate') && (said(f, 'arrhythmia') || knownRhythm(f)) },
   { code: 'murmur', ran: (f) => said(f, 'murmur-grade') },
 ];
@@ -47,9 +51,16 @@ function knownRhythm(facts: CaseFacts): boolean {
 }
 
 /** How many checks could run, and what was not assessed: silence is no all-clear. */
-export function checksOf(facts: CaseFacts): { ran: number; of: number; notAssessed: string[] } {
-  const notAssessed = CHECKS.filter((c) => !c.ran(facts)).map((c) => c.code);
-  return { ran: CHECKS.length - notAssessed.length, of: CHECKS.length, notAssessed };
+export function checksOf(facts: CaseFacts): {
+  ran: number;
+  of: number;
+  notAssessed: string[];
+  could: string[];
+} {
+  const could: string[] = [];
+  const notAssessed: string[] = [];
+  for (const check of CHECKS) (check.ran(facts) ? could : notAssessed).push(check.code);
+  return { ran: could.length, of: CHECKS.length, notAssessed, could };
 }
 
 /** Codes of all checks, for the words. */

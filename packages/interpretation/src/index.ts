@@ -9,6 +9,9 @@
 
 export type { CaseFacts } from './case-input';
 export { caseInput, standing } from './case-input';
+export { differences } from './change/differences';
+export { serialChange } from './change/serial-change';
+export { whatWouldChange } from './change/what-would-change';
 export { checkCodes } from './checks';
 export { ENGINE_VERSION } from './engine-version';
 export type { EntryProblem, ParsedQuantity } from './entry/parse-quantity';
@@ -23,17 +26,28 @@ export { knownState } from './known-state';
 export { referenceSizeMm } from './limits/apply-limit';
 export { breeds } from './limits/breeds-data';
 export type { Breed, LimitEntry, Repeatability } from './limits/limit-types';
-export { limitEntries, limitsHash, repeatabilityEntries } from './limits/limits-data';
+export { limitEntries, limitsCheckedOn, limitsHash, repeatabilityEntries } from './limits/limits-data';
 export { missingCodes } from './missing';
 export type { Need, PlannedMeasurement, PlannedView, ScanPlan } from './plans/scan-plans';
 export { scanPlan, scanPlans, viewsOf, wantedMeasurements } from './plans/scan-plans';
 export { possibleRange, quantityCodes, unitOf, viewsFor } from './quantity-table';
 export type { QueueItem, QueueReason } from './queue/queue-order';
 export { CLINICAL_WORDS, orderKey, queueOrder, queueReasons } from './queue/queue-order';
-export { gradientMmHg } from './rules/doppler';
+export { gradientMmHg } from './recipes/doppler';
+export { indexUnit, scalingOf } from './recipes/index';
+export { dogSurfaceM2 } from './recipes/recipe';
 export { scorePoints, scoreSeverity } from './rules/mitral';
-export { dogSurfaceM2, teichholzMl } from './rules/volumes';
-export { relativeInterval, repeatability, smallestChange } from './uncertainty';
+export { hypertensionProbability } from './rules/pulmonary-pressure';
+export { ratioInterval, shapeInterval, shapeSolve, shapeValue, teichholzMl } from './shape';
+export type { Trace } from './trace';
+export { traceOf } from './trace';
+export {
+  measurementCv,
+  measurementRepeatability,
+  relativeInterval,
+  repeatability,
+  smallestChange,
+} from './uncertainty';
 export { higherUrgency, urgencyRank } from './urgency';
 export type { Asked } from './what-is-asked';
 export { whatIsAsked } from './what-is-asked';

@@ -1,10 +1,12 @@
 import type { AppliedLimit, IndexResult, WordData } from '@chordae/contract';
+import { alternativeSetSays } from './alternative-set';
 import type { CaseFacts } from './case-facts';
 import { isDoubtfulView, isJuvenile, isOutlyingBreed } from './case-facts';
 import { above, below } from './compare';
 import type { PatientLimit } from './limits/apply-limit';
 import { gradeOn, limitsFor, positionOf } from './limits/apply-limit';
 import type { Reading } from './readings';
+import type { Shape } from './shape';
 import type { IndexKind } from './state-at-scan';
 import { stateCautions } from './state-at-scan';
 
@@ -17,6 +19,8 @@ export interface IndexDraft {
   value: number;
   unit: string;
   readings: Reading[];
+  /** How the value follows from the readings, in their order. */
+  shape: Shape;
   /** Values of the single beats in the index's unit. */
   beats: number[];
   arithmetic: string;
@@ -31,6 +35,8 @@ export interface IndexDraft {
 /** An index with the limit that graded it. */
 export interface Index extends IndexResult {
   grading: PatientLimit | null;
+  shape: Shape;
+  readings: Reading[];
 }
 
 function viewCautions(facts: CaseFacts, readings: Reading[]): Caution[] {
@@ -119,20 +125,21 @@ export function finishIndex(facts: CaseFacts, draft: IndexDraft): Index {
     barred === null
       ? (limits.find((l) => l.entry.role === 'grade' && !l.applied.comparisonOnly) ?? null)
       : null;
-  const cautions = [
-    ...(barred ? [barred] : []),
-    ...draft.cautions,
-    ...state.cautions,
-    ...(draft.usesWeight ? weightCautions(facts) : []),
-    ...viewCautions(facts, draft.readings),
-    ...qualifierCautions(facts, draft, grading),
-  ];
-  const grades = barred
-    ? []
-    : limits.flatMap(({ entry, applied }) => {
-        const code = applied.comparisonOnly ? null : gradeOn(draft.value, entry);
-        return code === null ? [] : [{ scale: entry.scale ?? entry.citation, code, limitId: entry.id }];
-      });
+  const cautions: Caution[] = barred ? [barred] : [];
+  for (const c of draft.cautions) cautions.push(c);
+  for (const c of state.cautions) cautions.push(c);
+  if (draft.usesWeight) for (const c of weightCautions(facts)) cautions.push(c);
+  for (const c of viewCautions(facts, draft.readings)) cautions.push(c);
+  for (const c of qualifierCautions(facts, draft, grading)) cautions.push(c);
+  const position = grading ? positionOf(draft.value, grading) : 'not-graded';
+  if (position !== 'not-graded')
+    for (const c of alternativeSetSays(facts, draft.code, draft.readings[0], position)) cautions.push(c);
+  const grades: IndexResult['grades'] = [];
+  if (!barred)
+    for (const { entry, applied } of limits) {
+      const code = applied.comparisonOnly ? null : gradeOn(draft.value, entry);
+      if (code !== null) grades.push({ scale: entry.scale ?? entry.citation, code, limitId: entry.id });
+    }
   return {
     code: draft.code,
     value: draft.value,
@@ -140,12 +147,15 @@ export function finishIndex(facts: CaseFacts, draft: IndexDraft): Index {
     interval: draft.interval,
     beats: draft.beats,
     arithmetic: draft.arithmetic,
-    measurementIds: draft.readings.flatMap((r) => r.ids),
+    measurementIds:
+      draft.readings.length === 1 ? (draft.readings[0] as Reading).ids : draft.readings.flatMap((r) => r.ids),
     limits: limits.map((l) => l.applied),
-    position: grading ? positionOf(draft.value, grading) : 'not-graded',
+    position,
     closeness: grading ? closenessOf(grading.applied, draft.interval) : null,
     grades,
     cautions,
     grading,
+    shape: draft.shape,
+    readings: draft.readings,
   };
 }

@@ -186,7 +186,8 @@ describe('cats', () => {
 
   it('stages no further than a reader has judged', () => {
     const { stages } = of({ species: 'cat', measure: { 'wall-max-d': 6.4 } });
-    expect(stages.map((s) => s.code)).toEqual(['b1-or-b2-needs-atrium-judged']);
+    expect(stages.map((s) => s.code)).toEqual(['b1-or-b2-needs-atrium-judged', 'suggests-hypertrophic']);
+    expect(stages[1]?.missing).toContain('mimics-excluded');
     expect(stages[0]?.source.status).toBe('memory');
   });
 
@@ -220,8 +221,8 @@ describe('horses and others', () => {
   it('says that limits are not available where none is', () => {
     expect(
       cautions(
-        { species: 'horse', breed: 'friesian', kg: 600, plan: 'horse', measure: { lvidd: 112 } },
-        'lvidd',
+        { species: 'horse', breed: 'friesian', kg: 600, plan: 'horse', measure: { ivss: 41 } },
+        'ivss',
       ),
     ).toContain('LIMIT_NOT_AVAILABLE');
   });

@@ -1,6 +1,5 @@
-import type { Flag, Interpretation, InterpretationInput } from '@chordae/contract';
+import type { Flag, IndexResult, Interpretation, InterpretationInput } from '@chordae/contract';
 import { actNowFlags } from './act-now/act-now';
-import type { CaseFacts } from './case-facts';
 import { factsOf } from './case-facts';
 import { checksOf } from './checks';
 import { ENGINE_VERSION } from './engine-version';
@@ -9,14 +8,9 @@ import type { Index } from './indices';
 import { limitsHash } from './limits/limits-data';
 import { missingOf } from './missing';
 import { completenessOf } from './plans/completeness';
-import { atriumIndices } from './rules/atrium';
-import { catFlags, catStages } from './rules/cat';
-import { conclusionFlags } from './rules/conclusions';
+import { indicesOf } from './recipes/index';
+import { conclusionFlags, stagesOf } from './rules/conclusions';
 import { contradictionFlags } from './rules/contradictions';
-import { dopplerIndices } from './rules/doppler';
-import { mitralFlags, mitralScoreStage, mitralStages } from './rules/mitral';
-import { ventricleIndices } from './rules/ventricle';
-import { volumeIndices } from './rules/volumes';
 import { proposedUrgency, urgencyRank } from './urgency';
 
 const LEVEL = { 'act-now': 0, look: 1, note: 2 } as const;
@@ -33,13 +27,22 @@ function inOrder(flags: Flag[]): Flag[] {
     .map(({ flag }) => flag);
 }
 
-function indicesOf(facts: CaseFacts): Index[] {
-  return [
-    ...ventricleIndices(facts),
-    ...atriumIndices(facts),
-    ...volumeIndices(facts),
-    ...dopplerIndices(facts),
-  ];
+/** An index as it is handed out: without what only the rules need. */
+function plainIndex(index: Index): IndexResult {
+  return {
+    code: index.code,
+    value: index.value,
+    unit: index.unit,
+    interval: index.interval,
+    beats: index.beats,
+    arithmetic: index.arithmetic,
+    measurementIds: index.measurementIds,
+    limits: index.limits,
+    position: index.position,
+    closeness: index.closeness,
+    grades: index.grades,
+    cautions: index.cautions,
+  };
 }
 
 /**
@@ -50,25 +53,20 @@ export function interpret(input: InterpretationInput): Interpretation {
   const facts = factsOf(input);
   const contradictions = contradictionFlags(facts);
   const found = indicesOf(facts);
-  const flags = inOrder([
-    ...actNowFlags(facts),
-    ...contradictions,
-    ...mitralFlags(facts, found),
-    ...catFlags(facts, found),
-    ...conclusionFlags(facts, found),
-  ]);
+  const flags = inOrder([...actNowFlags(facts), ...contradictions, ...conclusionFlags(facts, found)]);
+  const checks = checksOf(facts);
   const { urgency, because } = proposedUrgency(flags);
   return {
-    schema: 1,
+    schema: 2,
     engine: { version: ENGINE_VERSION, limitsHash },
     inputHash: inputHashOf(input),
-    indices: found.map(({ grading: _grading, ...index }) => index),
+    indices: found.map(plainIndex),
     flags,
     urgencyProposed: urgency,
     urgencyBecause: because,
-    stages: [...mitralStages(facts, found), ...mitralScoreStage(facts, found), ...catStages(facts, found)],
-    completeness: completenessOf(facts),
-    checks: checksOf(facts),
+    stages: stagesOf(facts, found),
+    completeness: completenessOf(facts, checks),
+    checks: { ran: checks.ran, of: checks.of, notAssessed: checks.notAssessed },
     missing: missingOf(facts),
   };
 }

@@ -4,9 +4,17 @@ import type { CaseFacts } from './case-facts';
 import { answered } from './case-facts';
 
 /** What an index is about: decides which states of the animal forbid or weaken its grade. */
-export type IndexKind = 'size' | 'wall' | 'atrium' | 'function' | 'gradient' | 'inflow' | 'radiograph';
+export type IndexKind =
+  | 'size'
+  | 'wall'
+  | 'atrium'
+  | 'function'
+  | 'gradient'
+  | 'inflow'
+  | 'radiograph'
+  | 'companion';
 
-interface StateCautions {
+export interface StateCautions {
   /** Reason why nothing of this kind is graded, or null. */
   blocks: { code: string; data: WordData } | null;
   cautions: { code: string; data: WordData }[];
@@ -31,7 +39,7 @@ function functionBlock(facts: CaseFacts): { code: string; data: WordData } | nul
 
 function sedationCautions(facts: CaseFacts, kind: IndexKind): { code: string; data: WordData }[] {
   const { sedative } = facts.input.state;
-  if (kind === 'radiograph') return [];
+  if (kind === 'radiograph' || kind === 'companion') return [];
   if (sedative === null || sedative === 'unknown') {
     return kind === 'function' || kind === 'gradient' ? [{ code: 'SEDATION_NOT_STATED', data: {} }] : [];
   }
@@ -43,8 +51,17 @@ function sedationCautions(facts: CaseFacts, kind: IndexKind): { code: string; da
   return [];
 }
 
-/** Cautions and bars that the state at scan puts on an index of this kind (CLINICAL.md, principle 10). */
+/** Cautions and bars that the state at scan puts on an index of this kind. */
 export function stateCautions(facts: CaseFacts, kind: IndexKind): StateCautions {
+  let found = facts.stateByKind.get(kind);
+  if (!found) {
+    found = cautionsOfState(facts, kind);
+    facts.stateByKind.set(kind, found);
+  }
+  return found;
+}
+
+function cautionsOfState(facts: CaseFacts, kind: IndexKind): StateCautions {
   const { state, patient, plan } = facts.input;
   const cautions = sedationCautions(facts, kind);
   if (state.hydration === 'dry' && (kind === 'size' || kind === 'wall' || kind === 'atrium')) {
@@ -63,7 +80,7 @@ export function stateCautions(facts: CaseFacts, kind: IndexKind): StateCautions 
     }
   }
   let blocks = kind === 'function' ? functionBlock(facts) : null;
-  if (blocks === null && kind !== 'radiograph' && hasExtremeRate(facts)) {
+  if (blocks === null && kind !== 'radiograph' && kind !== 'companion' && hasExtremeRate(facts)) {
     blocks = { code: 'NOT_GRADED_EXTREME_RATE', data: {} };
   }
   return { blocks, cautions };

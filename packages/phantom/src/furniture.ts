@@ -1,4 +1,7 @@
-import type { Fan } from './scan-picture';
+import type { BeatTimes } from './beat-times';
+import type { Fan } from './fan';
+import type { Ruler, RulerStyle } from './ruler';
+import { drawRuler } from './ruler';
 import { drawText, fillBox } from './screen-text';
 
 export interface ScreenWords {
@@ -8,31 +11,129 @@ export interface ScreenWords {
   readonly viewLine: string;
 }
 
-/** Where the depth ruler stands: a tick each cm, longer each five, from the skin down. */
-export interface Ruler {
-  readonly x: number;
-  readonly firstY: number;
-  readonly pxPerTick: number;
-  readonly ticks: number;
+/** What stands round the fan. */
+export interface ScreenFurniture {
+  readonly ruler: RulerStyle;
+  readonly rulerSide: 'left' | 'right';
+  /** One tick, cm, and how many ticks from one longer tick to the next (0: all alike). */
+  readonly tickCm: number;
+  readonly majorEvery: number;
+  /** Numbers at the longer ticks. */
+  readonly numbers: boolean;
+  readonly greyBar: boolean;
+  readonly depthText: boolean;
+  /** Heart trace at the foot of the picture. */
+  readonly trace: boolean;
 }
 
-/** Draws text lines, grey bar and depth ruler round the fan; gives back where the ruler is. */
-export function drawFurniture(luma: Uint8Array, fan: Fan, words: ScreenWords): Ruler {
+export const plainFurniture: ScreenFurniture = {
+  ruler: 'dash',
+  rulerSide: 'right',
+  tickCm: 1,
+  majorEvery: 5,
+  numbers: true,
+  greyBar: true,
+  depthText: true,
+  trace: false,
+};
+
+/** Where the heart trace stands: `fromMs` at its left end. */
+export interface TraceLine {
+  readonly x0: number;
+  readonly x1: number;
+  readonly baselineY: number;
+  readonly msPerPx: number;
+}
+
+export interface Drawn {
+  readonly ruler: Ruler;
+  readonly trace: TraceLine | null;
+}
+
+/** Draws text lines, grey bar, depth ruler and trace round the fan; gives back where they are. */
+export function drawFurniture(
+  luma: Uint8Array,
+  fan: Fan,
+  words: ScreenWords,
+  wish: ScreenFurniture,
+  times: BeatTimes,
+  lastMs: number,
+): Drawn {
   const { widthPx, heightPx } = fan;
-  drawText(luma, widthPx, 12, 10, words.patientLine, 2, 220);
-  drawText(luma, widthPx, 12, 30, words.secondLine, 1, 170);
+  const big = widthPx >= 560 ? 2 : 1;
+  drawText(luma, widthPx, 12, 10, words.patientLine, big, 220);
+  drawText(luma, widthPx, 12, 14 + 8 * big, words.secondLine, 1, 170);
   drawText(luma, widthPx, 12, heightPx - 20, words.viewLine, 1, 170);
-  drawText(luma, widthPx, widthPx - 120, 10, `DEPTH ${fan.depthCm.toFixed(1)} CM`, 1, 170);
-  for (let row = 0; row < 160; row += 1)
-    fillBox(luma, widthPx, 14, 70 + row, 12, 1, Math.round(255 - (255 * row) / 159));
-  const x = widthPx - 34;
-  const firstY = Math.round(fan.apexY + fan.faceCm * fan.pxPerCm);
-  const ticks = Math.floor(fan.depthCm) + 1;
-  for (let tick = 0; tick < ticks; tick += 1) {
-    const long = tick % 5 === 0;
-    const y = Math.round(firstY + tick * fan.pxPerCm);
-    fillBox(luma, widthPx, long ? x - 6 : x, y, long ? 14 : 8, long ? 2 : 1, 210);
-    if (long && tick > 0) drawText(luma, widthPx, x + 12, y - 3, String(tick), 1, 190);
+  if (wish.depthText) drawText(luma, widthPx, widthPx - 100, 10, `D ${fan.depthCm.toFixed(1)} CM`, 1, 170);
+  if (wish.greyBar) {
+    const rows = Math.round(0.27 * heightPx);
+    const x = wish.rulerSide === 'right' ? 14 : widthPx - 26;
+    for (let row = 0; row < rows; row += 1)
+      fillBox(
+        luma,
+        widthPx,
+        x,
+        Math.round(0.12 * heightPx) + row,
+        12,
+        1,
+        Math.round(255 - (255 * row) / (rows - 1)),
+      );
   }
-  return { x, firstY, pxPerTick: fan.pxPerCm, ticks };
+  const ruler = drawRuler(luma, fan, wish);
+  return { ruler, trace: wish.trace ? drawTrace(luma, fan, times, lastMs) : null };
+}
+
+/** Height of the trace at a part of the beat, baseline 0, R wave 1: three bumps, drawn by hand. */
+function traceHeight(phase: number, endSystole: number): number {
+  const bump = (middle: number, half: number, height: number): number => {
+    const t = Math.abs(phase - middle) / half;
+    return t < 1 ? height * (1 - t * t) * (1 - t * t) : 0;
+  };
+  const spike = (middle: number, half: number, height: number): number =>
+    height * Math.max(0, 1 - Math.abs(phase - middle) / half);
+  const around = phase > 0.5 ? phase - 1 : phase;
+  const r = Math.max(0, 1 - Math.abs(around) / 0.018);
+  return (
+    r -
+    spike(0.028, 0.014, 0.25) -
+    0.1 * Math.max(0, 1 - Math.abs(around + 0.026) / 0.012) +
+    bump(endSystole - 0.04, 0.07, 0.26) +
+    bump(0.87, 0.045, 0.17)
+  );
+}
+
+function drawTrace(luma: Uint8Array, fan: Fan, times: BeatTimes, lastMs: number): TraceLine {
+  const { widthPx, heightPx } = fan;
+  const x0 = Math.round(0.3 * widthPx);
+  const x1 = Math.round(0.86 * widthPx);
+  const baselineY = heightPx - 8;
+  const tall = Math.round(0.035 * heightPx);
+  const msPerPx = Math.max(1500, lastMs) / (x1 - x0);
+  let before = baselineY;
+  for (let x = x0; x <= x1; x += 1) {
+    const time = (x - x0) * msPerPx;
+    let n = 0;
+    while (n + 2 < times.rWavesMs.length && (times.rWavesMs[n + 1] as number) <= time) n += 1;
+    const from = times.rWavesMs[n] as number;
+    const phase = (time - from) / ((times.rWavesMs[n + 1] as number) - from);
+    const y = Math.round(baselineY - tall * traceHeight(phase, times.endSystole));
+    const top = Math.min(y, before);
+    fillBox(luma, widthPx, x, top, 1, Math.max(1, Math.abs(y - before)), 200);
+    before = y;
+  }
+  return { x0, x1, baselineY, msPerPx };
+}
+
+/** Marks on the trace where the frame stands. */
+export function markTrace(luma: Uint8Array, fan: Fan, trace: TraceLine, timeMs: number): void {
+  const x = Math.min(trace.x1, trace.x0 + Math.round(timeMs / trace.msPerPx));
+  fillBox(
+    luma,
+    fan.widthPx,
+    x,
+    trace.baselineY - Math.round(0.045 * fan.heightPx),
+    1,
+    Math.round(0.055 * fan.heightPx),
+    255,
+  );
 }

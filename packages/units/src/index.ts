@@ -4,6 +4,7 @@
  * Terms: a *quantity* is a number with its unit in the type; *canonical* units on the wire are mm, m/s, ms, kg, per minute, ml.
  */
 
+export * from './exact-angle';
 export * from './exact-math';
 export * from './heart-rate';
 export * from './length';

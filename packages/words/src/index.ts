@@ -4,7 +4,9 @@
  */
 
 export * from './en/cautions';
+export * from './en/changes';
 export * from './en/completeness';
+export * from './en/engine-changes';
 export * from './en/errors';
 export * from './en/indices';
 export * from './en/mails';

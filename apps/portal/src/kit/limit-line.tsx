@@ -87,10 +87,13 @@ export function LimitLine({
   index,
   label,
   width = 320,
+  earlier = [],
 }: {
   index: IndexResult;
   label: string;
   width?: number;
+  /** Values of earlier scans, oldest first. */
+  earlier?: readonly { value: number }[];
 }) {
-  return <FigureSvg figure={limitLine({ index, width })} label={label} />;
+  return <FigureSvg figure={limitLine({ index, width, earlier })} label={label} />;
 }

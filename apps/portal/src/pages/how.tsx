@@ -1,29 +1,10 @@
-import type { LimitEntry } from '@chordae/interpretation';
 import { ENGINE_VERSION, limitEntries, limitsHash } from '@chordae/interpretation';
-import { nameOf, saySource, speciesNames } from '@chordae/words';
+import { Link } from '@tanstack/react-router';
 import { useTitle } from '../host/title';
-
-const ROLES: Record<LimitEntry['role'], string> = {
-  grade: 'grades',
-  stage: 'one criterion of a stage',
-  comparison: 'shown for comparison only',
-  reference: 'checks whether a value is plausible',
-  'not-available': 'not available: shown, not graded',
-};
-
-function bounds({ form }: LimitEntry): string {
-  if (form.kind === 'linear') return `upper bound = ${form.slope} × kg + ${form.intercept} mm`;
-  if (form.kind === 'power')
-    return `${form.lowerA} to ${form.upperA} × kg^${form.exponent} cm (mean ${form.meanA})`;
-  if (form.lower !== null && form.upper !== null) return `${form.lower} to ${form.upper}`;
-  if (form.upper !== null) return `up to ${form.upper}`;
-  return form.lower === null ? 'grades only' : `from ${form.lower}`;
-}
 
 /** How things are computed: principles, then every limit with its population and source. */
 export function HowPage() {
   useTitle('How it is computed');
-  const bySpecies = bySpeciesOf(limitEntries);
   return (
     <div className="page how">
       <h1>How it is computed</h1>
@@ -54,46 +35,16 @@ export function HowPage() {
         or with a flat septum.
       </p>
       <h2>Every limit and its source</h2>
-      {[...bySpecies].map(([species, limits]) => (
-        <section key={species} aria-labelledby={`h-${species}`}>
-          <h3 id={`h-${species}`}>{speciesNames[species]}</h3>
-          <div className="table-scroll" role="region" aria-labelledby={`h-${species}`} tabIndex={0}>
-            <table className="limits">
-              <thead>
-                <tr>
-                  <th scope="col">Index</th>
-                  <th scope="col">Bounds</th>
-                  <th scope="col">Used as</th>
-                  <th scope="col">Population and source</th>
-                </tr>
-              </thead>
-              <tbody>
-                {limits.map((limit) => (
-                  <tr key={limit.id}>
-                    <th scope="row">{nameOf(limit.index)}</th>
-                    <td>{bounds(limit)}</td>
-                    <td>{ROLES[limit.role]}</td>
-                    <td>
-                      {limit.population}
-                      {limit.breeds ? ` (${limit.breeds.join(', ')})` : ''}.{' '}
-                      <span className="source">{saySource(limit)}</span>
-                    </td>
-                  </tr>
-                ))}
-              </tbody>
-            </table>
-          </div>
-        </section>
-      ))}
+      <p>
+        {limitEntries.length} bounds with formula, population, source and how far the source was seen:{' '}
+        <Link to="/limits" search={{ species: 'dog' }}>
+          limits and their sources
+        </Link>
+        .
+      </p>
       <p className="hint">
         Engine {ENGINE_VERSION}, limits {limitsHash.slice(0, 12)}.
       </p>
     </div>
   );
-}
-
-function bySpeciesOf(limits: readonly LimitEntry[]): Map<LimitEntry['species'], LimitEntry[]> {
-  const groups = new Map<LimitEntry['species'], LimitEntry[]>();
-  for (const limit of limits) groups.set(limit.species, [...(groups.get(limit.species) ?? []), limit]);
-  return groups;
 }

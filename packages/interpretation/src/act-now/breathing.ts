@@ -2,6 +2,7 @@ import type { Flag } from '@chordae/contract';
 import type { CaseFacts } from '../case-facts';
 import { allAnswered, answered, answerIds, reading } from '../case-facts';
 import { makeFlag } from '../make-flag';
+import { lungSites } from '../rules/lungs';
 import type { Signs } from './signs';
 import { fastWithEffort } from './signs';
 import { ACT_NOW_MEMORY, ACT_NOW_SOURCE, thresholds } from './thresholds';
@@ -46,9 +47,10 @@ function pleural(facts: CaseFacts, signs: Signs): Flag[] {
   ];
 }
 
-/** Distress, many B-lines on both sides and a large left atrium: fits left heart failure. */
+/** Distress, many B-lines and a large left atrium: fits left heart failure, less firmly with lines on one side only. */
 function failure(facts: CaseFacts, signs: Signs): Flag[] {
-  if (!signs.distress || !signs.manyBLinesBothSides || !signs.laLarge) return [];
+  const oneSide = !signs.manyBLinesBothSides && answered(facts, 'b-lines', 'many-one-side') !== null;
+  if (!signs.distress || !(signs.manyBLinesBothSides || oneSide) || !signs.laLarge) return [];
   return [
     makeFlag({
       rule: 'act-now.left-failure',
@@ -58,10 +60,16 @@ function failure(facts: CaseFacts, signs: Signs): Flag[] {
       data: {
         laAo: signs.laToAorta?.value ?? null,
         laLongMm: signs.laLongMm?.value ?? null,
+        // B-lines on one side with a large atrium: it may be failure, and lung disease as well; an emergency all the same.
+        oneSide,
         // Advice against tamponade's is held back while both are possible: the words then say 'call first'.
         tamponadePossible: tamponadeHolds(facts, signs),
       },
-      measurementIds: [...(signs.laToAorta?.ids ?? []), ...(signs.laLongMm?.ids ?? [])],
+      measurementIds: [
+        ...(signs.laToAorta?.ids ?? []),
+        ...(signs.laLongMm?.ids ?? []),
+        ...(lungSites(facts)?.ids ?? []),
+      ],
       observationIds: answerIds(facts, 'b-lines', 'la-by-eye', ...DISTRESS),
       sources: [signs.laToAorta || signs.laLongMm ? ACT_NOW_MEMORY : ACT_NOW_SOURCE],
     }),

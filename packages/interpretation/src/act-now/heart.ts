@@ -3,7 +3,7 @@ import type { CaseFacts } from '../case-facts';
 import { answered, answerIds, reading } from '../case-facts';
 import { above } from '../compare';
 import { makeFlag } from '../make-flag';
-import { gradientMmHg } from '../rules/doppler';
+import { gradientMmHg } from '../recipes/doppler';
 import type { Signs } from './signs';
 import { ACT_NOW_MEMORY, ACT_NOW_SOURCE, thresholds } from './thresholds';
 

@@ -2,6 +2,7 @@ import type { ObservationCode } from '@chordae/contract';
 import type { CaseFacts } from '../case-facts';
 import { allAnswered, answered, reading, readingForWarning } from '../case-facts';
 import { above, atLeast } from '../compare';
+import { lungSites, wetOnBothSides } from '../rules/lungs';
 import { thresholds } from './thresholds';
 
 /** What the act-now rules read off a case. Only what a person gave counts: never a picture's computing alone. */
@@ -84,7 +85,8 @@ export function signsOf(facts: CaseFacts): Signs {
     weakness: any(facts, 'collapse', 'weak-pulses-or-pale'),
     pericardialFluid: answered(facts, 'pericardial-fluid', 'small', 'moderate', 'large') !== null,
     pleuralFluid: answered(facts, 'pleural-fluid', 'small', 'moderate', 'large') !== null,
-    manyBLinesBothSides: answered(facts, 'b-lines', 'many-both-sides') !== null,
+    manyBLinesBothSides:
+      answered(facts, 'b-lines', 'many-both-sides') !== null || wetOnBothSides(lungSites(facts)),
     organSuspected: any(facts, 'organ-in-sac'),
     ...atrium(facts),
   };

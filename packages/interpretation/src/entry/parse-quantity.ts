@@ -13,13 +13,18 @@ export type ParsedQuantity = { ok: true; value: number; unit: CanonicalUnit; asT
 /** Power of ten from a typed unit to the canonical one. */
 const UNITS: Record<CanonicalUnit, Record<string, number>> = {
   mm: { mm: 0, cm: 1 },
+  cm: { cm: 0, mm: -1 },
   'm/s': { 'm/s': 0, 'm/sec': 0, 'cm/s': -2, 'cm/sec': -2 },
+  'cm/s': { 'cm/s': 0, 'cm/sec': 0, 'm/s': 2, 'm/sec': 2 },
   ms: { ms: 0, msec: 0, s: 3, sec: 3 },
   '/min': { '/min': 0, bpm: 0, permin: 0, perminute: 0 },
   ml: { ml: 0, cc: 0, l: 3 },
   cm2: { cm2: 0, 'cm²': 0, mm2: -2, 'mm²': -2 },
   ratio: { '': 0, ':1': 0 },
   '%': { '%': 0, percent: 0 },
+  mmHg: { mmhg: 0 },
+  'pmol/l': { 'pmol/l': 0 },
+  count: { '': 0 },
 };
 
 /** Units that a field may show for a quantity: `unitsFor('lvidd')` is ['mm', 'cm']. */
@@ -37,7 +42,7 @@ export function parseQuantity(text: string, code: MeasurementCode, fieldUnit: st
   const asTyped = text.trim().slice(0, 60);
   if (!typed) return { ok: false, code: 'NUMBER_NOT_READ', data: { text: asTyped, measurement: code } };
   const unit = unitOf(code);
-  const bare = typed.unitText === '' && unit !== 'ratio';
+  const bare = typed.unitText === '' && unit !== 'ratio' && unit !== 'count';
   if (bare && fieldUnit === null) {
     return {
       ok: false,

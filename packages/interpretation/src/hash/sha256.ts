@@ -35,7 +35,7 @@ function fillConstants(): void {
 fillConstants();
 
 /** UTF-8 bytes of a text; a lone surrogate becomes U+FFFD, as in every encoder. */
-function utf8(text: string): Uint8Array {
+export function utf8(text: string): Uint8Array {
   const bytes = new Uint8Array(text.length * 3 + 72);
   let n = 0;
   for (let i = 0; i < text.length; i += 1) {
@@ -114,9 +114,8 @@ function compress(h: Int32Array, block: Uint8Array, at: number): void {
   h[7] = ((h[7] as number) + hh) | 0;
 }
 
-/** SHA-256 of a text's UTF-8 bytes, 64 lower-case hex digits. `sha256Hex('abc')` starts with ba7816bf. */
-export function sha256Hex(text: string): string {
-  const bytes = utf8(text);
+/** SHA-256 of bytes, 64 lower-case hex digits. */
+export function sha256OfBytes(bytes: Uint8Array): string {
   const padded = new Uint8Array((((bytes.length + 8) >> 6) + 1) << 6);
   padded.set(bytes);
   padded[bytes.length] = 0x80;
@@ -132,4 +131,9 @@ export function sha256Hex(text: string): string {
   let hex = '';
   for (const word of h) hex += (word >>> 0).toString(16).padStart(8, '0');
   return hex;
+}
+
+/** SHA-256 of a text's UTF-8 bytes, 64 lower-case hex digits. `sha256Hex('abc')` starts with ba7816bf. */
+export function sha256Hex(text: string): string {
+  return sha256OfBytes(utf8(text));
 }

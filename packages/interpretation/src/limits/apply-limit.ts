@@ -3,15 +3,13 @@ import { exactPow } from '@chordae/units';
 import type { CaseFacts } from '../case-facts';
 import { isOutlyingBreed } from '../case-facts';
 import { above, atLeast, below } from '../compare';
+import type { Powers } from '../powers';
+import { powerOf } from '../powers';
 import type { LimitEntry } from './limit-types';
 import { limitEntries } from './limits-data';
 
-const byIndex = new Map<string, LimitEntry[]>();
-for (const entry of limitEntries) {
-  const key = `${entry.species}:${entry.index}`;
-  byIndex.set(key, [...(byIndex.get(key) ?? []), entry]);
-}
-
+/** Limits by species and index, in their order of precedence. */
+const bySpecies = new Map<Species, Map<string, LimitEntry[]>>();
 /** A limit with its numbers for this patient. */
 export interface PatientLimit {
   entry: LimitEntry;
@@ -19,11 +17,13 @@ export interface PatientLimit {
 }
 
 /** Numbers of a limit, mm for sizes; null where what it needs (weight, sex) is not known. */
-function boundsOf(
-  entry: LimitEntry,
-  kg: number | null,
-  sex: Sex,
-): { lower: number | null; upper: number | null; mean: number | null } | null {
+interface Bounds {
+  lower: number | null;
+  upper: number | null;
+  mean: number | null;
+}
+
+function boundsOf(entry: LimitEntry, kg: number | null, sex: Sex, powers?: Powers): Bounds | null {
   const { form } = entry;
   if (entry.bySex) {
     const upper = entry.bySex[sex];
@@ -32,7 +32,7 @@ function boundsOf(
   if (form.kind === 'fixed') return { lower: form.lower, upper: form.upper, mean: null };
   if (kg === null) return null;
   if (form.kind === 'linear') return { lower: null, upper: form.slope * kg + form.intercept, mean: null };
-  const scaleMm = 10 * exactPow(kg, form.exponent);
+  const scaleMm = 10 * (powers ? powerOf(powers, kg, form.exponent) : exactPow(kg, form.exponent));
   return { lower: form.lowerA * scaleMm, upper: form.upperA * scaleMm, mean: form.meanA * scaleMm };
 }
 
@@ -51,31 +51,65 @@ function precedence(entry: LimitEntry): number {
   return ROLE[entry.role] + PRECEDENCE[entry.chosenBecause];
 }
 
+for (const entry of limitEntries) {
+  const ofSpecies = bySpecies.get(entry.species) ?? new Map<string, LimitEntry[]>();
+  bySpecies.set(entry.species, ofSpecies);
+  ofSpecies.set(entry.index, [...(ofSpecies.get(entry.index) ?? []), entry]);
+}
+for (const ofSpecies of bySpecies.values())
+  for (const list of ofSpecies.values()) list.sort((a, b) => precedence(a) - precedence(b));
+
+const NONE: readonly LimitEntry[] = [];
+
+function entriesOf(species: Species, index: string): readonly LimitEntry[] {
+  return bySpecies.get(species)?.get(index) ?? NONE;
+}
+
+/** Limits whose numbers are the same for every patient are made once; outlying breeds get the one that only compares. */
+const ready = new Map<LimitEntry, { usual: PatientLimit; outlying: PatientLimit }>();
+
+function made(entry: LimitEntry, bounds: Bounds, outlying: boolean): PatientLimit {
+  const general = entry.scope === 'general-dog' || entry.scope === 'general-cat';
+  const ticks = entry.ticks ?? [];
+  return {
+    entry,
+    applied: {
+      id: entry.id,
+      lower: bounds.lower,
+      upper: bounds.upper,
+      ticks: bounds.mean === null ? ticks : [...ticks, { at: bounds.mean, code: 'mean' }],
+      population: entry.population,
+      chosenBecause: entry.chosenBecause,
+      comparisonOnly: entry.role === 'comparison' || (general && outlying),
+      source: { citation: entry.citation, doi: entry.doi, status: entry.status },
+    },
+  };
+}
+
+function patientLimit(entry: LimitEntry, facts: CaseFacts, outlying: boolean): PatientLimit | null {
+  if (entry.form.kind === 'fixed' && !entry.bySex) {
+    let one = ready.get(entry);
+    if (!one) {
+      const bounds = { lower: entry.form.lower, upper: entry.form.upper, mean: null };
+      one = { usual: made(entry, bounds, false), outlying: made(entry, bounds, true) };
+      ready.set(entry, one);
+    }
+    return outlying ? one.outlying : one.usual;
+  }
+  const bounds = boundsOf(entry, facts.kg, facts.input.patient.sex, facts.powers);
+  return bounds === null ? null : made(entry, bounds, outlying);
+}
+
 /** Limits of an index for this patient, the one that grades first. Empty when none is available. */
 export function limitsFor(facts: CaseFacts, index: string): PatientLimit[] {
   const found: PatientLimit[] = [];
-  for (const entry of byIndex.get(`${facts.species}:${index}`) ?? []) {
+  const outlying = isOutlyingBreed(facts);
+  for (const entry of entriesOf(facts.species, index)) {
     if (!appliesTo(entry, facts)) continue;
-    const bounds = boundsOf(entry, facts.kg, facts.input.patient.sex);
-    if (bounds === null) continue;
-    const general = entry.scope === 'general-dog' || entry.scope === 'general-cat';
-    const ticks = [...(entry.ticks ?? [])];
-    if (bounds.mean !== null) ticks.push({ at: bounds.mean, code: 'mean' });
-    found.push({
-      entry,
-      applied: {
-        id: entry.id,
-        lower: bounds.lower,
-        upper: bounds.upper,
-        ticks,
-        population: entry.population,
-        chosenBecause: entry.chosenBecause,
-        comparisonOnly: entry.role === 'comparison' || (general && isOutlyingBreed(facts)),
-        source: { citation: entry.citation, doi: entry.doi, status: entry.status },
-      },
-    });
+    const one = patientLimit(entry, facts, outlying);
+    if (one) found.push(one);
   }
-  return found.sort((a, b) => precedence(a.entry) - precedence(b.entry));
+  return found;
 }
 
 /** Where a value lies against a limit. */
@@ -110,15 +144,17 @@ export function gradeOn(value: number, entry: LimitEntry): string | null {
   return code;
 }
 
-/** Bounds in mm of a reference size for a weight, for plausibility and tables: `referenceSizeMm('dog', 'lvidd', 11)`. */
+/** Bounds in mm of a reference size of one published set for a weight, for plausibility and tables: `referenceSizeMm('dog', 'lvidd', 11)`. */
 export function referenceSizeMm(
   species: Species,
   index: string,
   kg: number,
+  set: 'cornell2004' | 'esser2020' = 'cornell2004',
+  powers?: Powers,
 ): { lower: number; mean: number; upper: number } | null {
-  for (const entry of byIndex.get(`${species}:${index}`) ?? []) {
-    if (entry.form.kind !== 'power') continue;
-    const bounds = boundsOf(entry, kg, 'unknown');
+  for (const entry of entriesOf(species, index)) {
+    if (entry.form.kind !== 'power' || !entry.id.startsWith(set)) continue;
+    const bounds = boundsOf(entry, kg, 'unknown', powers);
     if (bounds?.lower != null && bounds.upper != null && bounds.mean != null) {
       return { lower: bounds.lower, mean: bounds.mean, upper: bounds.upper };
     }

@@ -58,9 +58,12 @@ export interface LimitEntry {
 
 /** Coefficient of variation between examinations, percent. */
 export interface Repeatability {
+  /** Code of an index, or of a family of quantities that share one value ('linear-lv', 'velocity', …). */
   index: string;
   species: Species;
   cvPercent: number;
+  /** Where another operator scanned: the upper end of the published range. */
+  betweenCvPercent?: number;
   citation: string;
   doi: string | null;
   status: SourceStatus;

@@ -64,6 +64,70 @@ describe('completeness', () => {
   });
 });
 
+describe('what to scan again', () => {
+  const views = (input: ReturnType<typeof caseOf>) => interpret(input).completeness.again.map((a) => a.view);
+
+  it('puts needed views first, then those that open most checks, and says what they give', () => {
+    const { again, withoutIt } = interpret(
+      caseOf({ measure: { lvidd: 33 }, observe: { 'murmur-grade': '4' } }),
+    ).completeness;
+    const firstHelp = again.findIndex((a) => a.need === 'helps');
+    expect(again.slice(0, firstHelp).every((a) => a.need === 'must')).toBe(true);
+    expect(again.slice(firstHelp).every((a) => a.need === 'helps')).toBe(true);
+    expect(again.find((a) => a.view === 'rps-short-aortic')).toMatchObject({
+      state: 'missing',
+      measurements: ['la-sax', 'ao-sax'],
+      opens: ['left-atrium', 'atrial-clot'],
+    });
+    expect(withoutIt).toContain('murmur');
+  });
+
+  it('asks nothing of an animal in distress, and asks again once the signs are gone', () => {
+    for (const sign of [
+      'open-mouth-breathing',
+      'breathing-effort',
+      'collapse',
+      'weak-pulses-or-pale',
+    ] as const) {
+      const { completeness } = interpret(caseOf({ observe: { [sign]: 'yes' } }));
+      expect(completeness.again).toEqual([]);
+      expect(completeness.againHeld).toBe('distress');
+    }
+    expect(views(caseOf({ observe: { collapse: 'no' } })).length).toBeGreaterThan(0);
+  });
+
+  it('does not ask for a view that was said to be impossible, nor for one that is there', () => {
+    const input = caseOf({ measure: {} });
+    input.views = [
+      { view: 'rps-long-4ch', clipId: 'a', judged: 'received', why: null },
+      { view: 'rps-short-aortic', clipId: null, judged: 'not-possible', why: 'panting' },
+    ];
+    expect(views(input)).not.toContain('rps-long-4ch');
+    expect(views(input)).not.toContain('rps-short-aortic');
+    expect(views(input)).toContain('rps-short-papillary');
+  });
+
+  it('calls a measurement doubtful on a doubtful view, contradicted, or only computed from a picture', () => {
+    const stateOf = (input: ReturnType<typeof caseOf>) =>
+      interpret(input).completeness.measurements.find((m) => m.code === 'lvidd')?.state;
+    const sound = caseOf({ measure: { lvidd: 33, lvids: 20 } });
+    expect(stateOf(sound)).toBe('there');
+    expect(
+      stateOf({
+        ...sound,
+        views: [{ view: 'rps-short-papillary', clipId: 'c', judged: 'doubtful', why: 'oval' }],
+      }),
+    ).toBe('doubtful');
+    expect(stateOf(caseOf({ measure: { lvidd: 20, lvids: 33 } }))).toBe('doubtful');
+    const computed = {
+      ...sound,
+      measurements: sound.measurements.map((m) => ({ ...m, source: 'computed' as const })),
+    };
+    expect(stateOf(computed)).toBe('doubtful');
+    expect(stateOf(caseOf({ measure: {} }))).toBe('missing');
+  });
+});
+
 describe('whatIsAsked', () => {
   it('lists what the question must have before what helps, and nothing that was given', () => {
     const asked = whatIsAsked(caseOf({ kg: null, measure: { lvidd: 33 }, observe: { 'murmur-grade': '4' } }));

@@ -40,7 +40,7 @@ const plan = (
   observe: readonly string[],
 ): ScanPlan => ({ id, must, helps, measure, measureHelps, observe });
 
-/** The scan plans of PRODUCT.md; views after Thomas et al. 1993 (dog, cat) and Long, Bonagura & Darke 1992 (horse). */
+/** The scan plans; views after Thomas et al. 1993 (dog, cat) and Long, Bonagura & Darke 1992 (horse). */
 export const scanPlans: readonly ScanPlan[] = [
   plan(
     'breathless',

@@ -1,13 +1,11 @@
-import type { Flag, Interpretation, SourceRef } from '@chordae/contract';
+import type { Flag } from '@chordae/contract';
 import type { CaseFacts } from '../case-facts';
-import { answered, answerIds } from '../case-facts';
+import { answered } from '../case-facts';
 import { above, atLeast } from '../compare';
 import type { Index } from '../indices';
 import { makeFlag } from '../make-flag';
 
-type Stage = Interpretation['stages'][number];
-
-/** What can look the same as a thick-walled heart muscle disease: always named (CLINICAL.md, cats). */
+/** What can look the same as a thick-walled heart muscle disease: always named. */
 export const WALL_MIMICS = [
   'dehydration',
   'septal-bulge',
@@ -17,13 +15,6 @@ export const WALL_MIMICS = [
   'transient-thickening',
   'thick-papillary-muscles',
 ] as const;
-
-const ACVIM_CAT: SourceRef = {
-  citation:
-    'Luis Fuentes V, Abbott J, Chetboul V, et al. ACVIM consensus statement guidelines for the classification, diagnosis, and management of cardiomyopathies in cats. J Vet Intern Med 2020',
-  doi: '10.1111/jvim.15745',
-  status: 'memory',
-};
 
 function wallFlag(facts: CaseFacts, found: ReadonlyMap<string, Index>): Flag[] {
   const wall = found.get('wall-max-d');
@@ -114,62 +105,7 @@ function dilated(found: ReadonlyMap<string, Index>): Flag[] {
 }
 
 /** Flags of feline heart muscle disease. */
-export function catFlags(facts: CaseFacts, indices: readonly Index[]): Flag[] {
+export function catFlags(facts: CaseFacts, found: ReadonlyMap<string, Index>): Flag[] {
   if (facts.species !== 'cat') return [];
-  const found = new Map(indices.map((i) => [i.code, i]));
   return [...wallFlag(facts, found), ...failureRange(found), ...dynamicOutflow(found), ...dilated(found)];
-}
-
-function riskMarkers(
-  facts: CaseFacts,
-  found: ReadonlyMap<string, Index>,
-): { met: string[]; unmet: string[]; missing: string[] } {
-  const met: string[] = [];
-  const unmet: string[] = [];
-  const missing: string[] = [];
-  const put = (name: string, state: boolean | null): void => {
-    (state === null ? missing : state ? met : unmet).push(name);
-  };
-  const fs = found.get('fs');
-  const wall = found.get('wall-max-d');
-  put('fs-30-or-less', fs && fs.position !== 'not-graded' ? !above(fs.value, 30) : null);
-  put('wall-9-or-more', wall && wall.position !== 'not-graded' ? atLeast(wall.value, 9) : null);
-  const clot = answered(facts, 'la-clot', 'fixed', 'floating', 'smoke');
-  put('clot-or-smoke', clot ? true : answered(facts, 'la-clot', 'none') ? false : null);
-  missing.push('la-function', 'regional-hypokinesis', 'restrictive-filling');
-  return { met, unmet, missing };
-}
-
-/** Stage of a cat: never more than history and a reader's judgement of the atrium allow. */
-export function catStages(facts: CaseFacts, indices: readonly Index[]): Stage[] {
-  if (facts.species !== 'cat') return [];
-  const found = new Map(indices.map((i) => [i.code, i]));
-  const wall = found.get('wall-max-d');
-  const thick = wall?.grades[0]?.code === 'thick' || wall?.grades[0]?.code === 'severe';
-  const markers = riskMarkers(facts, found);
-  const stages: Stage[] = [];
-  if (
-    answered(facts, 'ever-in-failure', 'yes') ||
-    (answerIds(facts, 'cold-painful-limb').length > 0 && answered(facts, 'cold-painful-limb', 'yes'))
-  ) {
-    stages.push({
-      scheme: 'acvim-cat-2020',
-      code: 'suggests-c-or-d-by-history',
-      met: ['failure-or-embolism'],
-      unmet: [],
-      missing: [],
-      source: ACVIM_CAT,
-    });
-  }
-  if (thick) {
-    stages.push({
-      scheme: 'acvim-cat-2020',
-      code: 'b1-or-b2-needs-atrium-judged',
-      met: ['wall-6-or-more', ...markers.met],
-      unmet: markers.unmet,
-      missing: ['atrium-judged-by-reader', ...markers.missing],
-      source: ACVIM_CAT,
-    });
-  }
-  return stages;
 }

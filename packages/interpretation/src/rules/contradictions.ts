@@ -4,7 +4,7 @@ import { reading, usableWeightKg } from '../case-facts';
 import { referenceSizeMm } from '../limits/apply-limit';
 import { makeFlag } from '../make-flag';
 import { possibleRange, unitOf } from '../quantity-table';
-import { wavesFused } from './doppler';
+import { wavesFused } from '../recipes/doppler';
 import { weightSlipFlags } from './weight-slip';
 
 /** Share of the expected size outside which no heart of that weight lies: the widest disease is within, a slip of ten is not. */
@@ -31,7 +31,7 @@ function expectedMm(facts: CaseFacts, code: MeasurementCode): number | null {
   if (facts.species !== 'dog' || facts.kg === null) return null;
   const index =
     code === 'ao-sax' ? 'ao-m-mode' : code === 'la-sax' || code === 'la-long' ? 'la-m-mode' : code;
-  return referenceSizeMm('dog', index, facts.kg)?.mean ?? null;
+  return referenceSizeMm('dog', index, facts.kg, 'cornell2004', facts.powers)?.mean ?? null;
 }
 
 function setAside(facts: CaseFacts, ids: string[], why: string): void {

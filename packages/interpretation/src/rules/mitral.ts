@@ -65,9 +65,8 @@ function criteriaOf(facts: CaseFacts, found: ReadonlyMap<string, Index>): Criter
  * Stages of mitral disease in dogs. 'Fits B2' only with a murmur grade of 3 or more and 'never in failure' given;
  * otherwise the echo criteria are met, no more.
  */
-export function mitralStages(facts: CaseFacts, indices: readonly Index[]): Stage[] {
+export function mitralStages(facts: CaseFacts, found: ReadonlyMap<string, Index>): Stage[] {
   if (!mitralIsAsked(facts)) return [];
-  const found = new Map(indices.map((i) => [i.code, i]));
   const criteria = criteriaOf(facts, found);
   const stages: Stage[] = [];
   if (answered(facts, 'ever-in-failure', 'yes')) {
@@ -92,9 +91,9 @@ export function mitralStages(facts: CaseFacts, indices: readonly Index[]): Stage
 }
 
 /** The sentence that goes with the criteria. */
-export function mitralFlags(facts: CaseFacts, indices: readonly Index[]): Flag[] {
+export function mitralFlags(facts: CaseFacts, found: ReadonlyMap<string, Index>): Flag[] {
   if (!mitralIsAsked(facts)) return [];
-  const criteria = criteriaOf(facts, new Map(indices.map((i) => [i.code, i])));
+  const criteria = criteriaOf(facts, found);
   if (!criteria) return [];
   const { la, lv, met, unmet, missing } = criteria;
   if (!met.includes('la-ao') || !met.includes('lviddn')) return [];
@@ -140,8 +139,7 @@ export function scoreSeverity(total: number): string | null {
 }
 
 /** The published severity score by LA:Ao, LVIDDN, FS and E: dogs up to 20 kg, all four given (Vezzosi 2021). */
-export function mitralScoreStage(facts: CaseFacts, indices: readonly Index[]): Stage[] {
-  const found = new Map(indices.map((i) => [i.code, i]));
+export function mitralScoreStage(facts: CaseFacts, found: ReadonlyMap<string, Index>): Stage[] {
   const e = reading(facts, 'mitral-e');
   const parts = ['la-ao', 'lviddn', 'fs'] as const;
   const graded = parts.every((p) => found.has(p) && found.get(p)?.position !== 'not-graded');

@@ -58,6 +58,16 @@ const cautions: Record<string, (d: WordData) => string> = {
   EPSS_HARD_TO_REPEAT: () => 'EPSS was neither repeatable nor reliable in general practice (Kennedy 2026).',
   TEICHHOLZ_ASSUMES_SHAPE: () =>
     'Teichholz takes the ventricle for an ellipsoid and overestimates a round one: shown, never graded.',
+  PROXIMAL_VELOCITY_TAKEN_OFF: () =>
+    'The velocity before the narrowing was above 1 m/s: its share was taken off the gradient.',
+  FLOWS_EXCHANGED_WITH_DUCT: () =>
+    'With an open duct the two outlets are exchanged: flow through the lungs then leaves by the aorta.',
+  PRESSURE_NEEDS_CALM_AND_REPEATS: () => 'One reading proves nothing: a calm animal, several readings.',
+  BNP_BELONGS_TO_ITS_ASSAY: () =>
+    'The limit belongs to one assay; fluid in the chest and distress are judged by others.',
+  EXTRA_BEATS_VARY_BETWEEN_DAYS: () => 'Extra beats differ widely from day to day.',
+  OTHER_LIMITS_DISAGREE: (d) =>
+    `Another published set (Esser 2020, 6,097 dogs) puts ${n(d.valueMm, 1)} mm ${String(d.there)} its limits of ${n(d.lowerMm, 1)} to ${n(d.upperMm, 1)} mm for this weight.`,
 };
 
 /** Every caution code that has words. */

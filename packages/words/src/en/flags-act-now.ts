@@ -82,8 +82,14 @@ export const actNowWords: Record<string, FlagWords> = {
           : 'large left atrium by eye';
     if (d.tamponadePossible === true) {
       return {
-        sentence: `Many B-lines on both sides and a large left atrium (${atrium}) in distress fit left heart failure, but fluid round the heart with weakness was seen too, and the two are treated in opposite ways: the message on tamponade goes first. Oxygen and quiet. Call before any drug for failure. {call}`,
-        reasons: ['Distress, B-lines on both sides, large left atrium; fluid round the heart as well.'],
+        sentence: `Many B-lines on ${d.oneSide === true ? 'one side' : 'both sides'} and a large left atrium (${atrium}) in distress fit left heart failure, but fluid round the heart with weakness was seen too, and the two are treated in opposite ways: the message on tamponade goes first. Oxygen and quiet. Call before any drug for failure. {call}`,
+        reasons: ['Distress, B-lines, large left atrium; fluid round the heart as well.'],
+      };
+    }
+    if (d.oneSide === true) {
+      return {
+        sentence: `Distress, many B-lines on one side and a large left atrium (${atrium}): may be left heart failure, lung disease, or both. Treat on your own judgement; no fluid bolus. Look at the other side when it can bear it. Recheck breathing every hour. {call}`,
+        reasons: ['Distress, B-lines on one side, large left atrium.'],
       };
     }
     return {

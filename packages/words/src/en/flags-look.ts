@@ -113,6 +113,31 @@ function mitral(d: WordData): { sentence: string; reasons: string[] } {
   };
 }
 
+/** What lies on the far side of a limit, for indices without a sentence of their own. */
+const MEANINGS: Record<string, string> = {
+  'ventricle-round': 'The ventricle is rounder than long: one of the criteria of dilated cardiomyopathy.',
+  'atrium-large-at-end-diastole': 'The atrium stays large at the end of diastole.',
+  'atrium-failure-group':
+    'In the study behind it cats above were in heart failure; it proves no failure by itself.',
+  'atrium-large-long-axis': 'The left atrium is large in the long axis.',
+  'ventricle-large-long-axis': 'The left ventricle is large in the long axis.',
+  'atrium-weak': 'The left atrium empties poorly: a marker of risk.',
+  'atrium-large-volume': 'The left atrium is large by volume.',
+  'atrium-large-radiograph': 'The left atrium is large on the radiograph.',
+  'auricle-slow': 'Blood moves slowly in the auricle: a clot is more likely.',
+  'vein-wide': 'The vein is wider than its artery: fits raised pressure in the left atrium.',
+  'pulmonary-pressure':
+    'Fits raised pulmonary pressure; look at the right ventricle, its septum and the jets.',
+  'right-function': 'The right ventricle contracts poorly.',
+  'right-large': 'The right ventricle is large for this weight.',
+  'relaxation-slow': 'The muscle relaxes slowly; age and a fast rate do this too.',
+  'long-axis-weak': 'The ventricle shortens little along its axis.',
+  'pressure-high': 'High blood pressure thickens walls and must be told apart from muscle disease.',
+  'bnp-high': 'Fits heart muscle disease; it does not tell which.',
+  'extra-beats': 'So many extra beats count by themselves, whatever the echo shows.',
+  shunt: 'More blood runs through the lungs than through the body: fits a shunt.',
+};
+
 /** Flags that ask for a look, and notes. */
 export const lookWords: Record<string, FlagWords> = {
   MITRAL_B2_ECHO_CRITERIA_MET: mitral,
@@ -157,7 +182,8 @@ export const lookWords: Record<string, FlagWords> = {
     (d) => `Aortic velocity is high: ${beside(d)}. Look for obstruction of the outlet, excitement, anaemia.`,
   ),
   PULMONIC_VELOCITY_HIGH: outside(
-    (d) => `Pulmonic velocity is high: ${beside(d)}. Probe pressure and excitement do this in healthy cats.`,
+    (d) =>
+      `Pulmonic velocity is high: ${beside(d)}. ${d.species === 'cat' ? 'Probe pressure and excitement do this in healthy cats.' : 'Look for a narrowed outlet; excitement and anaemia do this too.'}`,
   ),
   AORTIC_GRADIENT_GRADED: gradient(
     'Aortic',
@@ -168,6 +194,34 @@ export const lookWords: Record<string, FlagWords> = {
     'Tricuspid',
     'It equals pulmonary pressure only without a pulmonic stenosis.',
   ),
+  OUTSIDE_LIMIT: outside(
+    (d) =>
+      `${indexFull(d)} is ${d.side === 'below' ? 'below' : 'above'} its limit: ${beside(d)}. ${MEANINGS[String(d.meaning)] ?? ''}`,
+  ),
+  OUTFLOW_VELOCITY_EQUIVOCAL: (d) => ({
+    sentence: `Aortic velocity ${n(d.value, 2)} m/s lies between ${n(d.from, 1)} and ${n(d.to, 1)}: neither clear nor narrowed by velocity alone. A cardiologist settles it with aligned Doppler and the whole picture.`,
+    reasons: ['A screening zone of low authority.'],
+  }),
+  OUTLET_NOT_CLEARED_YOUNG: (d) => ({
+    sentence: `At ${n(d.ageMonths, 0)} months no outlet can be cleared: gradients rise until adult. Repeat from about 12 months.`,
+    reasons: ['The age of 12 months is from memory.'],
+  }),
+  DUCT_JET_SLOW: (d) => ({
+    sentence: `The jet through the duct is slow (${n(d.value, 2)} m/s; usually above ${n(d.usualFrom, 0)} in systole): misalignment, or raised pulmonary pressure. Look before anything is closed.`,
+    reasons: ['The jet falls as pressures in aorta and lungs come together.'],
+  }),
+  SAM_WANTS_DOPPLER: () => ({
+    sentence: 'Systolic anterior motion was seen: aligned Doppler of the outlet is wanted.',
+    reasons: ['SAM narrows the outlet; how much, only a velocity tells.'],
+  }),
+  LUNG_SITES_BOTH_SIDES: (d) => ({
+    sentence: `More than three B-lines at ${n(d.left, 0)} points on the left and ${n(d.right, 0)} on the right: two or more on each side fit water in the lungs from the heart. ${n(d.counted, 0)} of 8 points counted.`,
+    reasons: ['Rule of 2017, dogs and cats with sudden breathing trouble.'],
+  }),
+  LUNG_SITES_MORE_THAN_ONE: (d) => ({
+    sentence: `More than three B-lines at ${n(Number(d.left) + Number(d.right), 0)} points: in breathless cats more than one such point fits heart failure (sensitivity 79 %, specificity 83 %). ${n(d.counted, 0)} of 8 points counted.`,
+    reasons: ['Rule of 2018, 51 cats.'],
+  }),
   CAT_WALL_GREY_ZONE: (d) =>
     catWall(d, 'grey zone between 5 and 6. Weigh body size, family, left atrium and papillary muscles.'),
   CAT_WALL_THICK: (d) => catWall(d, 'thick (from 6). Suggests a hypertrophic phenotype.'),

@@ -50,6 +50,20 @@ const GRADE: Record<string, string> = {
   normal: 'normal side',
   grey: 'grey zone',
   thick: 'thick',
+  'below-zone': 'below the zone',
+  equivocal: 'in the zone that a cardiologist settles',
+  'above-zone': 'above the zone',
+  usual: 'usual',
+  diagnostic: 'diagnostic',
+  normotensive: 'not raised',
+  prehypertensive: 'borderline',
+  hypertensive: 'raised',
+  'severely-hypertensive': 'severely raised',
+  'not-above': 'not above',
+  'above-46': 'above the sensitive cut-off',
+  'above-99': 'above the specific cut-off',
+  small: 'small',
+  large: 'large',
 };
 
 /** 'Cornell 2004' from a citation that begins with an author, else the title up to its first stop. */

@@ -33,12 +33,19 @@ export function formatBeside(
 /** Decimals that a unit deserves. */
 function decimalsFor(unit: string): number {
   if (unit === 'ratio' || unit === 'm/s' || unit.startsWith('cm/kg')) return 2;
-  if (unit === 'mm' || unit === 'ml' || unit === '%') return 1;
-  if (unit.startsWith('mm/kg')) return 2;
+  if (['mm', 'ml', '%', 'cm', 'cm/s', 'cm2'].includes(unit)) return 1;
+  if (unit.includes('kg^')) return 2;
   return 0;
 }
 
-const UNIT_TEXT: Record<string, string> = { ratio: '', 'ml/m2': 'ml/m²', cm2: 'cm²', '/min': '/min' };
+const UNIT_TEXT: Record<string, string> = {
+  ratio: '',
+  count: '',
+  'ml/m2': 'ml/m²',
+  'cm2/m2': 'cm²/m²',
+  cm2: 'cm²',
+  '/min': '/min',
+};
 
 /** `formatWithUnit(38.2, 'mm')` is '38.2 mm'; a ratio and a weight-normalised size stand without a unit. */
 export function formatWithUnit(

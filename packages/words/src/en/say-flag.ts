@@ -60,6 +60,11 @@ export function sayFlag(flag: Flag, context: FlagContext = {}): Said {
   };
 }
 
+/** A flag's code as a short text, where the sentence with its numbers is not at hand: 'la enlarged'. */
+export function sayFlagCode(code: string): string {
+  return code.toLowerCase().replace(/_/g, ' ');
+}
+
 /** For an emergency that no reader takes within its target. */
 export function sayNobodyReading(until: string | null, context: FlagContext): string {
   const when = until ? `Nobody is reading until ${until}.` : 'Nobody is reading at the moment.';

@@ -6,6 +6,9 @@ const SCHEMES: Record<string, string> = {
   'acvim-mmvd-2019': 'Mitral valve disease, ACVIM 2019',
   'mitral-score-2021': 'Mitral severity score, Vezzosi 2021',
   'acvim-cat-2020': 'Feline cardiomyopathy, ACVIM 2020 (wording from memory)',
+  'cat-phenotype-2020': 'Phenotype of the feline heart (ACVIM 2020, wording from memory)',
+  'esvc-dcm-2003': 'Dilated cardiomyopathy, task-force score 2003',
+  'acvim-ph-2020': 'Probability of pulmonary hypertension, ACVIM 2020 (table from memory)',
 };
 
 const CODES: Record<string, string> = {
@@ -16,6 +19,18 @@ const CODES: Record<string, string> = {
   'suggests-c-or-d-by-history': 'suggests C or D by history',
   'b1-or-b2-needs-atrium-judged':
     "B1 or B2: a reader must judge the atrium, because no sourced limit for 'moderate' exists",
+  'suggests-c-by-signs': 'suggests C: fluid with a large left atrium',
+  'suggests-hypertrophic': 'suggests a hypertrophic phenotype, once its mimics are excluded',
+  'suggests-restrictive': 'suggests a restrictive phenotype, or one that cannot be told apart',
+  'suggests-dilated': 'suggests a dilated phenotype',
+  'dcm-score-reached': 'the score is reached: suggests a dilated phenotype',
+  'dcm-score-open': 'the score is not reached with what was given, and what is missing could still reach it',
+  'dcm-score-not-reached': 'the score is not reached; early disease is not excluded',
+  'ph-low': 'low',
+  'ph-intermediate': 'intermediate',
+  'ph-high': 'high',
+  'ph-low-so-far': 'low so far; what was not looked at could raise it',
+  'ph-intermediate-so-far': 'intermediate so far; what was not looked at could raise it',
   'score-mild': 'mild',
   'score-moderate': 'moderate',
   'score-severe': 'severe',
@@ -38,7 +53,39 @@ const CRITERIA: Record<string, string> = {
   'regional-hypokinesis': 'regional hypokinesis',
   'restrictive-filling': 'restrictive filling',
   'atrium-judged-by-reader': 'atrium judged by a reader',
+  'pleural-fluid': 'fluid round the lungs',
+  'pericardial-fluid': 'fluid round the heart',
+  'atrium-enlarged': 'left atrium enlarged',
+  'walls-within-limits': 'walls up to 5 mm',
+  'lvids-above-14': 'LVIDs above 14 mm',
+  'fs-below-28': 'FS below 28 %',
+  'diet-taurine': 'diet (taurine)',
+  'lv-size': 'size of the left ventricle',
+  'mimics-excluded': 'mimics excluded (hydration, pressure, T4, growth hormone)',
+  'filling-pattern': 'filling pattern',
+  'lv-dilated': 'left ventricle dilated',
+  'sphericity-below-1.65': 'sphericity below 1.65',
+  'fs-below-20-or-ef-below-40': 'FS below 20 % or EF below 40 %',
+  'arrhythmia-of-breed': 'arrhythmia in a predisposed breed',
+  'atrial-fibrillation': 'atrial fibrillation',
+  'pep-over-lvet': 'PEP:LVET above 0.4 (not entered here)',
+  'epss-high': 'EPSS high',
+  'fs-20-to-25': 'FS of 20 to 25 %',
+  'ph-site-ventricles': 'signs at the ventricles',
+  'ph-site-pulmonary-artery': 'signs at the pulmonary artery',
+  'ph-site-right-atrium': 'signs at the right atrium',
+  'tricuspid-jet': 'velocity of a tricuspid leak',
 };
+
+/** Name of a scheme of stages or scores. */
+export function stageSchemeName(scheme: string): string {
+  return SCHEMES[scheme] ?? scheme;
+}
+
+/** A stage's code in words. */
+export function stageText(code: string): string {
+  return CODES[code] ?? code;
+}
 
 /** Stage codes that have words. */
 export const stageCodesInWords: readonly string[] = Object.keys(CODES);

@@ -8,7 +8,7 @@ import { arrivals, receivedBytes, toArrivalRecord } from '../arrivals';
 import { findReferral, patientViewOf, type ReferralRowDb, scansOf } from '../cases';
 import { clips, clipsOf } from '../clips';
 import { recordEvent } from '../events';
-import { latestInterpretation } from '../interpretations';
+import { engineNewsOf, latestInterpretation } from '../interpretations';
 import { measurementsOf, observationsOf } from '../measurements';
 import { flagAnswersOf, interimsOf, loadDraft, openReading, wishesOf } from '../opinions';
 import { signedOpinionsOf } from '../signatures';
@@ -43,6 +43,7 @@ export async function viewCase(
     measurements: await measurementsOf(tx, practiceId, referralId),
     observations: await observationsOf(tx, practiceId, referralId),
     interpretation: await latestInterpretation(tx, practiceId, referralId),
+    engineNews: await engineNewsOf(tx, row),
     flagAnswers: await flagAnswersOf(tx, practiceId, referralId),
     interims: await interimsOf(tx, practiceId, referralId),
     wishes: await wishesOf(tx, practiceId, referralId),

@@ -1,4 +1,9 @@
-import { type Interpretation, type InterpretationInput, isWithReaders } from '@chordae/contract';
+import {
+  type Interpretation,
+  type InterpretationInput,
+  isWithReaders,
+  upgradeInterpretation,
+} from '@chordae/contract';
 import { CLINICAL_WORDS, caseInput, interpret, urgencyRank } from '@chordae/interpretation';
 import { and, desc, eq, sql } from 'drizzle-orm';
 import type { Actor, ActorTx } from '../../platform/db/database';
@@ -158,5 +163,6 @@ export async function latestInterpretation(
   practiceId: string,
   referralId: string,
 ): Promise<Interpretation | null> {
-  return (await newestRow(tx, practiceId, referralId))?.result ?? null;
+  const row = await newestRow(tx, practiceId, referralId);
+  return row ? upgradeInterpretation(row.result) : null;
 }

@@ -20,7 +20,7 @@ import {
 import { clipsOf } from '../clips';
 import { clinicalWordsIn, computeCase, storeInterpretation } from '../interpretations';
 
-/** The higher of asked and proposed stands; lowering needs a reason (PRODUCT.md, urgency). */
+/** The higher of asked and proposed stands; lowering needs a reason. */
 export function urgencyThatStands(asked: Urgency | null, proposed: Urgency, reason: string): Urgency {
   if (asked === null) return proposed;
   if (urgencyRank[asked] <= urgencyRank[proposed]) return asked;

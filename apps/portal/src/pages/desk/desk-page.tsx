@@ -3,7 +3,7 @@ import { interpret } from '@chordae/interpretation';
 import { capital, planNames, sayFlag, sayReferralState, urgencyNames } from '@chordae/words';
 import { useQueryClient } from '@tanstack/react-query';
 import { Link, useNavigate, useParams } from '@tanstack/react-router';
-import { useEffect, useState } from 'react';
+import { useEffect, useMemo, useState } from 'react';
 import { call, sentenceOf } from '../../host/api';
 import { lastWhere } from '../../host/last-where';
 import { startLive } from '../../host/live';
@@ -67,9 +67,11 @@ function Desk({ c }: { c: CaseView }) {
   const open = c.referral.state === 'reading' || c.referral.state === 'images-wanted';
   const mayWrite = open && c.reader?.memberId === me?.member.id;
   // Computed here from the same facts as on the server, so that a correction is seen at once.
-  const result = interpret(
-    liveInput(c, { measurements: new Map(), answers: new Map(), referral: {}, state: {} }),
+  const input = useMemo(
+    () => liveInput(c, { measurements: new Map(), answers: new Map(), referral: {}, state: {} }),
+    [c],
   );
+  const result = useMemo(() => interpret(input), [input]);
   useDeskKeys(setTab);
   return (
     <>
@@ -98,7 +100,9 @@ function Desk({ c }: { c: CaseView }) {
           </div>
           <div className="panel-body" role="tabpanel" id="panel" aria-labelledby={`tab-${tab}`} tabIndex={0}>
             {tab === 'case' ? <CasePanel c={c} result={result} /> : null}
-            {tab === 'numbers' ? <NumbersPanel c={c} result={result} mayWrite={mayWrite} /> : null}
+            {tab === 'numbers' ? (
+              <NumbersPanel c={c} input={input} result={result} mayWrite={mayWrite} />
+            ) : null}
             {tab === 'opinion' ? <OpinionTab c={c} mayWrite={mayWrite} /> : null}
           </div>
         </section>

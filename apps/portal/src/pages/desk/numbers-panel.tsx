@@ -1,30 +1,44 @@
-import type { CaseView, Flag, Interpretation, MeasurementRecord } from '@chordae/contract';
+import type {
+  CaseView,
+  Flag,
+  Interpretation,
+  InterpretationInput,
+  MeasurementRecord,
+} from '@chordae/contract';
 import { parseQuantity, unitOf } from '@chordae/interpretation';
 import { formatWithUnit, measurementNames, sayChecks, sayError, viewNames } from '@chordae/words';
 import { useState } from 'react';
 import { call, sentenceOf } from '../../host/api';
 import { lastWhere } from '../../host/last-where';
 import { useRereadCase } from '../../host/use-case';
+import { useEarlier } from '../../host/use-earlier';
 import { uuidv7 } from '../../host/uuid';
 import { Button } from '../../kit/button';
+import { EngineNewsNotice } from '../../kit/engine-news';
 import { TextField } from '../../kit/field';
 import { FlagSentence } from '../../kit/flag';
 import { IndexLine } from '../../kit/index-line';
 import { CautionLine } from '../../kit/notice';
+import { OverTime } from '../../kit/over-time';
+import { WhatWouldChange } from '../../kit/what-would-change';
 import { fieldUnit } from '../sheet/use-cells';
 
 /** Flags to keep or set aside, numbers on their limits, and every measurement with who made it. */
 export function NumbersPanel({
   c,
+  input,
   result,
   mayWrite,
 }: {
   c: CaseView;
+  input: InterpretationInput;
   result: Interpretation;
   mayWrite: boolean;
 }) {
+  const earlier = useEarlier(c, input);
   return (
     <div className="stack">
+      <EngineNewsNotice news={c.engineNews} />
       <p className="checks" role="status">
         {sayChecks(result.flags.length, result.checks)}
       </p>
@@ -38,10 +52,18 @@ export function NumbersPanel({
       <h3>On their limits</h3>
       <ul className="indices">
         {result.indices.map((index) => (
-          <IndexLine key={index.code} index={index} width={300} />
+          <IndexLine
+            key={index.code}
+            index={index}
+            width={300}
+            earlier={earlier.valuesOf(index.code)}
+            changes={earlier.change.changes.filter((x) => x.index === index.code)}
+          />
         ))}
       </ul>
       {result.indices.length === 0 ? <p className="hint">No number to judge has been given.</p> : null}
+      <OverTime earlier={earlier} />
+      <WhatWouldChange input={input} />
       <CautionLine />
     </div>
   );

@@ -74,7 +74,7 @@ function CellRow({
   editing: boolean;
 }) {
   const { short, full } = measurementNames[code];
-  const unit = unitOf(code) === 'ratio' ? '' : unitOf(code);
+  const unit = ['ratio', 'count'].includes(unitOf(code)) ? '' : unitOf(code);
   const beats = Array.from({ length: cells.beatsOf(code) }, (_, n) => n + 1);
   const problems = beats.map((b) => cells.problemOf(code, b)).filter((p) => p !== null);
   return (

@@ -1,12 +1,23 @@
-import type { CaseView, Interpretation } from '@chordae/contract';
-import { capital, sayChecks, sayMissing, sayStage, sayUrgency, sayViewCompleteness } from '@chordae/words';
+import type { CaseView, Interpretation, InterpretationInput } from '@chordae/contract';
+import { sayChecks, sayMissing, sayStage, sayUrgency } from '@chordae/words';
+import { useEarlier } from '../../host/use-earlier';
 import { FlagSentence } from '../../kit/flag';
 import { IndexLine } from '../../kit/index-line';
 import { CautionLine } from '../../kit/notice';
-import { ViewSketch } from '../../kit/view-drawing';
+import { OverTime } from '../../kit/over-time';
+import { WhatWouldChange } from '../../kit/what-would-change';
 
 /** What the numbers and ticks say, act-now first; computed here as one types. */
-export function SaysColumn({ c, result }: { c: CaseView; result: Interpretation }) {
+export function SaysColumn({
+  c,
+  input,
+  result,
+}: {
+  c: CaseView;
+  input: InterpretationInput;
+  result: Interpretation;
+}) {
+  const earlier = useEarlier(c, input);
   const context = { phone: c.agreement?.groupPhone ?? null, contact: c.agreement?.emergencyContact ?? null };
   const answers = new Map(c.flagAnswers.map((a) => [a.flagKey, a]));
   return (
@@ -26,12 +37,19 @@ export function SaysColumn({ c, result }: { c: CaseView; result: Interpretation 
           <h3>Numbers on their limits</h3>
           <ul className="indices">
             {result.indices.map((index) => (
-              <IndexLine key={index.code} index={index} />
+              <IndexLine
+                key={index.code}
+                index={index}
+                earlier={earlier.valuesOf(index.code)}
+                changes={earlier.change.changes.filter((x) => x.index === index.code)}
+              />
             ))}
           </ul>
         </>
       ) : null}
+      <OverTime earlier={earlier} />
       <Stages stages={result.stages} />
+      <WhatWouldChange input={input} />
       {result.missing.length > 0 ? (
         <>
           <h3>Still missing</h3>
@@ -56,7 +74,7 @@ function Stages({ stages }: { stages: Interpretation['stages'] }) {
         {stages.map((stage) => {
           const said = sayStage(stage);
           return (
-            <li key={stage.scheme} className="flag flag-note">
+            <li key={`${stage.scheme}-${stage.code}`} className="flag flag-note">
               <details>
                 <summary>
                   <span className="flag-text">{said.sentence}</span>
@@ -77,35 +95,5 @@ function Stages({ stages }: { stages: Interpretation['stages'] }) {
         })}
       </ul>
     </>
-  );
-}
-
-/** The views of the plan as drawings: filled, dotted, hatched, outline. */
-export function CompletenessPart({ result }: { result: Interpretation }) {
-  return (
-    <section className="part" aria-labelledby="p-views">
-      <h2 id="p-views">Views for this question</h2>
-      <ul className="views">
-        {result.completeness.views.map((view) => {
-          const said = sayViewCompleteness(view);
-          return (
-            <li key={view.view}>
-              <ViewSketch view={view.view} state={view.state} />
-              <p className="view-name">{capital(said.name)}</p>
-              <p className="view-state">
-                <b>{said.state}</b>, {view.need === 'must' ? 'needed' : 'helps'}
-              </p>
-              {view.why ? <p className="hint">{view.why}</p> : null}
-              {said.how ? (
-                <details className="hint">
-                  <summary>How to get it</summary>
-                  {said.how}
-                </details>
-              ) : null}
-            </li>
-          );
-        })}
-      </ul>
-    </section>
   );
 }

@@ -13,6 +13,7 @@ import { useCase, useRereadCase } from '../../host/use-case';
 import { usePatchQueue } from '../../host/use-patch-queue';
 import { uuidv7 } from '../../host/uuid';
 import { Button } from '../../kit/button';
+import { EngineNewsNotice } from '../../kit/engine-news';
 import { Loading, Problem } from '../../kit/notice';
 import { Conflicts, SavedState } from '../../kit/saved';
 import { today } from '../../kit/time';
@@ -21,11 +22,12 @@ import { ActNowFoot } from './act-now-foot';
 import { liveInput } from './case-input';
 import { sayRivals } from './cell-rivals';
 import { ClipsPart } from './clips-part';
+import { CompletenessPart } from './completeness-part';
 import { MeasurementsPart } from './measurements-part';
 import { OpinionPart } from './opinion-part';
 import { PatientPart } from './patient-part';
 import { QuestionPart } from './question-part';
-import { CompletenessPart, SaysColumn } from './says-column';
+import { SaysColumn } from './says-column';
 import { SendDialog } from './send-dialog';
 import { SignsPart } from './signs-part';
 import { StatePart } from './state-part';
@@ -87,14 +89,13 @@ function Sheet({ c, mayAct }: { c: CaseView; mayAct: boolean }) {
   const cells = useCells(c);
   const items = useUploads(place);
   const [sending, setSending] = useState(false);
-  const result = interpret(
-    liveInput(c, {
-      measurements: cells.live,
-      answers: answers.own,
-      referral: referral.own,
-      state: (state.own['state'] ?? {}) as Partial<NonNullable<typeof scan>['state']>,
-    }),
-  );
+  const input = liveInput(c, {
+    measurements: cells.live,
+    answers: answers.own,
+    referral: referral.own,
+    state: (state.own['state'] ?? {}) as Partial<NonNullable<typeof scan>['state']>,
+  });
+  const result = interpret(input);
   // The opinion has the word then; the flags stay in their column.
   const answered = ['answered', 'closed', 'withdrawn'].includes(c.referral.state);
   const actNow = result.flags.filter((f) => f.level === 'act-now');
@@ -128,6 +129,7 @@ function Sheet({ c, mayAct }: { c: CaseView; mayAct: boolean }) {
       </header>
       <div className="sheet-main">
         {c.referral.state === 'draft' ? null : <StatusPart c={c} mayAct={mayAct} />}
+        <EngineNewsNotice news={c.engineNews} />
         <InterimPart c={c} mayAct={mayAct} />
         <OpinionPart c={c} />
         <WishPart c={c} mayAct={mayAct} stillSending={unfinished(items).length + c.arriving} />
@@ -173,7 +175,7 @@ function Sheet({ c, mayAct }: { c: CaseView; mayAct: boolean }) {
         ) : null}
         {c.referral.state === 'draft' ? <StatusPart c={c} mayAct={mayAct} /> : null}
       </div>
-      <SaysColumn c={c} result={result} />
+      <SaysColumn c={c} input={input} result={result} />
       {answered ? null : (
         <footer className="sheet-foot">
           {actNow.length > 0 ? (

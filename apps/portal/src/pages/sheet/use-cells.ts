@@ -49,7 +49,7 @@ interface SavedCell {
 /** Unit that a bare number takes: the one shown on its field. A ratio has none. */
 export function fieldUnit(code: MeasurementCode): string | null {
   const unit = unitOf(code);
-  return unit === 'ratio' ? null : unit;
+  return unit === 'ratio' || unit === 'count' ? null : unit;
 }
 
 /** The measurement table: what is typed is computed on at once and saved when the cell is left. */

@@ -1,0 +1,63 @@
+import { utf8 } from './sha256';
+
+const NOTHING = 0xff;
+const TEXT = 0x01;
+const NUMBER = 0x02;
+
+/** Writes values one after the other so that no two different lists give the same bytes: each with its kind and length. */
+export class ByteWriter {
+  private bytes = new Uint8Array(8192);
+  private view = new DataView(this.bytes.buffer);
+  private at = 0;
+
+  private room(more: number): void {
+    if (this.at + more <= this.bytes.length) return;
+    const larger = new Uint8Array(Math.max(this.bytes.length * 2, this.at + more));
+    larger.set(this.bytes);
+    this.bytes = larger;
+    this.view = new DataView(larger.buffer);
+  }
+
+  /** A text as UTF-8 with its length, or nothing. */
+  text(value: string | null | undefined): void {
+    if (value == null) {
+      this.room(1);
+      this.bytes[this.at++] = NOTHING;
+      return;
+    }
+    const { length } = value;
+    this.room(length * 3 + 5);
+    const start = this.at;
+    this.at += 5;
+    for (let i = 0; i < length; i += 1) {
+      const unit = value.charCodeAt(i);
+      if (unit >= 0x80) {
+        // Rare: begin again with the full encoder.
+        const encoded = utf8(value);
+        this.bytes.set(encoded, start + 5);
+        this.at = start + 5 + encoded.length;
+        break;
+      }
+      this.bytes[this.at++] = unit;
+    }
+    this.bytes[start] = TEXT;
+    this.view.setUint32(start + 1, this.at - start - 5);
+  }
+
+  /** A number as its 64 bits (−0 as 0), or nothing where it is none. */
+  number(value: number | null): void {
+    this.room(9);
+    if (value === null || !Number.isFinite(value)) {
+      this.bytes[this.at++] = NOTHING;
+      return;
+    }
+    this.bytes[this.at++] = NUMBER;
+    this.view.setFloat64(this.at, value === 0 ? 0 : value);
+    this.at += 8;
+  }
+
+  /** What was written so far. */
+  written(): Uint8Array {
+    return this.bytes.subarray(0, this.at);
+  }
+}

@@ -1,0 +1,119 @@
+import type { Difference, IndexChange, ScanAgain, SerialFinding, Turn, WordData } from '@chordae/contract';
+import { checkNames, measurementNames, nameOf, viewNames } from './names';
+import { capital, formatNumber, formatWithUnit, listOf } from './numbers';
+import { sayFlagCode } from './say-flag';
+import { stageSchemeName, stageText } from './stages';
+
+const POSITION: Record<string, string> = {
+  below: 'below its limit',
+  within: 'within its limits',
+  above: 'above its limit',
+  'not-graded': 'not graded',
+};
+
+/** One difference between two answers: 'LA:Ao above its limit'. */
+export function sayDifference(d: Difference): string {
+  switch (d.kind) {
+    case 'position':
+      return `${nameOf(d.index)} ${POSITION[d.to] ?? d.to} (now ${POSITION[d.from] ?? d.from})`;
+    case 'grade':
+      return `${nameOf(d.index)} ${(d.to ?? 'no grade').replace(/-/g, ' ')} on '${d.scale}' (now ${(d.from ?? 'no grade').replace(/-/g, ' ')})`;
+    case 'stage':
+      return `${stageSchemeName(d.scheme)}: ${d.to.length > 0 ? listOf(d.to.map(stageText)) : 'nothing said'}`;
+    case 'flag':
+      return `${d.change === 'appears' ? 'this flag appears' : 'this flag goes'}: ${sayFlagCode(d.code)}`;
+    case 'urgency':
+      return `urgency ${d.to} (now ${d.from})`;
+  }
+}
+
+/** 'LA (short axis) 24.1 mm instead of 23.8 mm: LA:Ao above its limit.' */
+export function sayTurn(turn: Turn): string {
+  const name = turn.input === 'weight' ? 'Body weight' : measurementNames[turn.input].short;
+  const digits = (value: number): string =>
+    turn.unit === 'kg' ? `${formatNumber(value, 1)} kg` : formatWithUnit(value, turn.unit, turn.from);
+  // A flag that comes with a change already said needs no second word.
+  const besides = turn.changes.filter((c) => c.kind !== 'flag');
+  const said = besides.length > 0 ? besides : turn.changes;
+  const first = said.slice(0, 2).map(sayDifference);
+  const more = said.length - first.length;
+  return `${capital(name)} ${digits(turn.to)} instead of ${digits(turn.from)}: ${first.join('; ')}${more > 0 ? `; and ${more} more` : ''}.`;
+}
+
+const signed = (change: IndexChange): string => {
+  const text = formatWithUnit(Math.abs(change.difference), change.unit);
+  return `${change.difference < 0 ? '−' : '+'}${text}`;
+};
+
+/** 'LA:Ao 1.90, was 1.61 on 2026-02-03: +0.29; a change is told from measuring error from 0.49: cannot be told.' */
+export function sayChange(change: IndexChange): string {
+  const head = `${nameOf(change.index)} ${formatWithUnit(change.now, change.unit)}, was ${formatWithUnit(change.earlier, change.unit)} on ${change.earlierOn}${change.against === 'first' ? ' (first scan)' : ''}: ${signed(change)}`;
+  if (change.verdict === 'not-compared') return `${head}. Not compared.`;
+  const from = change.smallest === null ? '' : ` (told from ${formatWithUnit(change.smallest, change.unit)})`;
+  if (change.verdict === 'cannot-be-told')
+    return `${head}; cannot be told from measuring error${from}${change.operators === 'different' ? ', two operators' : ''}.`;
+  return `${head}; more than measuring error explains${from}.`;
+}
+
+const FIELDS: Record<string, string> = {
+  sedative: 'sedation',
+  diuretic24h: 'diuretic',
+  hydration: 'hydration',
+  rhythm: 'rhythm',
+};
+
+const cautions: Record<string, (d: WordData) => string> = {
+  OTHER_MEASUREMENT: () => 'The two were made from other measurements.',
+  OTHER_VIEW: () => 'The two were measured on other views.',
+  OTHER_METHOD: () => 'The two were measured by other methods.',
+  STATE_FORBIDS: () => 'In one of the two scans the state of the animal forbids grading.',
+  STATE_DIFFERS: (d) =>
+    `${capital(FIELDS[String(d.field)] ?? String(d.field))} differs: now ${String(d.now ?? 'not stated')}, then ${String(d.earlier ?? 'not stated')}.`,
+  WEIGHT_ENTERS: (d) =>
+    `The weight enters this index: now ${formatNumber(Number(d.nowKg), 1)} kg, then ${formatNumber(Number(d.thenKg), 1)} kg.`,
+  WEIGHT_DIFFERS: (d) =>
+    `The weight differs: now ${formatNumber(Number(d.nowKg), 1)} kg, then ${formatNumber(Number(d.thenKg), 1)} kg.`,
+  REPEATABILITY_NOT_KNOWN: () => 'How well this can be repeated was not found: no change is called one.',
+};
+
+/** A caution of a comparison in words. */
+export function sayChangeCaution(caution: { code: string; data: WordData }): string {
+  return cautions[caution.code]?.(caution.data) ?? `A caution without a sentence yet: ${caution.code}.`;
+}
+
+const findings: Record<SerialFinding['code'], (d: WordData) => string> = {
+  TRANSIENT_THICKENING_DEFINITION_MET: (d) =>
+    `Walls ${formatNumber(Number(d.wallThenMm), 1)} mm with failure then, ${formatNumber(Number(d.wallNowMm), 1)} mm without it now, and the left atrium smaller: meets the published definition of transient thickening (Novo Matos 2018).`,
+};
+
+/** A finding of a course over time in words. */
+export function saySerialFinding(finding: SerialFinding): string {
+  return findings[finding.code](finding.data);
+}
+
+/** Codes of comparisons that have words. */
+export const changeCodesInWords: readonly string[] = [...Object.keys(cautions), ...Object.keys(findings)];
+
+/** 'Scan the short axis at the aortic valve again (doubtful: oval): it gives LA and Ao, and lets one judge the left atrium.' */
+export function sayScanAgain(again: ScanAgain): string {
+  const gives = again.measurements.map((code) => measurementNames[code].short);
+  const opens = again.opens.map((code) => checkNames[code] ?? code);
+  const parts = [
+    ...(gives.length > 0 ? [`gives ${listOf(gives)}`] : []),
+    ...(opens.length > 0 ? [`lets one judge ${listOf(opens)}`] : []),
+  ];
+  const why = again.state === 'doubtful' && again.why ? ` (doubtful: ${again.why})` : '';
+  const verb = again.state === 'doubtful' ? 'Scan again' : 'Still to scan';
+  return `${verb}: ${viewNames[again.view]}${why}${parts.length > 0 ? `. It ${parts.join(' and ')}` : ''}.`;
+}
+
+/** Why nothing is asked for, and what can be said without it. */
+export function sayWithoutIt(withoutIt: readonly string[]): string {
+  return withoutIt.length === 0
+    ? 'Without it nothing can be judged yet.'
+    : `Without it these can be judged all the same: ${listOf(withoutIt.map((code) => checkNames[code] ?? code))}.`;
+}
+
+/** For a patient in distress: no view is asked for. */
+export const AGAIN_HELD =
+  'This patient is in distress: nothing more is asked for. What was given is enough to begin treating; scan on only when it can bear it.';

@@ -1,0 +1,29 @@
+/** What changed between versions of the engine, newest first; a test ties the first to the version that runs. */
+export interface EngineChanges {
+  readonly version: string;
+  /** Day, YYYY-MM-DD. */
+  readonly on: string;
+  readonly changes: readonly string[];
+}
+
+export const engineChanges: readonly EngineChanges[] = [
+  {
+    version: '0.2.0',
+    on: '2026-11-25',
+    changes: [
+      'Right heart and pulmonary artery of dogs: TAPSE, S′, areas and area change of the right ventricle, distensibility of the right pulmonary artery, acceleration time, main artery to aorta, each with its limit; probability of pulmonary hypertension (ACVIM 2020, table from memory).',
+      'Task-force score of dilated cardiomyopathy (2003) with what is met, not met and not given; sphericity; extra beats in 24 hours for Dobermans and Boxers.',
+      'Cats: left atrium at end-diastole and over the annulus, its function, auricle velocity, tissue velocity, excursion of the aortic ring, NT-proBNP, blood pressure; phenotype as far as the numbers allow.',
+      'Counted lung points (Ward 2017 and 2018), also towards the act-now rule of heart failure.',
+      'Dogs: long-axis ratios of atrium, ventricle and aorta; E:IVRT; pulmonary vein to artery; Qp:Qs; a gradient takes off the velocity before the narrowing when that is above 1 m/s.',
+      'B-lines on one side with distress and a large left atrium are an emergency as well: before, a larger atrium could take the message away.',
+      'A 95 % interval for every index whose measurements have a published repeatability (Fieller for ratios, exact for gradients).',
+      'A second published set (Esser 2020) is named where it puts a left ventricle elsewhere than the set that grades.',
+    ],
+  },
+  {
+    version: '0.1.0',
+    on: '2026-11-25',
+    changes: ['First engine.'],
+  },
+];
