@@ -81,7 +81,31 @@ export interface ReadReportAnswer {
   readonly machine: MachineSays;
 }
 
-export type ReadOriginalRequest = MakePacksRequest | ExactFrameRequest | UnpackRequest | ReadReportRequest;
+/** Decodes every frame and writes nothing. */
+export interface InspectRequest {
+  readonly kind: 'inspect';
+  readonly originalPath: string;
+}
+
+export interface Inspected {
+  readonly kind: 'inspect';
+  readonly description: ClipDescription;
+  readonly machine: MachineSays;
+  readonly mask: MaskState;
+  readonly keepBoxes: readonly Box[] | null;
+  readonly stillMarks: readonly Box[];
+  readonly framesDecoded: number;
+  /** Over the pixels of all frames, grey or RGB. */
+  readonly pixelsSha256: string;
+  readonly originalSha256: string;
+}
+
+export type ReadOriginalRequest =
+  | MakePacksRequest
+  | InspectRequest
+  | ExactFrameRequest
+  | UnpackRequest
+  | ReadReportRequest;
 
 export interface WrittenPack {
   readonly bytes: number;
@@ -120,5 +144,7 @@ export type ReadOriginalOutcome<R extends ReadOriginalRequest> = Outcome<
       ? Unpacked
       : R extends ReadReportRequest
         ? ReadReportAnswer
-        : ExactFrame
+        : R extends InspectRequest
+          ? Inspected
+          : ExactFrame
 >;

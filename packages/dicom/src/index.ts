@@ -33,6 +33,7 @@ export { memorySource, problem, refuse } from './source';
 export { describeStill } from './still';
 export type { JpegHead } from './still-head';
 export { jpegIsComplete, pngIsComplete, readJpegHead, readPngHead } from './still-head';
+export { findStillMarks, StillnessMap } from './still-marks';
 export type { StreamKind } from './stream-kind';
 export { streamKind } from './stream-kind';
 export { decodeText, personName } from './text';

@@ -3,6 +3,7 @@ export type { FileSource } from './file-source';
 export { openFileSource, sha256OfFile } from './file-source';
 export type { ActiveGuards } from './guards';
 export { activeGuards } from './guards';
+export { inspect } from './inspect';
 export type { MakePacksOptions, MaskDecision } from './make-packs';
 export { decideMask, exactFrame, makePacks, readerVersion } from './make-packs';
 export type { Original } from './original';

@@ -17,7 +17,7 @@ const problems: Record<string, Words> = {
     'The file is cut off: it promises more than it holds. Copy it again from the machine.',
   FILE_EMPTY: () => 'The file is empty.',
   NOT_AN_IMAGE: (d) =>
-    `This is no image or clip${d.what === undefined ? '' : ` (${d.what})`}: it is kept with the referral's files but not shown.`,
+    `This is no image or clip${d.what === undefined ? '' : ` (${d.what})`}: there is nothing in it to show.`,
   DICOM_NO_PIXELS: () => 'A DICOM file without a picture, such as a report or a directory. Nothing to show.',
   DICOM_DAMAGED: () =>
     'The DICOM structure of the file contradicts itself and could not be read. Export it again from the machine.',
