@@ -285,7 +285,8 @@ export const routes = {
     access: { practice: vets },
     params: z.object({ practiceId: id, clipId: id }),
     body: z.discriminatedUnion('kind', [
-      z.object({ kind: z.literal('box'), box }),
+      z.object({ kind: z.literal('box'), box, cover: z.array(box).max(64).optional() }),
+      z.object({ kind: z.literal('regions'), cover: z.array(box).max(64).optional() }),
       z.object({ kind: z.literal('no-name-confirmed') }),
     ]),
     reply: z.object({ ok: z.literal(true) }),
