@@ -1,4 +1,4 @@
-import type { Box, ClipDescription, MaskState } from '@chordae/contract';
+import type { Box, ClipDescription } from '@chordae/contract';
 import type { Picture, Read } from '@chordae/dicom';
 import {
   blackOutside,
@@ -11,14 +11,7 @@ import {
 import { decideMask } from '../mask';
 import type { FrameEncoding } from '../pack/frame-pack';
 import { packVersion } from '../pack/frame-pack';
-import type {
-  ExactFrame,
-  ExactFrameRequest,
-  Keep,
-  MadePacks,
-  MakePacksRequest,
-  WrittenPack,
-} from '../reading';
+import type { ExactFrame, ExactFrameRequest, MadePacks, MakePacksRequest, WrittenPack } from '../reading';
 import { usualLimits } from '../reading';
 import { sha256OfFile } from './file-source';
 import type { Original } from './original';
@@ -75,6 +68,8 @@ async function packsOf(
     own = written.value;
     options.onOwn?.(own);
   }
+  // Looked for once, when the file is first read: a later decision is about the same marks.
+  const marks = request.ownPath === null ? {} : { stillMarks: await stillMarksOf(original, boxes) };
   let outgoing: WrittenPack | null = null;
   if (request.outgoingPath !== null && mask !== 'needs-decision') {
     const left = most - (own?.bytes ?? 0);
@@ -91,7 +86,7 @@ async function packsOf(
       description: {
         ...description,
         problems: [...description.problems, ...(original.lateProblems?.() ?? [])],
-        stillMarks: await stillMarksOf(original, boxes),
+        ...marks,
       },
       machine,
       mask,
@@ -106,7 +101,7 @@ async function packsOf(
 }
 
 /** Frames looked at for what does not move; more tell little more. */
-const framesCompared = 12;
+const framesCompared = 8;
 
 async function stillMarksOf(original: Original, boxes: readonly Box[] | null): Promise<Box[]> {
   const { frameCount, widthPx, heightPx } = original.description;
