@@ -1,4 +1,7 @@
+import { existsSync } from 'node:fs';
+import { readFile } from 'node:fs/promises';
 import type { AddressInfo } from 'node:net';
+import path from 'node:path';
 import { readPackIndex } from '@chordae/codecs';
 import type { CaseView } from '@chordae/contract';
 import { sayProblem } from '@chordae/words';
@@ -152,5 +155,34 @@ describe('what the readers get', () => {
     // Covering all of it is no decision.
     const everything = [{ x0: 0, y0: 0, x1: 63, y1: 47 }];
     expect((await vet.post(at, { kind: 'regions', cover: everything })).status).toBe(400);
+  });
+});
+
+const shared = process.env['CHORDAE_SHARED_DATA'] ?? '';
+
+describe.skipIf(!existsSync(path.join(shared, 'MANIFEST.json')))('a film (CHORDAE_SHARED_DATA)', () => {
+  it('plays with its own times, waits for a decision on names, and leaves once there is one', async () => {
+    const d = await openDraft(vet, world, world.practiceA);
+    const bytes = await readFile(path.join(shared, 'derived', 'echo_plax_10f_mjpeg.avi'));
+    await uploadFile(vet, base, d, 'film.avi', bytes);
+    await work();
+    const clip = (await caseOf(d)).clips[0];
+    expect(clip).toMatchObject({
+      mask: 'needs-decision',
+      description: { format: 'avi', frameCount: 10, timing: 'film' },
+    });
+    // The settings at the upper left do not move and are pointed at.
+    expect(clip?.description.stillMarks?.some((mark) => mark.x0 < 20 && mark.y0 < 20)).toBe(true);
+    const pack = `/api/cases/${d.practiceId}/${d.referralId}/clips/${clip?.id}/pack`;
+    expect((await vet.get(`${pack}?as=group`)).status).toBe(409);
+    const box = { x0: 150, y0: 0, x1: 500, y1: 360 };
+    await vet.post(`/api/practices/${d.practiceId}/clips/${clip?.id}/mask`, { kind: 'box', box });
+    await work();
+    const leaves = (await t.app.inject({ url: `${pack}?as=group`, headers: { cookie: vet.cookie } }))
+      .rawPayload;
+    const index = readPackIndex(leaves);
+    expect(index.ok && index.value.frames.map((frame) => frame.timeMs)).toEqual(
+      Array.from({ length: 10 }, (_, n) => 76 * n),
+    );
   });
 });
