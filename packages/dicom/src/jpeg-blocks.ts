@@ -4,6 +4,10 @@ import { BlockReader, BlockWriter } from './jpeg-entropy';
 import type { HuffmanPair } from './jpeg-huffman';
 import { readHuffman, typicalHuffman } from './jpeg-huffman';
 
+/** Bytes read ahead of the end; more were never there. */
+const mostInvented = 4;
+const mostPixels = 64_000_000;
+
 interface Component {
   readonly id: number;
   readonly across: number;
@@ -47,6 +51,8 @@ export function maskJpegBlocks(bytes: Uint8Array, boxes: readonly Box[]): Uint8A
   const writer = new BlockWriter();
   const units = unitsAcross * unitsDown;
   for (let unit = 0; unit < units; unit += 1) {
+    // Data that have ended give zeros without end: a size that they cannot fill must not keep us busy.
+    if (reader.invented > mostInvented) return null;
     if (restartInterval > 0 && unit > 0 && unit % restartInterval === 0 && !reader.restart()) return null;
     for (const [n, part] of frame.components.entries()) {
       const blocks = single ? 1 : part.across * part.down;
@@ -62,7 +68,7 @@ export function maskJpegBlocks(bytes: Uint8Array, boxes: readonly Box[]): Uint8A
       }
     }
   }
-  if (reader.invented > 4) return null;
+  if (reader.invented > mostInvented) return null;
   return assemble(frame, colour.segments, tables, writer.finish());
 }
 
@@ -173,7 +179,9 @@ function readFrame(body: Uint8Array): Frame | null {
   }
   const heightPx = ((body[1] ?? 0) << 8) | (body[2] ?? 0);
   const widthPx = ((body[3] ?? 0) << 8) | (body[4] ?? 0);
-  return widthPx === 0 || heightPx === 0 ? null : { widthPx, heightPx, components, segment: body };
+  return widthPx === 0 || heightPx === 0 || widthPx * heightPx > mostPixels
+    ? null
+    : { widthPx, heightPx, components, segment: body };
 }
 
 function readQuantisation(body: Uint8Array, first: Map<number, number>): boolean {

@@ -93,6 +93,13 @@ describe('a JPEG masked by blocks', () => {
     expect(maskJpegBlocks(progressive, [box])).toBeNull();
     const jpeg = new Uint8Array(await raw(3).jpeg({ quality: 85 }).toBuffer());
     expect(maskJpegBlocks(jpeg.subarray(0, jpeg.length - 300), [box])).toBeNull();
+    // Found by fuzzing: a size that the data cannot fill kept the loop busy for seconds.
+    const huge = jpeg.slice();
+    const frame = huge.findIndex((byte, n) => byte === 0xff && huge[n + 1] === 0xc0);
+    huge.set([0x1f, 0x40, 0x1f, 0x40], frame + 5);
+    const began = performance.now();
+    expect(maskJpegBlocks(huge, [box])).toBeNull();
+    expect(performance.now() - began).toBeLessThan(1500);
     for (let at = 2; at < jpeg.length; at += 7) {
       const broken = jpeg.slice();
       broken[at] = (broken[at] ?? 0) ^ 0x5a;
