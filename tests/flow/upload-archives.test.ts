@@ -5,6 +5,7 @@ import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { jobTable } from '../../apps/api/src/worker';
 import { sampleZip } from '../../packages/codecs/src/node/sample-zip';
 import { madeDicom } from '../support/made-dicom';
+import { madeReport } from '../support/made-report';
 import { startTestApp, type TestApp, workOff } from '../support/test-app';
 import { uploadFile } from '../support/upload';
 import {
@@ -47,11 +48,13 @@ describe('a stick in one archive', () => {
     const archiveId = await uploadFile(vet, base, d, 'stick.zip', archive);
     await work();
     const seen = await caseOf(d);
-    expect(seen.clips.map((clip) => clip.fileName).sort()).toEqual(['STICK/IM000001', 'STICK/IM000002']);
-    expect(seen.clips.map((clip) => clip.machine?.patientName).sort()).toEqual([
-      'EXAMPLE PEBBLE',
-      'OTHER ANIMAL',
+    expect(seen.clips.map((clip) => clip.fileName ?? '').sort((a, b) => a.localeCompare(b))).toEqual([
+      'STICK/IM000001',
+      'STICK/IM000002',
     ]);
+    expect(
+      seen.clips.map((clip) => clip.machine?.patientName ?? '').sort((a, b) => a.localeCompare(b)),
+    ).toEqual(['EXAMPLE PEBBLE', 'OTHER ANIMAL']);
     const state = (name: string) => seen.arrivals.find((arrival) => arrival.fileName === name);
     expect(state('STICK/again')?.state).toBe('duplicate');
     expect(state('STICK/cut.dcm')).toMatchObject({
@@ -87,5 +90,32 @@ describe('a stick in one archive', () => {
     expect(seen.arrivals).toHaveLength(1);
     expect(seen.arrivals[0]).toMatchObject({ state: 'unreadable', problem: { code: 'ARCHIVE_UNPACKED' } });
     expect(seen.clips).toHaveLength(0);
+  });
+});
+
+describe("a machine's own report", () => {
+  it('offers its numbers to the practice, makes no clip, and keeps what nobody knows', async () => {
+    const d = await openDraft(vet, world, world.practiceA);
+    const patient = (await caseOf(d)).patient.name;
+    await uploadFile(vet, base, d, 'report.dcm', madeReport({ name: `EXAMPLE^${patient}` }));
+    await work();
+    const seen = await caseOf(d);
+    expect(seen.clips).toHaveLength(0);
+    const [arrival] = seen.arrivals;
+    expect(arrival).toMatchObject({ state: 'read', problem: null });
+    expect(arrival?.report?.measurements).toMatchObject([
+      { code: 'lvidd', value: 48, unit: 'mm', method: 'm-mode', written: '4.8', unitWritten: 'cm' },
+      { code: null, name: 'Ventricular shape index', written: '0.82' },
+    ]);
+    // Nothing is taken over by itself.
+    expect(seen.measurements).toHaveLength(0);
+  });
+
+  it('of another animal offers nothing and says so', async () => {
+    const d = await openDraft(vet, world, world.practiceA);
+    await uploadFile(vet, base, d, 'report.dcm', madeReport({ name: 'SOMEBODY^ELSE' }));
+    await work();
+    const [arrival] = (await caseOf(d)).arrivals;
+    expect(arrival?.problem?.code).toBe('REPORT_NAMES_ANOTHER');
   });
 });

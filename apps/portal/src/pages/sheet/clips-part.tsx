@@ -9,6 +9,7 @@ import { ClipPlayer, ClipStill } from '../../kit/clip-player';
 import { Problem } from '../../kit/notice';
 import { DropZone } from './drop-zone';
 import { MaskDecision, ReleaseClip } from './mask-decision';
+import { ReportPart } from './report-part';
 import { UploadList } from './upload-list';
 import { ViewNamer, viewsByKey } from './view-namer';
 
@@ -68,6 +69,7 @@ export function ClipsPart({
           </li>
         ))}
       </ul>
+      <ReportPart c={c} editing={editing} />
       {c.clips.length > 0 ? <Gallery c={c} editing={editing} /> : null}
     </section>
   );
