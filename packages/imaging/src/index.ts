@@ -3,3 +3,5 @@ export type { GrayFrame } from './gray-frame';
 export { detectSectorGeometry } from './sector/detect-sector';
 export type { SectorGeometry, SectorReason } from './sector/sector-geometry';
 export { sectorMask } from './sector/sector-geometry';
+export { assessShortAxisPlane, tiltOfAxisRatio } from './short-axis/plane-assessment';
+export { traceLvShortAxis } from './short-axis/trace';
