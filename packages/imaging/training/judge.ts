@@ -1,6 +1,7 @@
 import { runNetwork } from '../src/learned/network';
 import { levelled } from '../src/learned/polar-patch';
-import { readOutputs } from '../src/learned/short-axis-tilt';
+import { readOutputs, tiltOutputs } from '../src/learned/short-axis-tilt';
+import type { Labels } from './samples';
 import { patchBytes } from './samples';
 import type { Loaded } from './sets';
 
@@ -26,26 +27,26 @@ export interface Score {
   readonly specificity: number;
 }
 
+/** Runs the network over one sample. */
+export function judgedSample(bytes: Uint8Array, labels: Labels, numbers: Float64Array): Judged {
+  const half = patchBytes / 2;
+  const input = levelled(Float64Array.from(bytes.subarray(0, half)), Float64Array.from(bytes.subarray(half)));
+  const said = readOutputs(runNetwork(input, numbers, tiltOutputs));
+  return {
+    heart: labels.heart,
+    trueDeg: labels.tiltDeg,
+    saidDeg: said.tiltDeg,
+    errorDeg: said.errorDeg,
+    trueFlat: labels.septumFlat,
+    saidFlat: said.septumFlat,
+  };
+}
+
 /** Runs the network over a loaded set. */
 export function judged(loaded: Loaded, numbers: Float64Array): Judged[] {
-  return loaded.labels.map((labels, n) => {
-    const bytes = loaded.patches.subarray(n * patchBytes, (n + 1) * patchBytes);
-    const half = patchBytes / 2;
-    const said = readOutputs(
-      runNetwork(
-        levelled(Float64Array.from(bytes.subarray(0, half)), Float64Array.from(bytes.subarray(half))),
-        numbers,
-      ),
-    );
-    return {
-      heart: labels.heart,
-      trueDeg: labels.tiltDeg,
-      saidDeg: said.tiltDeg,
-      errorDeg: said.errorDeg,
-      trueFlat: labels.septumFlat,
-      saidFlat: said.septumFlat,
-    };
-  });
+  return loaded.labels.map((labels, n) =>
+    judgedSample(loaded.patches.subarray(n * patchBytes, (n + 1) * patchBytes), labels, numbers),
+  );
 }
 
 /** The same from the axis ratio of the true outline alone: what geometry can tell. */

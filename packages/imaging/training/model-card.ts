@@ -1,4 +1,5 @@
 import { networkSize } from '../src/learned/network';
+import { tiltOutputs } from '../src/learned/short-axis-tilt';
 import type { Judged } from './judge';
 import { judgedByAxisRatio, scoreOf } from './judge';
 import { judgingSets, learning, trainingSets } from './recipe';
@@ -49,7 +50,7 @@ Written by the training program; figures are of the shipped, rounded numbers.
 - **What it says**: tilt of the cut against the long axis of the left ventricle (degrees) with the size of error it expects, flatness of
   the septum, right ventricle against left. A hint beside the geometric method, never a finding by itself.
 - **Input**: one frame at end diastole and one at end systole, 48 angles × 32 radii round the cavity's middle, to 2.6 mean radii.
-- **Form**: three circular 3 × 3 convolutions, one hidden layer; ${networkSize} numbers of 16 bits; SHA-256 \`${hash}\`.
+- **Form**: three circular 3 × 3 convolutions, one hidden layer; ${networkSize(tiltOutputs)} numbers of 16 bits; SHA-256 \`${hash}\`.
 - **Made from**: computed phantoms only, no animal's picture. ${trainingSets.map((s) => `\`${s.family}\` seeds ${s.firstSeed} to ${s.firstSeed + s.count - 1}`).join(', ')}, each seen ${trainingSets[0]?.views} times with the
   ventricle's place found a little wrongly. ${learning.epochs} rounds, batches of ${learning.batch}, seed ${learning.seed}.
 - **Judged on**: ${judgingSets.map((s) => `\`${s.family}\` seeds ${s.firstSeed} to ${s.firstSeed + s.count - 1}`).join(', ')}. No number was chosen on \`distant\`.

@@ -1,8 +1,8 @@
 import { createHash } from 'node:crypto';
-import { convolutions, flatSize, hiddenUnits, outputs } from '../src/learned/network';
+import { convolutions, flatSize, hiddenUnits } from '../src/learned/network';
 
 /** Groups of numbers that share a scale: weights of one layer, its biases, and so on, as they lie in the list. */
-function groups(): number[] {
+function groups(outputs: number): number[] {
   const sizes = convolutions.flatMap(({ from, to }) => [from * to * 9, to]);
   return [...sizes, flatSize * hiddenUnits, hiddenUnits, hiddenUnits * outputs, outputs];
 }
@@ -17,12 +17,16 @@ export interface Shipped {
 }
 
 /** Rounds the numbers to 16 bits and writes the module. */
-export function shipped(trained: Float32Array): Shipped {
+export function shipped(
+  trained: Float32Array,
+  outputs: number,
+  model: 'weights' | 'view' = 'weights',
+): Shipped {
   const bytes = Buffer.alloc(2 * trained.length);
   const numbers = new Float64Array(trained.length);
   const scales: { count: number; scale: number }[] = [];
   let at = 0;
-  for (const count of groups()) {
+  for (const count of groups(outputs)) {
     const most = trained.subarray(at, at + count).reduce((m, v) => Math.max(m, Math.abs(v)), 1e-12);
     // A scale that is short in decimal, so that the text gives the very same double.
     const scale = Number((most / 32767).toPrecision(7)) * 1.000001;
@@ -38,13 +42,13 @@ export function shipped(trained: Float32Array): Shipped {
   const hash = createHash('sha256').update(bytes).digest('hex');
   const lines = bytes.toString('base64').match(/.{1,100}/g) ?? [];
   const module = `/** Made by the training program; not to be edited. SHA-256 of the numbers: ${hash}. */
-export const weightsHash = '${hash}';
+export const ${model === 'view' ? 'viewHash' : 'weightsHash'} = '${hash}';
 
-export const weightScales: readonly { readonly count: number; readonly scale: number }[] = [
+export const ${model === 'view' ? 'viewScales' : 'weightScales'}: readonly { readonly count: number; readonly scale: number }[] = [
 ${scales.map((s) => `  { count: ${s.count}, scale: ${s.scale} },`).join('\n')}
 ];
 
-export const weightsBase64 = [
+export const ${model === 'view' ? 'viewWeightsBase64' : 'weightsBase64'} = [
 ${lines.map((line) => `  '${line}',`).join('\n')}
 ].join('');
 `;

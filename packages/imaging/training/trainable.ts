@@ -1,12 +1,12 @@
 import type { Random } from '@chordae/phantom';
-import { convolutions, flatSize, hiddenUnits, networkSize, outputs } from '../src/learned/network';
+import { convolutions, flatSize, hiddenUnits, networkSize } from '../src/learned/network';
 import { patchAngles, patchRadii } from '../src/learned/polar-patch';
 import type { Shape } from './planes';
 import { backHalve, backInput, backWeights, closeRims, forward, halve, planeOf, strideOf } from './planes';
 
 /** First numbers: uniform, so wide that signals keep their size (He et al. 2015, arXiv 1502.01852). */
-export function firstNumbers(random: Random): Float32Array {
-  const numbers = new Float32Array(networkSize);
+export function firstNumbers(random: Random, outputs: number): Float32Array {
+  const numbers = new Float32Array(networkSize(outputs));
   let at = 0;
   const fill = (count: number, inputs: number): void => {
     const bound = Math.sqrt(6 / inputs);
@@ -59,15 +59,16 @@ function layersOf(): Layer[] {
 }
 
 /** The network with what its training needs to remember. */
-export function makeTrainable(): Trainable {
+export function makeTrainable(outputs: number): Trainable {
+  const size = networkSize(outputs);
   const layers = layersOf();
   const last: Shape = { channels: convolutions[2].to, angles: patchAngles / 8, radii: patchRadii / 8 };
   const end = new Float32Array(last.channels * planeOf(last));
   const dEnd = new Float32Array(end.length);
   const flat = new Float64Array(flatSize);
   const hidden = new Float64Array(hiddenUnits);
-  const atHidden = networkSize - (flatSize * hiddenUnits + hiddenUnits + hiddenUnits * outputs + outputs);
-  const atOut = networkSize - (hiddenUnits * outputs + outputs);
+  const atHidden = size - (flatSize * hiddenUnits + hiddenUnits + hiddenUnits * outputs + outputs);
+  const atOut = size - (hiddenUnits * outputs + outputs);
   const outOf = (n: number): Shape => ({ ...(layers[n] as Layer).from, channels: (layers[n] as Layer).to });
   return {
     run(input, numbers) {

@@ -58,12 +58,16 @@ export interface PhantomWish {
   readonly bLines?: number;
   readonly variation?: Partial<Variation>;
   readonly recipe?: Partial<Recipe>;
-  /** Opening of half the fan, degrees; radius of the probe as part of the depth; depth against the view's own; enlargement on the screen (above 1 the fan is cut by the picture's edge). */
+  /**
+   * Opening of half the fan, degrees; radius of the probe as part of the depth (1.5 degrees and 20 look like a linear probe); depth
+   * against the view's own; enlargement on the screen (above 1 the fan is cut by the picture's edge); level upper edge.
+   */
   readonly fan?: {
     readonly halfAngleDeg?: number;
     readonly facePart?: number;
     readonly depthScale?: number;
     readonly zoom?: number;
+    readonly flatTop?: boolean;
   };
 }
 
@@ -130,7 +134,8 @@ function sceneOf(wish: PhantomWish, random: Random): Scene {
   const anatomy = buildAnatomy(size, { ...plainVariation, ...wish.variation });
   const plane = tilted(planeFor(wish.view, anatomy, levelShift), tiltDeg, tiltAzimuthDeg);
   const { halfAngleDeg, facePart, depthScale = 1, zoom = 1 } = wish.fan ?? {};
-  const fan = enlarged(fanFor(widthPx, heightPx, plane.depth * depthScale, halfAngleDeg, facePart), zoom);
+  const whole = fanFor(widthPx, heightPx, plane.depth * depthScale, halfAngleDeg, facePart);
+  const fan = { ...enlarged(whole, zoom), flatTop: wish.fan?.flatTop ?? false };
   const frameTimesMs = Array.from({ length: wish.frameCount }, (_, n) => n * wish.frameTimeMs);
   const last = frameTimesMs.at(-1) ?? 0;
   const times = beatTimes(wish.heartRate, wish.startPhase ?? 0, wish.rhythmJitter ?? 0, last, random);

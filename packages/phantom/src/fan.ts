@@ -14,6 +14,8 @@ export interface Fan {
   readonly faceCm: number;
   readonly depthCm: number;
   readonly pxPerCm: number;
+  /** Picture begins on a level line at the depth of the skin in the middle, as trapezoid formats show it. */
+  readonly flatTop?: boolean;
 }
 
 /** A fan that fills a screen of the given size for a wanted depth; leaves room above for two lines of text. */
@@ -83,11 +85,12 @@ export function pixelMap(fan: Fan, grid: BeamGrid): PixelMap {
   const alongBeam: number[] = [];
   const acrossBeam: number[] = [];
   const tangents = Array.from(grid.sin, (s, n) => s / (grid.cos[n] as number));
+  const level = fan.flatTop ? fan.faceCm * fan.pxPerCm : 0;
   for (let y = 0; y < fan.heightPx; y += 1) {
     for (let x = 0; x < fan.widthPx; x += 1) {
       const dx = x + 0.5 - fan.apexX;
       const dy = y + 0.5 - fan.apexY;
-      if (dy <= 0) continue;
+      if (dy <= level) continue;
       const range = Math.sqrt(dx * dx + dy * dy) / fan.pxPerCm - fan.faceCm;
       if (range < 0 || range >= fan.depthCm) continue;
       const beam = between(tangents, dx / dy);

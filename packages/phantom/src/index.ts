@@ -11,6 +11,7 @@ export * from './clip';
 export type { CutPlane } from './cut-plane';
 export { tilted } from './cut-plane';
 export * from './dicom-clip';
+export { exampleWish } from './example-wish';
 export type { Fan } from './fan';
 export { fanFor } from './fan';
 export type { ScreenFurniture, ScreenWords, TraceLine } from './furniture';

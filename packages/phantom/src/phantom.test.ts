@@ -1,7 +1,7 @@
 import { describeDicom, memorySource } from '@chordae/dicom';
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import type { PhantomHeart, PhantomSpecies, PhantomView } from './index';
+import type { PhantomHeart, PhantomSpecies, PhantomView, PhantomWish } from './index';
 import {
   contraction,
   fanBox,
@@ -15,9 +15,28 @@ import {
 
 const words = { patientLine: 'WINTER, HAZEL  ID 4471', secondLine: '2026-11-20', viewLine: 'PHANTOM' };
 
-function clipOf(view: PhantomView, species: PhantomSpecies, weightKg: number, heart: PhantomHeart, seed = 5) {
-  const wish = { view, species, weightKg, heart, heartRate: 120, frameCount: 10, frameTimeMs: 60, words };
-  return makePhantomClip(wish, seededRandom(seed));
+/** Four frames as large as the demo's; ten of a quarter of the pixels. */
+function clipOf(
+  view: PhantomView,
+  species: PhantomSpecies,
+  weightKg: number,
+  heart: PhantomHeart,
+  frameCount = 4,
+) {
+  const large = frameCount <= 4;
+  const wish: PhantomWish = {
+    view,
+    species,
+    weightKg,
+    heart,
+    heartRate: 120,
+    frameCount,
+    frameTimeMs: 60,
+    words,
+    widthPx: large ? 800 : 400,
+    heightPx: large ? 600 : 300,
+  };
+  return makePhantomClip(wish, seededRandom(5));
 }
 
 /** Rows of dark pixels up from the middle of the ventricle to the septum; below stand the papillary muscles. */
@@ -33,14 +52,6 @@ function darkAbove(luma: Uint8Array, width: number, x: number, y: number): numbe
 }
 
 describe('a phantom clip', () => {
-  it('is the same again from the same seed, and another from another', () => {
-    const [a, b, c] = [5, 5, 6].map(
-      (seed) => clipOf('rps-short-papillary', 'dog', 12, 'normal', seed).frames[3],
-    );
-    expect(Buffer.from(a ?? []).equals(Buffer.from(b ?? []))).toBe(true);
-    expect(Buffer.from(a ?? []).equals(Buffer.from(c ?? []))).toBe(false);
-  });
-
   it('shows the ventricle as wide as its truth says, at end diastole and end systole', () => {
     for (const [species, weightKg] of [
       ['dog', 18],
@@ -59,7 +70,7 @@ describe('a phantom clip', () => {
   });
 
   it('names end diastole and end systole where the diameter is largest and smallest', () => {
-    const { truth } = clipOf('rps-long-4ch', 'dog', 30, 'dilated');
+    const { truth } = clipOf('rps-long-4ch', 'dog', 30, 'dilated', 10);
     expect(truth.endDiastoleFrames).toEqual([0, 8]);
     const smallest = truth.lvDiameterMm.indexOf(Math.min(...truth.lvDiameterMm));
     expect(truth.endSystoleFrames[0]).toBe(smallest);
@@ -76,7 +87,7 @@ describe('a phantom clip', () => {
   });
 
   it('is read back as it was written: region, frame times, R waves, patient', async () => {
-    const clip = clipOf('rps-long-4ch', 'cat', 4.2, 'normal');
+    const clip = clipOf('rps-long-4ch', 'cat', 4.2, 'normal', 10);
     const patient = {
       name: 'Winter^Hazel',
       number: '4471',

@@ -10,19 +10,15 @@ export const convolutions = [
   { from: 16, to: 24 },
 ] as const;
 export const hiddenUnits = 28;
-/** Tilt / 45°, spread of the tilt, flatness of the septum, right ventricle against the left. */
-export const outputs = 4;
 const lastAngles = patchAngles / 8;
 const lastRadii = patchRadii / 8;
 export const flatSize = convolutions[2].to * lastAngles * lastRadii;
 
-/** How many numbers the network has. */
-export const networkSize =
-  convolutions.reduce((sum, layer) => sum + layer.from * layer.to * 9 + layer.to, 0) +
-  flatSize * hiddenUnits +
-  hiddenUnits +
-  hiddenUnits * outputs +
-  outputs;
+/** How many numbers a network with so many outputs has. */
+export function networkSize(outputs: number): number {
+  const convolved = convolutions.reduce((sum, layer) => sum + layer.from * layer.to * 9 + layer.to, 0);
+  return convolved + flatSize * hiddenUnits + hiddenUnits + hiddenUnits * outputs + outputs;
+}
 
 /** One convolution with what is negative cut off. Planes are angles × radii; beyond the radii lies 0. */
 function convolve(
@@ -87,8 +83,8 @@ function halve(input: Float64Array, channels: number, angles: number, radii: num
   return out;
 }
 
-/** Runs the network on a levelled pair of patches; four raw outputs. */
-export function runNetwork(input: Float64Array, numbers: Float64Array): Float64Array {
+/** Runs a network on a levelled pair of patches; raw outputs. */
+export function runNetwork(input: Float64Array, numbers: Float64Array, outputs: number): Float64Array {
   let values = input;
   let angles = patchAngles;
   let radii = patchRadii;

@@ -20,8 +20,8 @@ const directions = Array.from({ length: patchAngles * parts }, (_, n) => {
   return { cos: exactCos(angle), sin: exactSin(angle) };
 });
 
-/** Brightness between pixel middles; 0 outside the picture. */
-function sample(frame: GrayFrame, x: number, y: number): number {
+/** Brightness at a place of a picture, between pixel middles; 0 outside it. */
+export function brightnessAt(frame: GrayFrame, x: number, y: number): number {
   const { widthPx, heightPx, luma } = frame;
   const px = x - 0.5;
   const py = y - 0.5;
@@ -54,7 +54,7 @@ export function polarPatch(frame: GrayFrame, place: VentriclePlace): Float64Arra
         const { cos, sin } = directions[index] as { cos: number; sin: number };
         for (let m = 0; m < fine; m += 1) {
           const radius = (r + (m + 0.5) / fine) * cell;
-          sum += sample(frame, place.x + radius * cos, place.y + radius * sin);
+          sum += brightnessAt(frame, place.x + radius * cos, place.y + radius * sin);
         }
       }
       out[a * patchRadii + r] = sum / (turns * fine);

@@ -1,5 +1,5 @@
 import type { GrayFrame } from '../gray-frame';
-import { bytesOfBase64 } from './base64';
+import { decodedNumbers } from './decoded-numbers';
 import { networkSize, runNetwork } from './network';
 import type { VentriclePlace } from './polar-patch';
 import { levelled, polarPatch } from './polar-patch';
@@ -17,25 +17,10 @@ export interface LearnedTilt {
   readonly rightToLeft: number;
 }
 
-let numbers: Float64Array | null = null;
+/** Tilt / 45°, spread of the tilt, flatness of the septum, right ventricle against the left. */
+export const tiltOutputs = 4;
 
-/** The network's numbers: 16-bit whole numbers, a scale for each group. */
-function decoded(): Float64Array {
-  if (numbers) return numbers;
-  const bytes = bytesOfBase64(weightsBase64);
-  const out = new Float64Array(networkSize);
-  let at = 0;
-  for (const { count, scale } of weightScales)
-    for (let n = 0; n < count; n += 1) {
-      const low = bytes[2 * at] as number;
-      const high = bytes[2 * at + 1] as number;
-      const whole = low | (high << 8);
-      out[at] = (whole > 32767 ? whole - 65536 : whole) * scale;
-      at += 1;
-    }
-  numbers = out;
-  return out;
-}
+let numbers: Float64Array | null = null;
 
 const clamp = (value: number, low: number, high: number): number => Math.max(low, Math.min(high, value));
 
@@ -65,5 +50,6 @@ export function learnedShortAxisTilt(
   if (!(radiusPx >= 2 && radiusPx < 8192) || !(x > 0 && y > 0 && x < widthPx && y < heightPx)) return null;
   if (systole.widthPx !== widthPx || systole.heightPx !== heightPx) return null;
   const input = levelled(polarPatch(diastole, place), polarPatch(systole, place));
-  return readOutputs(runNetwork(input, decoded()));
+  numbers ??= decodedNumbers(weightsBase64, weightScales, networkSize(tiltOutputs));
+  return readOutputs(runNetwork(input, numbers, tiltOutputs));
 }
