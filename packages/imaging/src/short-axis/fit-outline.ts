@@ -22,8 +22,10 @@ export interface FitLimits {
   readonly y: number;
   readonly roam: number;
   readonly minAxisRatio: number;
-  /** Fixed outer size as a multiple of a radius in pixels: 0 leaves it free. */
-  readonly outerRadius?: number;
+  /** Thinnest wall: outer border as a multiple of the inner; 1.22 where not said. */
+  readonly minOuter?: number;
+  /** Thickest wall likewise; 6 where not said. */
+  readonly maxOuter?: number;
 }
 
 export interface FitWeights {
@@ -129,8 +131,8 @@ function allowed(e: Ellipse, outer: number, limits: FitLimits): boolean {
     e.radius <= limits.maxRadius &&
     dx * dx + dy * dy <= limits.roam * limits.roam &&
     q >= limits.minAxisRatio &&
-    outer >= 1.22 &&
-    outer <= 6
+    outer >= (limits.minOuter ?? 1.22) &&
+    outer <= (limits.maxOuter ?? 6)
   );
 }
 
@@ -150,7 +152,10 @@ export function fitOutline(
   reference: number,
   weights: FitWeights = usualWeights,
 ): WallFit | null {
-  const state = { ...rounder(start, limits.minAxisRatio), outer: Math.max(1.22, startOuter) };
+  const state = {
+    ...rounder(start, limits.minAxisRatio),
+    outer: Math.max(limits.minOuter ?? 1.22, startOuter),
+  };
   const first = judge(map, state, state.outer, reference, weights);
   if (!first) return null;
   let best = first.score;
@@ -166,7 +171,6 @@ export function fitOutline(
     for (let round = 0; round < 10; round += 1) {
       let better = false;
       for (const part of parts) {
-        if (part === 'outer' && limits.outerRadius) continue;
         for (const sign of [1, -1]) {
           const before = state[part];
           const beforeOuter = state.outer;

@@ -95,6 +95,7 @@ function polarMapOf(
   cy: number,
   radius: number,
   levels: PolarLevels,
+  even: boolean,
 ): PolarMap {
   const count = grey.length / rayCount;
   const contrast = Math.max(6, levels.wall - levels.blood);
@@ -108,7 +109,7 @@ function polarMapOf(
   for (let ray = 0; ray < rayCount; ray += 1) {
     const local = Math.max(6, (walls[ray] as number) - levels.blood);
     const middle = levels.blood + 0.5 * local;
-    const cost = insideCost[ray] as number;
+    const cost = even ? 1 : (insideCost[ray] as number);
     const base = ray * (count + 1);
     for (let k = 0; k < count; k += 1) {
       const grade = (middle - (grey[ray * count + k] as number)) / (0.45 * local);
@@ -134,7 +135,7 @@ function polarMapOf(
   return { cx, cy, count, grey, inside, bright, edge, rim, contrast };
 }
 
-/** Samples a picture round a centre for an outline of about `radius` pixels. */
+/** Samples a picture round a centre for an outline of about `radius` pixels. `even`: no papillary muscles, brightness inside costs alike all round. */
 export function makePolarMap(
   plane: Plane,
   cx: number,
@@ -142,8 +143,9 @@ export function makePolarMap(
   radius: number,
   limit: number,
   fixed?: PolarLevels,
+  even = false,
 ): PolarMap {
   const grey = samplePolar(plane, cx, cy, Math.min(130, 3.4 * radius + 10), limit);
   const levels = fixed ?? polarLevels(grey, grey.length / rayCount, radius);
-  return polarMapOf(grey, cx, cy, radius, levels);
+  return polarMapOf(grey, cx, cy, radius, levels, even);
 }
