@@ -2,6 +2,7 @@ import { spawn } from 'node:child_process';
 import { existsSync, mkdirSync, readFileSync } from 'node:fs';
 import { availableParallelism } from 'node:os';
 import path from 'node:path';
+import { programAt, runnerArguments } from './program';
 import type { SampleSet } from './recipe';
 import type { Labels } from './samples';
 
@@ -65,6 +66,6 @@ async function make(program: string, name: string, { from, to, file }: Stretch):
 }
 
 export async function loadSet(set: SampleSet, folder: string): Promise<Loaded> {
-  const { patches, labels } = await loadStretches('make-samples.ts', set.name, set.count, folder);
+  const { patches, labels } = await loadStretches('make-samples', set.name, set.count, folder);
   return { set, patches, labels: labels as Labels[] };
 }
