@@ -49,15 +49,7 @@ export async function loadStretches(
 }
 
 async function make(program: string, name: string, { from, to, file }: Stretch): Promise<void> {
-  const args = [
-    '--import',
-    'tsx',
-    path.join(import.meta.dirname, program),
-    name,
-    String(from),
-    String(to),
-    file,
-  ];
+  const args = [...runnerArguments, programAt(program), name, String(from), String(to), file];
   await new Promise<void>((resolve, reject) => {
     const child = spawn(process.execPath, args, { stdio: 'inherit' });
     child.on('error', reject);
