@@ -33,7 +33,43 @@ export interface ExactFrameRequest {
   readonly keep: Keep | 'own';
 }
 
-export type ReadOriginalRequest = MakePacksRequest | ExactFrameRequest;
+/** Takes an archive apart; `make-packs` refuses one with ARCHIVE_TO_UNPACK. */
+export interface UnpackRequest {
+  readonly kind: 'unpack';
+  readonly originalPath: string;
+  /** Where the members are written, under numbers. */
+  readonly folder: string;
+  /** All members together. */
+  readonly mostBytes: number;
+}
+
+export interface UnpackedMember {
+  readonly path: string;
+  /** As in the archive, cleaned, with slashes; for showing only. */
+  readonly name: string;
+  readonly sizeBytes: number;
+  readonly sha256: string;
+}
+
+export interface Unpacked {
+  readonly kind: 'unpack';
+  readonly files: number;
+  readonly members: readonly UnpackedMember[];
+  /** What was left in the archive, by reason. */
+  readonly left: {
+    readonly other: number;
+    readonly damaged: number;
+    readonly archives: number;
+    readonly directories: number;
+    readonly unsafe: number;
+    readonly locked: number;
+    readonly unreadable: number;
+  };
+  /** Files that a DICOM directory in it names but that are not there. */
+  readonly missing: number;
+}
+
+export type ReadOriginalRequest = MakePacksRequest | ExactFrameRequest | UnpackRequest;
 
 export interface WrittenPack {
   readonly bytes: number;
@@ -66,5 +102,5 @@ export type Outcome<T> =
   | { readonly ok: true; readonly value: T }
   | { readonly ok: false; readonly problem: Problem };
 export type ReadOriginalOutcome<R extends ReadOriginalRequest> = Outcome<
-  R extends MakePacksRequest ? MadePacks : ExactFrame
+  R extends MakePacksRequest ? MadePacks : R extends UnpackRequest ? Unpacked : ExactFrame
 >;

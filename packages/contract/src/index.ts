@@ -3,6 +3,7 @@
  */
 
 export * from './account';
+export * from './assessment';
 export * from './case-view';
 export * from './change';
 export * from './clip';

@@ -7,9 +7,12 @@
 
 export type { AviCoding, AviFile } from './avi';
 export { rawAviPixels, readAvi } from './avi';
+export { decodeBmp } from './bmp';
 export type { CodedSamples } from './coded-samples';
 export type { DicomFile, Photometric, PixelLayout } from './describe';
 export { describeDicom, nativeFrameBytes } from './describe';
+export type { DirectoryRecord } from './directory';
+export { readDirectory } from './directory';
 export type { FramePiece, FramePlaces } from './frames';
 export { locateFrames, readFrame } from './frames';
 export type { DicomHeader, Inflate, ReadOptions } from './header';
@@ -32,3 +35,5 @@ export type { StreamKind } from './stream-kind';
 export { streamKind } from './stream-kind';
 export { decodeText, personName } from './text';
 export * from './writer';
+export type { ZipEntry, ZipListing } from './zip';
+export { cleanPath, listZip } from './zip';

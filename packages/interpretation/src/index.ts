@@ -34,7 +34,7 @@ export { possibleRange, quantityCodes, unitOf, viewsFor } from './quantity-table
 export type { QueueItem, QueueReason } from './queue/queue-order';
 export { CLINICAL_WORDS, orderKey, queueOrder, queueReasons } from './queue/queue-order';
 export { gradientMmHg } from './recipes/doppler';
-export { scalingOf } from './recipes/index';
+export { indexUnit, scalingOf } from './recipes/index';
 export { dogSurfaceM2 } from './recipes/recipe';
 export { scorePoints, scoreSeverity } from './rules/mitral';
 export { hypertensionProbability } from './rules/pulmonary-pressure';

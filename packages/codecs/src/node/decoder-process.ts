@@ -1,14 +1,23 @@
 /** Entry of the decoder process: takes one request over IPC, answers once, ends. Started by `readOriginalInChild` only. */
 import type { ReadOriginalRequest } from '../reading';
 import { exactFrame, makePacks } from './make-packs';
+import { unpack } from './unpack';
 
 type FromParent = { readonly request: ReadOriginalRequest; readonly outputMb: number };
 
+function resultOf(request: ReadOriginalRequest, outputMb: number): Promise<unknown> {
+  switch (request.kind) {
+    case 'make-packs':
+      return makePacks(request, { outputMb, onOwn: (own) => process.send?.({ kind: 'own', own }) });
+    case 'unpack':
+      return unpack(request);
+    default:
+      return exactFrame(request);
+  }
+}
+
 async function answer({ request, outputMb }: FromParent): Promise<void> {
-  const result =
-    request.kind === 'make-packs'
-      ? await makePacks(request, { outputMb, onOwn: (own) => process.send?.({ kind: 'own', own }) })
-      : await exactFrame(request);
+  const result = await resultOf(request, outputMb);
   process.send?.({ kind: 'result', result }, undefined, undefined, () => process.exit(0));
 }
 

@@ -12,3 +12,4 @@ export { OutputTooLarge, openPackWriter } from './pack-writer';
 export { decodePicture, encodeJpeg, encodePng, encoderVersion } from './pictures';
 export type { ChildOptions } from './run-in-child';
 export { readOriginalInChild } from './run-in-child';
+export { unpack } from './unpack';

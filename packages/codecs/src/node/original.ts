@@ -1,20 +1,14 @@
 import type { ClipDescription, MachineSays, Problem } from '@chordae/contract';
 import type { Picture, Read } from '@chordae/dicom';
-import {
-  describeStill,
-  isoMediaIsComplete,
-  machineSaysNothing,
-  readJpegHead,
-  recognise,
-  refuse,
-} from '@chordae/dicom';
+import { isoMediaIsComplete, recognise, refuse } from '@chordae/dicom';
 import type { FrameEncoding } from '../pack/frame-pack';
 import { openDicomOriginal } from './dicom-original';
 import type { FileSource } from './file-source';
 import { openFileSource } from './file-source';
 import { openAvi } from './film/avi-original';
 import { openFilm } from './film/film-original';
-import { decodePicture } from './pictures';
+import { openPdf } from './pdf-original';
+import { openStill } from './stills';
 
 /** The decoder behind one interface: whatever an original is, it has a description and frames. */
 export interface Original {
@@ -47,6 +41,10 @@ async function open(source: FileSource, path: string): Promise<Read<Original>> {
       return openDicomOriginal(source);
     case 'jpeg':
     case 'png':
+    case 'webp':
+    case 'tiff':
+    case 'gif':
+    case 'bmp':
       return openStill(source, format.value);
     case 'avi':
       return openAvi(source, path, start);
@@ -58,29 +56,9 @@ async function open(source: FileSource, path: string): Promise<Read<Original>> {
     case 'mpeg':
     case 'matroska':
       return openFilm(path, format.value, start, () => source.close());
+    case 'pdf':
+      return openPdf(source);
     default:
-      return refuse('FORMAT_NOT_YET_READ', { what: `a ${format.value.toUpperCase()} file` });
+      return refuse('ARCHIVE_TO_UNPACK');
   }
-}
-
-const largestStill = 200_000_000;
-
-async function openStill(source: FileSource, format: 'jpeg' | 'png'): Promise<Read<Original>> {
-  const description = await describeStill(source, format);
-  if (!description.ok) return description;
-  if (source.size > largestStill) return refuse('FILE_TOO_LARGE', { bytes: source.size });
-  const bytes = await source.read(0, source.size);
-  const head = format === 'jpeg' ? readJpegHead(bytes) : null;
-  // A turned JPEG is encoded anew, so that pixels mean the same to every reader; so is a CMYK one.
-  const plain = head === null || (head.orientation === 1 && head.components !== 4);
-  return {
-    ok: true,
-    value: {
-      description: description.value,
-      machine: machineSaysNothing,
-      asItCame: () => Promise.resolve({ ok: true, value: plain ? { bytes, encoding: format } : null }),
-      picture: () => decodePicture(bytes),
-      close: () => source.close(),
-    },
-  };
 }

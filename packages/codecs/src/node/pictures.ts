@@ -27,10 +27,10 @@ export async function encodePng(picture: Picture): Promise<Uint8Array> {
   return image.png({ compressionLevel: 6 }).toBuffer();
 }
 
-/** Decodes a JPEG or PNG to 8-bit grey or RGB (transparency on black), turned upright; refuses FRAME_DAMAGED when it is cut or broken. */
-export async function decodePicture(bytes: Uint8Array): Promise<Read<Picture>> {
+/** Decodes a picture (of several pages one) to 8-bit grey or RGB (transparency on black), turned upright; refuses FRAME_DAMAGED when it is cut or broken. */
+export async function decodePicture(bytes: Uint8Array, page = 0): Promise<Read<Picture>> {
   try {
-    const image = sharp(bytes, { failOn: 'error', limitInputPixels: mostPixels, ignoreIcc: true });
+    const image = sharp(bytes, { failOn: 'error', limitInputPixels: mostPixels, ignoreIcc: true, page });
     const upright = image.autoOrient().flatten({ background: '#000000' });
     const { channels: found, space } = await image.metadata();
     const grey = space === 'b-w' || found <= 2;

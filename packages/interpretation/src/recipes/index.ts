@@ -58,3 +58,8 @@ export function scalingOf(index: string): { exponent: number; from: MeasurementC
   if (recipe?.formula.is !== 'per-kg' || from === undefined) return null;
   return { exponent: recipe.formula.exponent, from };
 }
+
+/** Unit of an index as it is written, 'mm' for sizes that have no recipe: `indexUnit('fs')` is '%'. */
+export function indexUnit(index: string): string {
+  return recipes.find((r) => r.code === index)?.unit ?? 'mm';
+}

@@ -34,6 +34,7 @@ export const clipNotes: Record<string, Words> = {
     `The file holds ${String(d['surplus'] ?? 'some')} more frames than it declares; they are not shown.`,
   TIMING_OF_FILM: () =>
     'A film: it plays as it was saved, which may be slower or faster than the heart was. Times are not measured on it.',
+  PAGES: (d) => `A document of ${String(d['count'] ?? 'several')} pages; step through them like frames.`,
   FILM_TURNED: (d) =>
     `The film was turned by ${String(d['degrees'] ?? '')} degrees, as it says, to stand upright.`,
   FILM_INTERLACED: () =>

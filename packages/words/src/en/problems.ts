@@ -50,6 +50,14 @@ const problems: Record<string, Words> = {
   FILM_DECODER_MISSING: (d) =>
     `This is a film (${String(d['what'] ?? 'video')}) for which no decoder is installed on the server. Export it as DICOM or as an AVI of JPEG frames from the machine, or ask whoever runs the server to install ffmpeg.`,
   FILM_DAMAGED: () => 'The film could not be unpacked: it is damaged or cut off. Copy it again.',
+  ARCHIVE_TO_UNPACK: () => 'An archive: what it holds is unpacked and read file by file.',
+  ARCHIVE_UNPACKED: (d) => sayArchive(d),
+  ARCHIVE_DAMAGED: () =>
+    'The archive contradicts itself and was not unpacked. Pack it again, or send the files as they are.',
+  ARCHIVE_TOO_LARGE: () =>
+    'The archive holds more than we unpack. Send only the scan, or the files as they are.',
+  DOCUMENT_DAMAGED: () =>
+    'The document could not be opened: it is damaged, cut off or locked with a password. Export it again.',
   FILM_WITHOUT_PICTURE: () => 'The film holds no pictures.',
   MASK_NOT_DECIDED: () => 'Nobody has decided yet what of this picture may be seen outside the practice.',
   ORIGINAL_NOT_THERE: () =>
@@ -76,6 +84,30 @@ const problems: Record<string, Words> = {
     `The name in the file${d.inFile === undefined ? '' : ` ('${d.inFile}')`} differs from the referral's. Is it the right patient?`,
   DUPLICATE_FILE: () => 'This file is already here: it was recognised and not stored twice.',
 };
+
+/** What came out of an archive and what stayed in it, each reason that there was. */
+function sayArchive(d: Problem['data']): string {
+  const count = (key: string): number => Number(d[key] ?? 0);
+  const kept = count('kept');
+  const files = kept === 1 ? 'one file was' : `${kept === 0 ? 'no files were' : `${kept} files were`}`;
+  const left: readonly (readonly [string, string])[] = [
+    ['other', 'no picture, film or report'],
+    ['directories', 'a directory only'],
+    ['damaged', 'damaged'],
+    ['locked', 'locked with a password'],
+    ['archives', 'an archive inside the archive'],
+    ['unsafe', 'with a path that leads out of the archive'],
+    ['unreadable', 'packed in a way we do not open'],
+  ];
+  const reasons = left.filter(([key]) => count(key) > 0).map(([key, why]) => `${count(key)} ${why}`);
+  const rest = reasons.length === 0 ? '' : ` Left inside: ${reasons.join(', ')}.`;
+  const missing = count('missing');
+  const gap =
+    missing === 0
+      ? ''
+      : ` Its DICOM directory names ${missing === 1 ? 'one file that is' : `${missing} files that are`} not in it: part of the scan may be missing.`;
+  return `An archive: ${files} taken out of it to be read.${rest}${gap}`;
+}
 
 /** Problem codes that have words. */
 export const problemCodesInWords: readonly string[] = Object.keys(problems);

@@ -201,6 +201,59 @@ async function storeOriginal(
   return isNew || original.storageKey === key;
 }
 
+/** One file taken out of an archive that arrived. */
+export interface ArchiveMember {
+  readonly path: string;
+  readonly name: string;
+  readonly sizeBytes: number;
+  readonly sha256: string;
+}
+
+/**
+ * A file out of an archive arrives as one of its own, in the referral and scan of the archive. Its id is made from the
+ * archive's arrival and its content, so that a run repeated after a crash makes no second one.
+ */
+export async function takeMember(
+  services: Services,
+  archive: ArrivalRow,
+  member: ArchiveMember,
+): Promise<void> {
+  const { practiceId } = archive;
+  const arrivalId = uuidFrom(`${archive.id}/${member.name}/${member.sha256}`);
+  const row = await services.db.withJob(practiceId, 'arrivals', async (tx) => {
+    await tx
+      .insert(arrivals)
+      .values({
+        practiceId,
+        id: arrivalId,
+        referralId: archive.referralId,
+        scanId: archive.scanId,
+        fileName: member.name.slice(-200),
+        sizeBytes: member.sizeBytes,
+        sha256Announced: member.sha256,
+        state: 'arriving',
+        createdBy: archive.createdBy,
+      })
+      .onConflictDoNothing();
+    return findArrival(tx, practiceId, arrivalId);
+  });
+  if (row.state !== 'arriving') return;
+  const key = storageKey('originals', arrivalId);
+  await services.storage.takeFile(key, member.path);
+  const kept = await services.db.withJob(practiceId, 'arrivals', (tx, actor) =>
+    storeOriginal(tx, actor, { practiceId, arrivalId, key, sha256: member.sha256 }),
+  );
+  if (!kept) await services.storage.remove(key);
+}
+
+/** A UUID of version 8 (RFC 9562 5.8) from a text. */
+function uuidFrom(text: string): string {
+  const bytes = createHash('sha256').update(text).digest().subarray(0, 16);
+  bytes[6] = ((bytes[6] ?? 0) & 0x0f) | 0x80;
+  bytes[8] = ((bytes[8] ?? 0) & 0x3f) | 0x80;
+  return bytes.toString('hex').replace(/^(.{8})(.{4})(.{4})(.{4})(.{12})$/, '$1-$2-$3-$4-$5');
+}
+
 /** After a crash: uploads whose last byte was taken but whose row was not settled yet. */
 export async function settleLeftovers(services: Services): Promise<number> {
   const rows = await services.db.gate<

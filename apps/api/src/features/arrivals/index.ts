@@ -1,10 +1,12 @@
 export { registerArrivals } from './arrivals.routes';
 export {
+  type ArchiveMember,
   type ArrivalRow,
   findArrival,
   receivedBytes,
   settleArrival,
   settleLeftovers,
+  takeMember,
   toArrivalRecord,
 } from './arrivals.service';
 export { type ArrivalState, arrivals, originals } from './arrivals.tables';

@@ -21,6 +21,7 @@ import { recordEvent } from '../events';
 import { clipOrigins, clips, packs } from './clips.tables';
 import { keepOf, readOriginal, withScratch } from './read-original';
 import { shareClip } from './share-clip';
+import { unpackOriginal } from './unpack-original';
 
 /** Stage 2: an original becomes a clip with its packs, or `unreadable` with a reason. Run twice, it makes one clip. */
 export async function readOriginalJob(
@@ -51,6 +52,10 @@ export async function readOriginalJob(
     const outcome = await services.storage.withLocalFile(original.storageKey, (originalPath) =>
       readOriginal(services, { kind: 'make-packs', originalPath, ownPath, outgoingPath, keep: 'auto' }),
     );
+    if (!outcome.ok && outcome.problem.code === 'ARCHIVE_TO_UNPACK') {
+      await unpackOriginal(services, arrival, original.storageKey, folder);
+      return;
+    }
     if (!outcome.ok) {
       await services.db.withJob(practiceId, 'reader', (tx, actor) =>
         markUnreadable(tx, actor, practiceId, arrivalId, outcome.problem),

@@ -1,7 +1,6 @@
 import type { IndexValue } from '@chordae/contract';
 import type { LimitEntry } from '@chordae/interpretation';
 import { breeds } from '@chordae/interpretation';
-import { saySource } from '@chordae/words';
 import { LimitCurve } from './limit-curve';
 import { boundsText, gradesText, ROLES, STATUS } from './limit-text';
 
@@ -39,7 +38,10 @@ export function LimitCard({ limit, patients }: { limit: LimitEntry; patients: re
         <dt>Population</dt>
         <dd>{limit.population}</dd>
         <dt>Source</dt>
-        <dd className="source">{saySource(limit)}</dd>
+        <dd className="source">
+          {limit.citation}
+          {limit.doi ? `, doi ${limit.doi}` : ''}
+        </dd>
         <dt>Status</dt>
         <dd>{STATUS[limit.status]}</dd>
       </dl>

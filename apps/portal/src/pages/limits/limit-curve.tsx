@@ -6,7 +6,7 @@ const WIDTH = 460;
 const HEIGHT = 220;
 const LEFT = 44;
 const RIGHT = 12;
-const TOP = 12;
+const TOP = 22;
 const BOTTOM = 34;
 
 /** Round steps for an axis: 1, 2 or 5 times a power of ten, about five of them. */
@@ -25,7 +25,7 @@ const WEIGHT_TICKS = [2, 3, 5, 10, 20, 40, 80, 100, 200, 300, 500, 900];
 export function LimitCurve({ limit, patients }: { limit: LimitEntry; patients: readonly IndexValue[] }) {
   const curve = curveOf(limit);
   const range = WEIGHTS[limit.species];
-  if (!curve || !range) return null;
+  if (!curve || !range || (curve.flat && patients.length === 0)) return null;
   const high = Math.min(limit.maxKgBelow ?? range[1], range[1]);
   const low = range[0];
   const kgs = Array.from({ length: 61 }, (_, i) => low * (high / low) ** (i / 60));
@@ -69,8 +69,8 @@ export function LimitCurve({ limit, patients }: { limit: LimitEntry; patients: r
           {axisText(v)}
         </text>
       ))}
-      <text className="curve-text" x={4} y={TOP}>
-        {curve.unit}
+      <text className="curve-text" x={4} y={12}>
+        {curve.unit ? `${curve.what}, ${curve.unit}` : curve.what}
       </text>
       {dots
         .filter((d) => d.weightKg >= low && d.weightKg <= high)

@@ -1,6 +1,6 @@
 import type { LimitEntry } from '@chordae/interpretation';
-import { scalingOf } from '@chordae/interpretation';
-import { formatNumber, measurementNames } from '@chordae/words';
+import { indexUnit, scalingOf } from '@chordae/interpretation';
+import { formatNumber, measurementNames, nameOf } from '@chordae/words';
 
 export const ROLES: Record<LimitEntry['role'], string> = {
   grade: 'grades',
@@ -18,7 +18,23 @@ export const STATUS: Record<LimitEntry['status'], string> = {
 };
 
 /** The bounds as they were printed, in one line. */
-export function boundsText({ form, bySex }: LimitEntry): string {
+export function boundsText(limit: LimitEntry): string {
+  const { form } = limit;
+  const unit = unitText(limit);
+  const bare = plainBounds(limit);
+  return form.kind === 'fixed' && !limit.bySex && (form.lower !== null || form.upper !== null)
+    ? `${bare}${unit}`
+    : bare;
+}
+
+/** The unit of an index behind its numbers; a ratio and a weight-normalised size stand without one. */
+function unitText({ index }: LimitEntry): string {
+  const unit = indexUnit(index);
+  if (unit === 'ratio' || unit === 'count' || unit.includes('kg^')) return '';
+  return ` ${unit.replace('/m2', '/m²').replace('cm2', 'cm²')}`;
+}
+
+function plainBounds({ form, bySex }: LimitEntry): string {
   if (bySex) {
     return Object.entries(bySex)
       .map(([sex, mm]) => `${sex}: up to ${mm} mm`)
@@ -54,6 +70,8 @@ export interface Curve {
   readonly lower: ((kg: number) => number) | null;
   readonly upper: ((kg: number) => number) | null;
   readonly middle: ((kg: number) => number) | null;
+  /** The bound does not move with the weight: drawn only where patients are drawn on it. */
+  readonly flat?: boolean;
   /** From a patient's index value to what the picture shows. */
   readonly shown: (value: number, kg: number) => number;
 }
@@ -65,7 +83,7 @@ export function curveOf(limit: LimitEntry): Curve | null {
     const at = (a: number) => (kg: number) => 10 * a * kg ** form.exponent;
     return {
       unit: 'mm',
-      what: 'size',
+      what: nameOf(index),
       lower: at(form.lowerA),
       upper: at(form.upperA),
       middle: at(form.meanA),
@@ -75,7 +93,7 @@ export function curveOf(limit: LimitEntry): Curve | null {
   if (form.kind === 'linear') {
     return {
       unit: 'mm',
-      what: 'size',
+      what: nameOf(index),
       lower: null,
       upper: (kg) => form.slope * kg + form.intercept,
       middle: null,
@@ -83,7 +101,19 @@ export function curveOf(limit: LimitEntry): Curve | null {
     };
   }
   const scaling = scalingOf(index);
-  if (!scaling || (form.lower === null && form.upper === null)) return null;
+  if (form.lower === null && form.upper === null) return null;
+  if (!scaling) {
+    const flat = (bound: number | null) => (bound === null ? null : () => bound);
+    return {
+      unit: unitText(limit).trim(),
+      what: nameOf(index),
+      lower: flat(form.lower),
+      upper: flat(form.upper),
+      middle: null,
+      flat: true,
+      shown: (value) => value,
+    };
+  }
   const factor = index.startsWith('lvid') ? 10 : 1;
   const size = (bound: number | null) =>
     bound === null ? null : (kg: number) => factor * bound * kg ** scaling.exponent;

@@ -38,7 +38,10 @@ export function ClipsPart({
       .then((scanId) => uploads.add({ practiceId, referralId, scanId }, files))
       .catch((error: unknown) => setProblem(sentenceOf(error)));
   };
-  const unreadable = c.arrivals.filter((a) => a.state === 'unreadable' || a.state === 'duplicate');
+  // A file that was read may have something to say as well: an archive, what it held.
+  const unreadable = c.arrivals.filter(
+    (a) => a.state === 'unreadable' || a.state === 'duplicate' || (a.state === 'read' && a.problem !== null),
+  );
   const reading = c.arrivals.filter((a) => a.state === 'arrived').length;
   return (
     <section className="part" aria-labelledby="p-clips">

@@ -1,0 +1,31 @@
+/**
+ * Mutation testing of the rule files. One shard per subject: `node infra/mutate.mjs rules/mitral` runs one, without a name
+ * all of them one after the other.
+ */
+const shard = process.env.MUTATE_SHARD ?? '';
+
+export default {
+  testRunner: 'vitest',
+  plugins: ['@stryker-mutator/vitest-runner'],
+  vitest: { configFile: 'tests/mutation/vitest.config.ts', related: false },
+  mutate: [
+    `packages/interpretation/src/${shard === '' ? '{rules,act-now,recipes,plans,change}/**/*' : shard}.ts`,
+    '!**/*.test.ts',
+    '!packages/interpretation/src/limits/*-data.ts',
+  ],
+  coverageAnalysis: 'perTest',
+  ignoreStatic: true,
+  concurrency: Number(process.env.MUTATE_WORKERS ?? 2),
+  timeoutMS: 20_000,
+  reporters: ['json', 'clear-text'],
+  jsonReporter: { fileName: `dist/mutation/${(shard || 'all').replaceAll('/', '-')}.json` },
+  clearTextReporter: { logTests: false, reportTests: false, allowColor: false },
+  tempDirName: 'dist/stryker',
+  cleanTempDir: 'always',
+  ignorePatterns: ['dist', 'apps/*/dist', 'apps/portal', 'apps/api', 'tests/browser', 'tests/faults', 'tests/flow', 'tests/mutation/node_modules', 'packages/phantom', 'packages/imaging', 'packages/codecs'],
+  // TypeScript 7 has no API for the tool to rewrite a tsconfig with: it is given none.
+  tsconfigFile: 'tests/mutation/none.json',
+  disableTypeChecks: true,
+  checkers: [],
+  symlinkNodeModules: true,
+};
