@@ -26,6 +26,9 @@ const weights: FitWeights = {
 /** Echo thickness makes the root's depth read short, as it does the ventricle's; chosen on the developing phantoms. */
 export const rootDepthStretch = 1.05;
 
+/** Its wall's thick echo covers part of its inside; likewise. */
+const rootBloom = 1.12;
+
 export const roundBelowDeg = 20;
 export const obliqueAboveDeg = 28;
 
@@ -64,7 +67,7 @@ function fitRound(clip: WorkingClip, frame: Plane, start: Ellipse, rounds: numbe
       about,
       fit?.outer ?? 1.25,
       {
-        minRadius: 0.04 * clip.height,
+        minRadius: 0.038 * clip.height,
         maxRadius: 0.18 * clip.height,
         x: about.cx,
         y: about.cy,
@@ -86,12 +89,10 @@ function tryed(clip: WorkingClip, frame: Plane, seed: RootSeed): Candidate | nul
   return fit ? { fit, frame, value: fit.score * seed.score } : null;
 }
 
-function median(values: readonly number[]): number {
-  const sorted = [...values].sort((a, b) => a - b);
-  return sorted[sorted.length >> 1] ?? 0;
-}
-
-/** The root followed from its best frame into the others; the shape is the median of those that show it as clearly. */
+/**
+ * The root followed from its best frame into the others. The base moves through a still plane, which cuts now the round valve ring,
+ * now the tube above it, and only the tube shows the tilt: of the frames that show the ring clearly a longer one (70th centile) counts.
+ */
 function overFrames(clip: WorkingClip, frames: readonly Plane[], best: Candidate): Ellipse {
   const shapes: Ellipse[] = [best.fit.inner];
   for (const frame of frames) {
@@ -99,17 +100,21 @@ function overFrames(clip: WorkingClip, frames: readonly Plane[], best: Candidate
     const fit = fitRound(clip, frame, best.fit.inner, 2);
     if (
       fit &&
-      fit.edge >= 0.85 * best.fit.edge &&
-      Math.abs(fit.inner.radius / best.fit.inner.radius - 1) < 0.2
+      fit.edge >= 0.8 * best.fit.edge &&
+      Math.abs(fit.inner.radius / best.fit.inner.radius - 1) < 0.25
     )
       shapes.push(fit.inner);
   }
-  return { ...best.fit.inner, u: median(shapes.map((e) => e.u)), v: median(shapes.map((e) => e.v)) };
+  const stretched = shapes
+    .map((e) => ({ e, q: axisRatio(stretchDepth(e, rootDepthStretch, 0)) }))
+    .sort((x, y) => y.q - x.q);
+  const picked = stretched[Math.floor(0.7 * stretched.length)]?.e ?? best.fit.inner;
+  return { ...best.fit.inner, u: picked.u, v: picked.v };
 }
 
 /** Roundness of the aortic root in a short axis at the valve: the root is nearly a tube, so cos tilt is its axis ratio. */
 export function assessAorticRoot(clip: WorkingClip): AssessedRoot {
-  const frames = spreadFrames(clip.frames, 8);
+  const frames = spreadFrames(clip.frames, 12);
   const candidates = frames
     .flatMap((frame) => findRootSeeds(clip, frame, 3).map((seed) => ({ frame, seed })))
     .sort((a, b) => b.seed.score - a.seed.score)
@@ -144,7 +149,7 @@ export function assessAorticRoot(clip: WorkingClip): AssessedRoot {
     ...e,
     cx: clip.window.x0 + e.cx * clip.scale,
     cy: clip.window.y0 + e.cy * clip.scale,
-    radius: e.radius * clip.scale,
+    radius: e.radius * rootBloom * clip.scale,
   };
   return {
     verdict:

@@ -6,8 +6,8 @@ import type { LvTrace } from './trace';
 /** Ventricle's radius by half its length: 0.36 normal, 0.44 dilated; the true one instead changes the tilt by 0.2 degrees in the median. */
 export const usualSlenderness = 0.36;
 
-/** Echoes are thicker along the beam, which makes a dark disc's depth read short by about this factor; chosen on the developing phantoms. */
-export const usualDepthStretch = 1.04;
+/** Further stretch of depth before the axis ratio is read; a trace is corrected already. */
+export const usualDepthStretch = 1;
 
 /**
  * Tilt of a plane that cuts an ellipsoid of revolution with axis ratio `q`: q² = cos²a + k² sin²a, k = radius by half length. Degrees.
