@@ -2,6 +2,7 @@ import type { Random } from '@chordae/phantom';
 import { normalish } from '@chordae/phantom';
 import { exactCos, exactPow } from '@chordae/units';
 import { patchAngles, patchRadii } from '../src/learned/polar-patch';
+import type { Pair } from './courses';
 
 const gammas = Array.from({ length: 9 }, (_, n) => {
   const gamma = 0.7 + 0.085 * n;
@@ -16,12 +17,7 @@ const waves = Float64Array.from({ length: patchAngles }, (_, n) => exactCos((2 *
  * A pair of patches as another machine and another hand might have given them: left and right exchanged, turned a little, another
  * grey curve, one side darker, more noise.
  */
-export function augmented(
-  patch: Uint8Array,
-  from: number,
-  random: Random,
-  out: { d: Float64Array; s: Float64Array },
-): void {
+export function augmented(patch: Uint8Array, from: number, random: Random, out: Pair): void {
   const mirror = random() < 0.5;
   const turn = Math.floor(random() * 5) - 2;
   const curve = gammas[Math.floor(random() * gammas.length)] as Float64Array;

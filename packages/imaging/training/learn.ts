@@ -1,10 +1,13 @@
+import { availableParallelism } from 'node:os';
 import type { Random } from '@chordae/phantom';
 import { seededRandom } from '@chordae/phantom';
 import { exactCos } from '@chordae/units';
 import { networkSize } from '../src/learned/network';
-import { levelled } from '../src/learned/polar-patch';
-import { patchBytes } from './samples';
-import { firstNumbers, makeTrainable } from './trainable';
+import type { Course, CourseName } from './courses';
+import { courses } from './courses';
+import { shards, shared } from './shard';
+import { makeTeam } from './team';
+import { firstNumbers } from './trainable';
 
 /** Adam (Kingma & Ba 2015, arXiv 1412.6980) with decay of the weights apart (Loshchilov & Hutter 2019, arXiv 1711.05101). */
 function makeStep(
@@ -38,68 +41,63 @@ function shuffled(count: number, random: Random): Int32Array {
   return order;
 }
 
-/** One thing to learn from: how to make its pair of patches (another each time), and what its outputs should be. */
-export interface Lesson {
+/** What there is to learn from: patches one behind the other, and a row of labels for each. */
+export interface Material {
   readonly patches: Uint8Array;
-  readonly at: number;
-  /** Gradient of the loss at the outputs, and the error to report. */
-  judge(out: Float64Array): { readonly gradient: Float64Array; readonly error: number };
+  readonly labels: readonly (readonly number[])[];
 }
 
-export interface Course {
-  readonly outputs: number;
-  readonly epochs: number;
-  readonly batch: number;
-  readonly rate: number;
-  readonly decay: number;
-  readonly seed: number;
-  readonly augment: (patches: Uint8Array, at: number, random: Random, pair: Pair) => void;
-}
-
-export interface Pair {
-  readonly d: Float64Array;
-  readonly s: Float64Array;
-}
-
-/** Trains on all lessons together. The same numbers from the same lessons and seed. `say` hears of each round. */
-export function learn(lessons: readonly Lesson[], course: Course, say: (line: string) => void): Float32Array {
+/**
+ * Trains one course on all material together. The same numbers from the same material and seed, whatever the number of cores: each
+ * batch is cut into the same shards, whose gradients are added in the same order. `say` hears of each round.
+ */
+export async function learn(
+  name: CourseName,
+  material: readonly Material[],
+  say: (line: string) => void,
+): Promise<Float32Array> {
+  const course: Course = courses[name];
   const { outputs, epochs, batch, rate, decay, seed } = course;
   const size = networkSize(outputs);
   const random = seededRandom(seed);
-  const numbers = firstNumbers(random, outputs);
-  const net = makeTrainable(outputs);
+  const common = shared(course, material);
+  common.numbers.set(firstNumbers(random, outputs));
+  const { numbers } = common;
   const step = makeStep(numbers, size);
-  const steps = epochs * Math.floor(lessons.length / batch);
-  const pair: Pair = { d: new Float64Array(patchBytes / 2), s: new Float64Array(patchBytes / 2) };
+  const count = common.labels.length / course.labelSize;
+  const rounds = Math.floor(count / batch);
+  const team = await makeTeam(name, common, Math.min(shards, availableParallelism()));
   const mean = Float32Array.from(numbers);
+  const gradient = new Float64Array(size);
   let done = 0;
   for (let epoch = 0; epoch < epochs; epoch += 1) {
-    const order = shuffled(lessons.length, random);
+    const order = shuffled(count, random);
     let total = 0;
-    let count = 0;
-    for (let from = 0; from + batch <= order.length; from += batch) {
-      const gradient = new Float64Array(size);
-      for (let n = from; n < from + batch; n += 1) {
-        const lesson = lessons[order[n] as number] as Lesson;
-        course.augment(lesson.patches, lesson.at, random, pair);
-        const judged = lesson.judge(net.run(levelled(pair.d, pair.s), numbers));
-        total += judged.error;
-        count += 1;
-        net.learn(
-          judged.gradient.map((g) => g / batch),
-          numbers,
-          gradient,
-        );
+    for (let round = 0; round < rounds; round += 1) {
+      common.batch.set(order.subarray(round * batch, (round + 1) * batch));
+      team.work(done);
+      gradient.fill(0);
+      for (let s = 0; s < shards; s += 1) {
+        total += common.errors[s] as number;
+        for (let n = 0; n < size; n += 1)
+          gradient[n] = (gradient[n] as number) + (common.gradients[s * size + n] as number);
       }
       done += 1;
       const warm = Math.min(1, done / 200);
-      step(gradient, rate * warm * (0.01 + 0.495 * (1 + exactCos((Math.PI * done) / steps))), decay);
+      step(
+        gradient,
+        rate * warm * (0.01 + 0.495 * (1 + exactCos((Math.PI * done) / (epochs * rounds)))),
+        decay,
+      );
       // A running mean of the numbers, that of the end being kept: steadier than the last step.
       const keep = Math.min(0.999, done / (done + 10));
       for (let n = 0; n < size; n += 1)
         mean[n] = keep * (mean[n] as number) + (1 - keep) * (numbers[n] as number);
     }
-    say(`round ${epoch + 1} of ${epochs}: mean error while learning ${(total / count).toFixed(3)}`);
+    say(
+      `${name}, round ${epoch + 1} of ${epochs}: mean error while learning ${(total / (rounds * batch)).toFixed(3)}`,
+    );
   }
+  await team.end();
   return mean;
 }

@@ -2,6 +2,7 @@ import { spawn } from 'node:child_process';
 import { existsSync, mkdirSync, readFileSync } from 'node:fs';
 import { availableParallelism } from 'node:os';
 import path from 'node:path';
+import { programAt, runnerArguments } from './program';
 import type { SampleSet } from './recipe';
 import type { Labels } from './samples';
 
@@ -48,15 +49,7 @@ export async function loadStretches(
 }
 
 async function make(program: string, name: string, { from, to, file }: Stretch): Promise<void> {
-  const args = [
-    '--import',
-    'tsx',
-    path.join(import.meta.dirname, program),
-    name,
-    String(from),
-    String(to),
-    file,
-  ];
+  const args = [...runnerArguments, programAt(program), name, String(from), String(to), file];
   await new Promise<void>((resolve, reject) => {
     const child = spawn(process.execPath, args, { stdio: 'inherit' });
     child.on('error', reject);
@@ -65,6 +58,6 @@ async function make(program: string, name: string, { from, to, file }: Stretch):
 }
 
 export async function loadSet(set: SampleSet, folder: string): Promise<Loaded> {
-  const { patches, labels } = await loadStretches('make-samples.ts', set.name, set.count, folder);
+  const { patches, labels } = await loadStretches('make-samples', set.name, set.count, folder);
   return { set, patches, labels: labels as Labels[] };
 }

@@ -3,6 +3,7 @@
  * no exclamation marks, no praise, no blame; 'normal' only as 'within the limits of <source>'.
  */
 
+export * from './en/assessment';
 export * from './en/cautions';
 export * from './en/changes';
 export * from './en/completeness';

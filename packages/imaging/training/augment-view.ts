@@ -1,14 +1,10 @@
 import type { Random } from '@chordae/phantom';
 import { normalish } from '@chordae/phantom';
 import { patchAngles, patchRadii } from '../src/learned/polar-patch';
-import { sharesOf, suggestedViews } from '../src/learned/view-suggestion';
-import type { Lesson, Pair } from './learn';
-import { learn } from './learn';
-import { patchBytes } from './samples';
-import { viewLearning } from './view-recipe';
+import type { Pair } from './courses';
 
 /** A pair as another machine might have given it: mirrored now and then, shifted by a cell, another brightness, noise. */
-function augmentedView(patches: Uint8Array, at: number, random: Random, pair: Pair): void {
+export function augmentedView(patches: Uint8Array, at: number, random: Random, pair: Pair): void {
   const mirror = random() < 0.25;
   const [across, down] = [Math.floor(random() * 3) - 1, Math.floor(random() * 3) - 1];
   const gain = 0.8 + 0.4 * random();
@@ -25,24 +21,4 @@ function augmentedView(patches: Uint8Array, at: number, random: Random, pair: Pa
       pair.s[a * patchRadii + r] = (patches[from + plane] as number) * movement;
     }
   }
-}
-
-/** Trains the views; loss is cross entropy. */
-export function learnViews(
-  sets: readonly { readonly patches: Uint8Array; readonly views: readonly number[] }[],
-  say: (line: string) => void,
-): Float32Array {
-  const lessons: Lesson[] = sets.flatMap(({ patches, views }) =>
-    views.map((view, n) => ({
-      patches,
-      at: n * patchBytes,
-      judge: (out: Float64Array) => {
-        const shares = sharesOf(out);
-        const wrong = shares.indexOf(Math.max(...shares)) === view ? 0 : 1;
-        const gradient = Float64Array.from(shares, (share, k) => share - (k === view ? 1 : 0));
-        return { gradient, error: wrong };
-      },
-    })),
-  );
-  return learn(lessons, { ...viewLearning, outputs: suggestedViews.length, augment: augmentedView }, say);
 }
