@@ -89,7 +89,8 @@ describe.skipIf(!ready)('expected values of the drawn files (CHORDAE_SHARED_DATA
       expect(Math.abs(value(slopePerSecond(d.regions, p, q)))).toBeCloseTo(by('cm_per_s'), 5);
     else if (kind === 'acceleration slope')
       expect(Math.abs(value(slopePerSecond(d.regions, p, q)))).toBeCloseTo(by('cm_per_s2'), 5);
-    else if (kind.startsWith('velocity')) expect(value(velocityCmS(d.regions, p))).toBeCloseTo(by('cm_per_s'), 6);
+    else if (kind.startsWith('velocity'))
+      expect(value(velocityCmS(d.regions, p))).toBeCloseTo(by('cm_per_s'), 6);
     else if (/relative time/.test(kind)) {
       const wanted = row.expect as readonly number[];
       row.n?.forEach((n, at) => expect(d.frameTimesMs?.[n - 1]).toBeCloseTo(wanted[at] ?? Number.NaN, 6));
