@@ -340,6 +340,8 @@ export const routes = {
     path: '/api/cases/:practiceId/:referralId/clips/:clipId/pack',
     access: { practice: practiceAll, group: readers },
     params: inCase.extend({ clipId: id }),
+    /** `as=group`: the practice looks at what the group gets. `decision` only makes another address of it. */
+    query: z.object({ as: z.enum(['group']).optional(), decision: z.string().max(4000).optional() }),
     reply: null,
     summary: 'Frame pack, by ranges: own for the practice, outgoing for the group',
   }),

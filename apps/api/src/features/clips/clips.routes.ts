@@ -99,11 +99,11 @@ export function registerClips(app: FastifyInstance, services: Services): void {
     return { ok: true as const };
   });
 
-  serve(app, services, routes.clipPack, async ({ tx, params, onCase, request, reply }) => {
+  serve(app, services, routes.clipPack, async ({ tx, params, query, onCase, request, reply }) => {
     const clip = await findClip(tx, params.practiceId, params.clipId);
     if (clip.referralId !== params.referralId) throw new AppError('NOT_FOUND');
     // The practice may look at what the group gets, before it is sent and after: the very bytes of it.
-    const preview = onCase.side === 'practice' && (request.query as { as?: string }).as === 'group';
+    const preview = onCase.side === 'practice' && query.as === 'group';
     const kind = onCase.side === 'practice' && !preview ? 'own' : 'outgoing';
     const pack = await findPack(tx, params.practiceId, params.clipId, kind);
     if (!pack) throw new AppError('NOT_READY', { clipId: params.clipId });

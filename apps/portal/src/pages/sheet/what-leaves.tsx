@@ -1,16 +1,19 @@
 import type { Box, CaseView, ClipRecord } from '@chordae/contract';
 import { useState } from 'react';
-import { call, sentenceOf } from '../../host/api';
+import { call, pathOf, sentenceOf } from '../../host/api';
 import { useRereadCase } from '../../host/use-case';
 import { Button } from '../../kit/button';
 import { ClipPlayer, ClipStill } from '../../kit/clip-player';
 import { Notice, Problem } from '../../kit/notice';
-import { packUrl } from './clips-part';
 
 /** Address of the very pack that the readers get; the decision is part of it, so that the page asks anew after one. */
 export function previewUrl(c: CaseView, clip: ClipRecord): string {
-  const decision = encodeURIComponent(JSON.stringify([clip.mask, clip.keepBox]));
-  return `${packUrl(c, clip.id)}?as=group&decision=${decision}`;
+  // A short sum over the decision: it only has to differ from the one before.
+  let sum = 0;
+  for (const letter of JSON.stringify([clip.mask, clip.keepBox]))
+    sum = (Math.imul(sum, 31) + (letter.codePointAt(0) ?? 0)) >>> 0;
+  const place = { practiceId: c.referral.practiceId, referralId: c.referral.id, clipId: clip.id };
+  return pathOf('clipPack', place, { as: 'group', decision: String(sum) });
 }
 
 /** Places that look like unmoving text and about which nobody has decided yet. */
