@@ -118,7 +118,7 @@ function readLayout(dataSet: DataSet, header: DicomHeader): Read<PixelLayout> {
   const stored = uint16(dataSet, 'x00280101') ?? allocated;
   const indexed = photometric === 'PALETTE COLOR';
   // Deep grey pictures need a window to be shown, and none of ours is one; deep colour loses only its lowest bits.
-  const deep = allocated === 16 && (indexed || samples === 3);
+  const deep = allocated === 16 && (indexed || samples === 3 || stored === 8);
   if (allocated !== 8 && !deep) return refuse('PIXEL_DEPTH_NOT_YET_READ', { bits: allocated });
   if (!indexed && (stored < 8 || stored > allocated))
     return refuse('PIXEL_DEPTH_NOT_YET_READ', { bits: stored });

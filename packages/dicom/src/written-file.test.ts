@@ -116,7 +116,7 @@ describe('a written file', () => {
     [{ tag: '00280010', vr: 'US', value: [0] }, 'PICTURE_SIZE_MISSING'],
     [{ tag: '00280008', vr: 'IS', value: '-3' }, 'FRAME_COUNT_IMPLAUSIBLE'],
     [{ tag: '00280008', vr: 'IS', value: '999999' }, 'FRAMES_TOO_MANY'],
-    [{ tag: '00280100', vr: 'US', value: [16] }, 'PIXEL_DEPTH_NOT_YET_READ'],
+    [{ tag: '00280100', vr: 'US', value: [32] }, 'PIXEL_DEPTH_NOT_YET_READ'],
     [{ tag: '00280004', vr: 'CS', value: 'HSV' }, 'COLOUR_NOT_YET_READ'],
     [{ tag: '00280008', vr: 'IS', value: '3' }, 'FILE_TRUNCATED'],
   ] as [WrittenElement, string][])('refuses %j with %s', async (element, code) => {
