@@ -54,7 +54,8 @@ export function maskJpegBlocks(bytes: Uint8Array, boxes: readonly Box[]): Uint8A
     // Data that have ended give zeros without end: a size that they cannot fill must not keep us busy.
     if (reader.invented > mostInvented) return null;
     if (restartInterval > 0 && unit > 0 && unit % restartInterval === 0 && !reader.restart()) return null;
-    for (const [n, part] of frame.components.entries()) {
+    for (let n = 0; n < frame.components.length; n += 1) {
+      const part = frame.components[n] as Component;
       const blocks = single ? 1 : part.across * part.down;
       for (let block = 0; block < blocks; block += 1) {
         if (part.dc === null || part.ac === null) return null;

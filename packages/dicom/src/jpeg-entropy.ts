@@ -91,18 +91,14 @@ export class BlockWriter {
   failed = false;
 
   private put(value: number, bits: number): void {
-    let left = bits;
-    while (left > 0) {
-      const part = Math.min(left, 8);
-      this.held = (this.held << part) | ((value >>> (left - part)) & ((1 << part) - 1));
-      this.heldBits += part;
-      left -= part;
-      while (this.heldBits >= 8) {
-        this.heldBits -= 8;
-        this.byte((this.held >>> this.heldBits) & 255);
-      }
-      this.held &= (1 << this.heldBits) - 1;
+    // At most seven bits wait and sixteen come: they fit into one number.
+    this.held = (this.held << bits) | value;
+    this.heldBits += bits;
+    while (this.heldBits >= 8) {
+      this.heldBits -= 8;
+      this.byte((this.held >>> this.heldBits) & 255);
     }
+    this.held &= (1 << this.heldBits) - 1;
   }
 
   private byte(value: number): void {
