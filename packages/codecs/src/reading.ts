@@ -12,7 +12,13 @@ export interface DecoderLimits {
 export const usualLimits: DecoderLimits = { wallMs: 300_000, heapMb: 256, rssMb: 700, outputMb: 4_000 };
 
 /** What stays visible in what leaves: decided from the file's own regions, a drawn box, or all of it (a person confirmed that no name is there). */
-export type Keep = 'auto' | 'all' | Box;
+export type Keep = 'auto' | 'all' | Box | KeepWithCover;
+
+/** As `keep`, but for the covered places, which become black as well. */
+export interface KeepWithCover {
+  readonly keep: 'auto' | Box;
+  readonly cover: readonly Box[];
+}
 
 export interface MakePacksRequest {
   readonly kind: 'make-packs';

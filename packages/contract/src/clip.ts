@@ -92,11 +92,17 @@ export const clipDescription = z.object({
   rWaveTimesMs: z.array(z.number()),
   regions: z.array(region),
   problems: z.array(problem),
+  /** Places in what is visible that look like unmoving text: for the sender to look at. Absent in older clips. */
+  stillMarks: z.array(z.object({ x0: z.int(), y0: z.int(), x1: z.int(), y1: z.int() })).optional(),
 });
 export type ClipDescription = z.infer<typeof clipDescription>;
 
 export const box = z.object({ x0: z.int(), y0: z.int(), x1: z.int(), y1: z.int() });
 export type Box = z.infer<typeof box>;
+
+/** A visible rectangle, and places in it that are covered all the same. */
+export const keepBox = box.extend({ cover: z.array(box).max(64).optional() });
+export type KeepBox = z.infer<typeof keepBox>;
 
 /** How the outgoing pack was masked: by the file's own regions, a drawn box, or a person's word that no name is there. */
 export const maskState = z.enum(['regions', 'box', 'no-name-confirmed', 'needs-decision']);
@@ -112,7 +118,7 @@ export const clipRecord = z.object({
   viewWhy: z.string().nullable(),
   mask: maskState,
   /** Area that stays visible in what leaves; null = all of it. */
-  keepBox: box.nullable(),
+  keepBox: keepBox.nullable(),
   packBytes: z.int(),
   /** Why the reading group does not get it yet, e.g. 'identity-differs'; null = nothing holds it. */
   held: z.string().nullable(),

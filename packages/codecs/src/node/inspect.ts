@@ -1,9 +1,9 @@
 import { createHash } from 'node:crypto';
 import type { Read } from '@chordae/dicom';
 import { findStillMarks, StillnessMap } from '@chordae/dicom';
+import { decideMask } from '../mask';
 import type { Inspected, InspectRequest } from '../reading';
 import { sha256OfFile } from './file-source';
-import { decideMask } from './make-packs';
 import { openOriginal } from './original';
 
 /** Opens an original and decodes every frame of it, writing nothing: to say what it is and whether it can be trusted. */
