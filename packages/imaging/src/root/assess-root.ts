@@ -18,7 +18,8 @@ const weights: FitWeights = {
   edge: 1.4,
   ring: 0.15,
   rim: 1,
-  roundness: 4,
+  roundness: 2,
+  roundFrom: 0,
   farEdge: 1,
   papillaryStep: 0,
 };
@@ -29,8 +30,11 @@ export const rootDepthStretch = 0.97;
 /** Its wall's thick echo covers part of its inside; likewise. */
 const rootBloom = 1.12;
 
+/** Below what any sentence about the probe rests on. */
+export const mostRootConfidence = 0.3;
+
 export const roundBelowDeg = 20;
-export const obliqueAboveDeg = 28;
+export const obliqueAboveDeg = 26;
 
 export const rootUnseen: AssessedRoot = {
   verdict: 'not-assessable',
@@ -140,10 +144,13 @@ export function assessAorticRoot(clip: WorkingClip): AssessedRoot {
   const tiltDeg = tiltOfAxisRatio(q, 0);
   const sides = solidSides(clip, best.frame, best.fit);
   const small = e.radius < 7;
-  const confidence =
+  // Even on phantoms the roundness is measured too coarsely to tell an oblique root: never sure.
+  const confidence = Math.min(
+    mostRootConfidence,
     Math.max(0, Math.min(1, (best.fit.edge - 0.1) / 0.4)) *
-    Math.max(0.3, Math.min(1, 0.4 + 3 * lead)) *
-    (small ? 0.6 : 1);
+      Math.max(0.3, Math.min(1, 0.4 + 3 * lead)) *
+      (small ? 0.6 : 1),
+  );
   const reasons: AssessedRoot['reasons'] = [];
   if (best.fit.edge < 0.3) reasons.push('ROOT_RING_FAINT');
   if (small) reasons.push('ROOT_PICTURE_TOO_SMALL');
