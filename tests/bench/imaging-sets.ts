@@ -94,3 +94,10 @@ export function screenCine(seed: number, family: PhantomFamily): BenchCine {
     mirrored: false,
   }));
 }
+
+/** A long clip as machines export it: 90 frames of 800 by 600. */
+export const longCine = (seed: number): BenchCine =>
+  benchCine('long', seed, 'developing', { widthPx: 800, heightPx: 600 }, (wish) => ({
+    ...wish,
+    frameCount: 90,
+  }));

@@ -16,7 +16,7 @@ export default {
   coverageAnalysis: 'perTest',
   ignoreStatic: true,
   concurrency: Number(process.env.MUTATE_WORKERS ?? 2),
-  timeoutMS: 20_000,
+  timeoutMS: 5_000,
   reporters: ['json', 'clear-text'],
   jsonReporter: { fileName: `dist/mutation/${(shard || 'all').replaceAll('/', '-')}.json` },
   clearTextReporter: { logTests: false, reportTests: false, allowColor: false },

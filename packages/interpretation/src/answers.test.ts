@@ -8,6 +8,7 @@ import { observationCodes } from '@chordae/contract';
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { serialChange } from './change/serial-change';
+import { sha256Hex } from './hash/sha256';
 import { interpret } from './interpret';
 import { quantityCodes } from './quantity-table';
 import type { CaseParts } from './testing/case-builder';
@@ -185,6 +186,19 @@ const sample = fc.sample(drawn, { seed: 20261125, numRuns: 48 });
 describe('answers as they stand', () => {
   it.each(sample.map((parts, i) => [i, parts] as const))('case %d', (_i, parts) => {
     expect(lines(interpret(caseOf(parts))).join('\n')).toMatchSnapshot();
+  });
+
+  it('a thousand more, one digest for each twenty-five: a change that none of the readable ones shows is seen here', () => {
+    const more = fc.sample(drawn, { seed: 20261126, numRuns: 1000 });
+    const digests = Array.from({ length: 40 }, (_, n) =>
+      sha256Hex(
+        more
+          .slice(n * 25, n * 25 + 25)
+          .flatMap((parts) => lines(interpret(caseOf(parts))))
+          .join('\n'),
+      ).slice(0, 16),
+    );
+    expect(digests).toMatchSnapshot();
   });
 
   it('changes over time', () => {
