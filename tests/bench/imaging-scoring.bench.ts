@@ -22,12 +22,12 @@ import {
 } from './imaging-statistics';
 
 /**
- * Scores the picture computing on fixed seeded sets of phantoms. Seeds 1… are for developing, 1001… are held back: limits are never
+ * Scores the picture computing on fixed seeded sets of phantoms. Seeds 1… are for developing, 2001… are held back: limits are never
  * chosen on them; `shifted` and `distant` families are judged only. Usage: tsx tests/bench/imaging-scoring.bench.ts [developing|held] [count] [screens|gains|axis-FAMILY|root-FAMILY]
  */
 const held = process.argv[2] !== 'developing';
 const count = Number(process.argv[3] ?? 60);
-const from = held ? 1001 : 1;
+const from = held ? 2001 : 1;
 const seeds = (n: number): number[] => Array.from({ length: n }, (_, k) => from + k);
 const families: readonly PhantomFamily[] = ['developing', 'shifted', 'distant'];
 
