@@ -143,7 +143,9 @@ function verdictOf(tiltDeg: number, confidence: number, reasons: readonly PlaneR
   if (tiltDeg < onAxisBelowDeg) return 'on-axis';
   // Flattening and tilt look alike in the outline: no word of tilt where the right side may be the cause.
   if (reasons.includes('SEPTUM_FLAT') || reasons.includes('RIGHT_VENTRICLE_LARGE')) return 'not-round';
-  return tiltDeg > offAxisAboveDeg ? 'off-axis' : 'borderline';
+  if (tiltDeg <= offAxisAboveDeg) return 'borderline';
+  // Oval, but on a weak outline: that it is not round is all that can be said.
+  return confidence < 0.35 ? 'not-round' : 'off-axis';
 }
 
 function median(values: readonly number[]): number {
