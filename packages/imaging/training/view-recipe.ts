@@ -22,4 +22,4 @@ export const viewJudgingSets: readonly ViewSet[] = [
 /** How well the views were found: largest tilt, and shift of a short axis' level as part of the half length. */
 export const viewErrors = { tiltDeg: 12, level: 0.03 } as const;
 
-export const viewLearning = { epochs: 24, batch: 32, rate: 0.002, decay: 3e-4, seed: 43 } as const;
+export const viewLearning = { epochs: 12, batch: 32, rate: 0.002, decay: 3e-4, seed: 43 } as const;
