@@ -8,7 +8,6 @@ import {
 } from '@chordae/imaging';
 import type { PhantomFamily } from '@chordae/phantom';
 import { outlineMask, outlineShape, seededRandom } from '@chordae/phantom';
-import sharp from 'sharp';
 import type { BenchCine } from './imaging-sets';
 import { axisCine, rootCine, screenCine } from './imaging-sets';
 import {
@@ -23,12 +22,12 @@ import {
 } from './imaging-statistics';
 
 /**
- * Scores the picture computing on fixed seeded sets of phantoms. Seeds 1… are for developing, 1001… are held back: limits are never
- * chosen on them; `shifted` and `distant` families are judged only. Usage: tsx tests/bench/imaging-scoring.bench.ts [developing|held] [count]
+ * Scores the picture computing on fixed seeded sets of phantoms. Seeds 1… are for developing, 2001… are held back: limits are never
+ * chosen on them; `shifted` and `distant` families are judged only. Usage: tsx tests/bench/imaging-scoring.bench.ts [developing|held] [count] [screens|gains|axis-FAMILY|root-FAMILY]
  */
 const held = process.argv[2] !== 'developing';
 const count = Number(process.argv[3] ?? 60);
-const from = held ? 1001 : 1;
+const from = held ? 2001 : 1;
 const seeds = (n: number): number[] => Array.from({ length: n }, (_, k) => from + k);
 const families: readonly PhantomFamily[] = ['developing', 'shifted', 'distant'];
 
@@ -58,6 +57,7 @@ const confidence = ({ said }: Axis): number => said.shortAxis?.confidence ?? 0;
 const rightOverload = ({ cine }: Axis): boolean => cine.wish.heart === 'right-overload';
 
 async function screens(): Promise<void> {
+  const { default: sharp } = await import('sharp');
   const found: { iou: number; pitch: number; unit: boolean; unitAlone: boolean }[] = [];
   for (const seed of seeds(count)) {
     const cine = screenCine(seed, 'developing');
@@ -294,9 +294,7 @@ function roots(family: PhantomFamily): void {
   target('oblique or not at 25 degrees', balancedAccuracy(rows, 25), 0.92, 0.95);
 }
 
-await screens();
-gains();
-for (const family of families) {
+function axes(family: PhantomFamily): void {
   const list = seeds(family === 'developing' ? 2 * count : count).map((seed): Axis => {
     const cine = axisCine(seed, family);
     return { cine, said: assessed(cine) };
@@ -308,4 +306,12 @@ for (const family of families) {
   tilts(list);
   cycles(list);
 }
-for (const family of families) roots(family);
+
+const wanted = process.argv[4];
+const asked = (part: string): boolean => wanted === undefined || wanted === part;
+if (asked('screens')) await screens();
+if (asked('gains')) gains();
+for (const family of families) {
+  if (asked(`axis-${family}`)) axes(family);
+  if (asked(`root-${family}`)) roots(family);
+}

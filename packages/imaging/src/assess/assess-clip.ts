@@ -109,6 +109,7 @@ const noTrace: LvTrace = {
   seedLead: 0,
   largest: [],
   rightSide: null,
+  brightInside: 0,
 };
 
 function goodTimes(times: readonly number[] | null, count: number): readonly number[] | null {

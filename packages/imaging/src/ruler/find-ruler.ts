@@ -1,8 +1,9 @@
 import { exactExp, exactLog } from '@chordae/units';
 import type { GrayFrame } from '../gray-frame';
-import { usableFrames } from '../gray-frame';
+import { markFactor, reducedFrame, spreadFrames, usableFrames } from '../gray-frame';
 import { darkBackground } from '../sector/activity';
 import type { SectorGeometry } from '../sector/sector-geometry';
+import { scaledGeometry } from '../sector/sector-geometry';
 import type { Mark } from './marks';
 import { smallMarks, stillPicture } from './marks';
 import type { Progression } from './progression';
@@ -90,9 +91,36 @@ export function findDepthRuler(
   sector: SectorGeometry,
   options: { readonly expectedDepthCm?: number | null } = {},
 ): DepthRuler {
-  const usable = usableFrames(frames);
+  const usable = spreadFrames(usableFrames(frames), 6);
   const first = usable[0];
   if (!first || sector.shape === 'none') return missing;
+  const factor = markFactor(first);
+  if (factor === 1) return rulerIn(usable, sector, options.expectedDepthCm ?? null);
+  const small = usable.map((frame) => reducedFrame(frame, factor));
+  return enlarged(
+    rulerIn(small, scaledGeometry(sector, 1 / factor), options.expectedDepthCm ?? null),
+    factor,
+  );
+}
+
+function enlarged(ruler: DepthRuler, factor: number): DepthRuler {
+  const times = (value: number | null): number | null => (value === null ? null : value * factor);
+  return {
+    ...ruler,
+    pxPerTick: times(ruler.pxPerTick),
+    sePx: times(ruler.sePx),
+    firstTickYPx: times(ruler.firstTickYPx),
+    xPx: times(ruler.xPx),
+    unitCandidates: ruler.unitCandidates.map((c) => ({ ...c, pxPerCm: c.pxPerCm * factor })),
+  };
+}
+
+function rulerIn(
+  usable: readonly GrayFrame[],
+  sector: SectorGeometry,
+  expectedCm: number | null,
+): DepthRuler {
+  const first = usable[0] as GrayFrame;
   const still = stillPicture(usable);
   const background = darkBackground({
     width: still.widthPx,
@@ -120,7 +148,7 @@ export function findDepthRuler(
     for (let n = 1; n <= 16; n += 1) for (const sign of [1, -1]) search(sign * n * 0.0087);
   const found = best as { series: Progression; slant: number } | null;
   if (!found || found.series.score < 4.5) return missing;
-  return described(found.series, found.slant, bottomY - faceY, options.expectedDepthCm ?? null);
+  return described(found.series, found.slant, bottomY - faceY, expectedCm);
 }
 
 function described(

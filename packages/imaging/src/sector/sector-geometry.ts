@@ -96,3 +96,24 @@ export function sectorMask(g: SectorGeometry, widthPx: number, heightPx: number,
         mask[y * widthPx + x] = 1;
   return mask;
 }
+
+/** The same sector on a picture enlarged by `factor`. */
+export function scaledGeometry(g: SectorGeometry, factor: number): SectorGeometry {
+  const box = (b: Box): Box => ({
+    x0: b.x0 * factor,
+    y0: b.y0 * factor,
+    x1: b.x1 * factor,
+    y1: b.y1 * factor,
+  });
+  return {
+    ...g,
+    widthPx: Math.floor(g.widthPx * factor),
+    heightPx: Math.floor(g.heightPx * factor),
+    apexXPx: g.apexXPx * factor,
+    apexYPx: g.apexYPx * factor,
+    innerRadiusPx: g.innerRadiusPx * factor,
+    outerRadiusPx: g.outerRadiusPx * factor,
+    box: box(g.box),
+    otherPanels: g.otherPanels.map(box),
+  };
+}

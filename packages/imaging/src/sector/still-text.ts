@@ -1,19 +1,31 @@
 import type { GrayFrame } from '../gray-frame';
-import { usableFrames } from '../gray-frame';
+import { markFactor, reducedFrame, spreadFrames, usableFrames } from '../gray-frame';
 import { blur, emptyPlane } from '../picture/plane';
 import { stillPicture } from '../ruler/marks';
 import type { Box } from './fit-fan';
 import { pieces } from './pieces';
 import type { SectorGeometry } from './sector-geometry';
-import { sectorMask } from './sector-geometry';
+import { scaledGeometry, sectorMask } from './sector-geometry';
 
 /**
  * Text that stands inside the sector: bright in every frame, of the size of letters, and sharply brighter than its surroundings in the
  * darkest value over time. Needs a moving clip; gives boxes to look at, original pixels.
  */
 export function findStillText(frames: readonly GrayFrame[], sector: SectorGeometry): Box[] {
-  const usable = usableFrames(frames);
-  if (usable.length < 6 || sector.shape === 'none') return [];
+  const usable = spreadFrames(usableFrames(frames), 12);
+  const first = usable[0];
+  if (!first || usable.length < 6 || sector.shape === 'none') return [];
+  const factor = markFactor(first);
+  const small = usable.map((frame) => reducedFrame(frame, factor));
+  return textIn(small, factor === 1 ? sector : scaledGeometry(sector, 1 / factor)).map((box) => ({
+    x0: box.x0 * factor,
+    y0: box.y0 * factor,
+    x1: box.x1 * factor,
+    y1: box.y1 * factor,
+  }));
+}
+
+function textIn(usable: readonly GrayFrame[], sector: SectorGeometry): Box[] {
   const still = stillPicture(usable, 12);
   const { widthPx, heightPx, luma } = still;
   const mask = sectorMask(sector, widthPx, heightPx, -Math.max(3, 0.006 * widthPx));

@@ -38,6 +38,7 @@ export function assessOutlines(
     seedLead: 1,
     largest: [],
     rightSide: null,
+    brightInside: 0,
   };
   return assessShortAxisPlane(trace, {
     ...options,

@@ -143,7 +143,9 @@ function verdictOf(tiltDeg: number, confidence: number, reasons: readonly PlaneR
   if (tiltDeg < onAxisBelowDeg) return 'on-axis';
   // Flattening and tilt look alike in the outline: no word of tilt where the right side may be the cause.
   if (reasons.includes('SEPTUM_FLAT') || reasons.includes('RIGHT_VENTRICLE_LARGE')) return 'not-round';
-  return tiltDeg > offAxisAboveDeg ? 'off-axis' : 'borderline';
+  if (tiltDeg <= offAxisAboveDeg) return 'borderline';
+  // Oval, but on a weak outline: that it is not round is all that can be said.
+  return confidence < 0.35 ? 'not-round' : 'off-axis';
 }
 
 function median(values: readonly number[]): number {
@@ -197,7 +199,7 @@ function reasonsFor(trace: LvTrace, change: number | null, q: number, options: P
   if (options.outlineByPerson) reasons.push('OUTLINE_BY_PERSON');
   else {
     if ((ed?.edge ?? 0) < 0.28) reasons.push('OUTLINE_FAINT');
-    if (trace.seedLead < 0.08) reasons.push('OTHER_CAVITY_AS_LIKELY');
+    if (trace.seedLead < 0.08 || trace.brightInside > 0.16) reasons.push('OTHER_CAVITY_AS_LIKELY');
     if (trace.wallFactor > 2.05) reasons.push('WALLS_THICK');
     if (change !== null && change > 0.72) reasons.push('CAVITY_NEARLY_CLOSES');
     if (ed && ed.ellipse.radius < 6) reasons.push('PICTURE_TOO_SMALL');
@@ -222,6 +224,7 @@ function confidenceOf(
   if (change === null) confidence *= 0.8;
   if (reasons.includes('WALLS_THICK')) confidence *= 0.6;
   if (reasons.includes('OTHER_CAVITY_AS_LIKELY')) confidence *= 0.6;
+  if (trace.brightInside > 0.16) confidence *= 0.5;
   if (reasons.includes('CAVITY_NEARLY_CLOSES')) confidence *= 0.6;
   if (reasons.includes('RIGHT_VENTRICLE_LARGE') || reasons.includes('SEPTUM_FLAT')) confidence *= 0.7;
   if (reasons.includes('PICTURE_TOO_SMALL')) confidence *= 0.5;

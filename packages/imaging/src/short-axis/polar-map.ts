@@ -17,6 +17,7 @@ export interface PolarMap {
   /** Step from bright to dark, or a bright line: the outer border of the wall. */
   readonly rim: Float32Array;
   readonly contrast: number;
+  readonly blood: number;
 }
 
 export interface PolarLevels {
@@ -133,7 +134,7 @@ export function polarMapOf(
       rim[ray * count + k] = Math.max(0, Math.min(1, Math.max((before - after) / contrast, line)));
     }
   }
-  return { cx, cy, count, grey, inside, bright, edge, rim, contrast };
+  return { cx, cy, count, grey, inside, bright, edge, rim, contrast, blood: levels.blood };
 }
 
 /** Samples a picture round a centre for an outline of about `radius` pixels. `even`: no papillary muscles, brightness inside costs alike all round. */

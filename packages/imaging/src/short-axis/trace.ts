@@ -6,6 +6,7 @@ import { centile, meanPlane } from '../picture/plane';
 import type { WorkingClip } from '../picture/working';
 import { makeWorkingClip } from '../picture/working';
 import type { SectorGeometry } from '../sector/sector-geometry';
+import { brightBandInside } from './bright-band';
 import { darkAreaCurve } from './dark-area';
 import { darkHull } from './dark-hull';
 import type { FitLimits, WallFit } from './fit-outline';
@@ -41,6 +42,8 @@ export interface LvTrace {
   /** Ellipses at the frames where the cavity is nearly at its largest, original pixels. */
   readonly largest: readonly TracedFrame[];
   readonly rightSide: RightSide | null;
+  /** Share of the outline's half towards the probe that is as bright as wall: a septum, if the outline holds both ventricles. */
+  readonly brightInside: number;
 }
 
 const nothing: LvTrace = {
@@ -52,6 +55,7 @@ const nothing: LvTrace = {
   seedLead: 0,
   largest: [],
   rightSide: null,
+  brightInside: 0,
 };
 
 interface Candidate {
@@ -60,6 +64,7 @@ interface Candidate {
   readonly value: number;
   readonly curve: Float64Array;
   readonly contrast: number;
+  readonly band: number;
 }
 
 /** Fits one place on the mean of the frames in which most of it is dark. */
@@ -97,13 +102,15 @@ function tryed(clip: WorkingClip, seed: Seed): Candidate | null {
   const sizePrior = 1 / (1 + 0.15 * (size + 1 / size - 2));
   // No ventricle has walls of less than a fifth of its radius; a dark space between two linings has.
   const thinWall = Math.min(1, 0.55 + 3 * Math.max(0, again.outer - 1.2));
+  const band = brightBandInside(map, again.inner);
   const value =
     again.score *
+    Math.max(0.25, 1 - 2.2 * Math.max(0, band - 0.1)) *
     Math.min(1, map.contrast / (0.45 * clip.brightLimit)) *
     (0.6 + 0.4 * Math.min(1, swing / 0.4)) *
     sizePrior *
     thinWall;
-  return { seed, fit: again, value, curve, contrast: map.contrast };
+  return { seed, fit: again, value, curve, contrast: map.contrast, band };
 }
 
 function limitsFor(clip: WorkingClip, about: Ellipse): FitLimits {
@@ -215,6 +222,7 @@ function followed(clip: WorkingClip, best: Candidate, seedLead: number): LvTrace
     seedLead,
     largest,
     rightSide: lookAtRightSide(clip, image, ed, levels),
+    brightInside: best.band,
   };
 }
 
