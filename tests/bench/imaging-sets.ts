@@ -8,7 +8,7 @@ import type {
   PhantomWish,
   RandomCineOptions,
 } from '@chordae/phantom';
-import { randomCine, renderCine } from '@chordae/phantom';
+import { randomCine, renderCine, rulerStyles, seededRandom } from '@chordae/phantom';
 
 /** Fixed seeded sets of phantoms; drawn once into a temporary folder, since drawing takes longer than judging. */
 export interface BenchCine {
@@ -68,3 +68,36 @@ export const axisCine = (seed: number, family: PhantomFamily): BenchCine => benc
 /** Short axis at the aortic valve, 256 by 192, tilt 0 to 45 degrees. */
 export const rootCine = (seed: number, family: PhantomFamily): BenchCine =>
   benchCine('root', seed, family, { view: 'rps-short-aortic', maxTiltDeg: 45 });
+
+/** A whole screen with text, grey bar and a ruler of some style: few frames, 800 by 600, for sector and ruler. */
+export function screenCine(seed: number, family: PhantomFamily): BenchCine {
+  const random = seededRandom(seed * 31 + 7);
+  const view = (['rps-short-papillary', 'rps-long-4ch', 'rps-short-aortic', 'lap-4ch'] as const)[
+    Math.floor(random() * 4)
+  ] as PhantomWish['view'];
+  const ruler = rulerStyles[Math.floor(random() * rulerStyles.length)] as (typeof rulerStyles)[number];
+  const tickCm = random() < 0.6 ? 1 : 0.5;
+  const majorEvery = tickCm === 1 ? 5 : ([2, 10, 0][Math.floor(random() * 3)] as number);
+  const furniture = {
+    ruler,
+    rulerSide: random() < 0.7 ? ('right' as const) : ('left' as const),
+    tickCm,
+    majorEvery,
+    numbers: random() < 0.6,
+  };
+  const words = { patientLine: 'TESTDOG 4711', secondLine: '12.03.2026 PRACTICE', viewLine: 'CARDIO' };
+  return benchCine('screen', seed, family, { view, widthPx: 800, heightPx: 600 }, (wish) => ({
+    ...wish,
+    frameCount: 6,
+    words,
+    furniture,
+    mirrored: false,
+  }));
+}
+
+/** A long clip as machines export it: 90 frames of 800 by 600. */
+export const longCine = (seed: number): BenchCine =>
+  benchCine('long', seed, 'developing', { widthPx: 800, heightPx: 600 }, (wish) => ({
+    ...wish,
+    frameCount: 90,
+  }));

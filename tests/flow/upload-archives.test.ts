@@ -1,10 +1,16 @@
+import { existsSync } from 'node:fs';
+import { readFile } from 'node:fs/promises';
 import type { AddressInfo } from 'node:net';
+import path from 'node:path';
+import { readPackIndex } from '@chordae/codecs';
 import type { CaseView } from '@chordae/contract';
 import { sayProblem } from '@chordae/words';
+import sharp from 'sharp';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { jobTable } from '../../apps/api/src/worker';
 import { sampleZip } from '../../packages/codecs/src/node/sample-zip';
 import { madeDicom } from '../support/made-dicom';
+import { madeReport } from '../support/made-report';
 import { startTestApp, type TestApp, workOff } from '../support/test-app';
 import { uploadFile } from '../support/upload';
 import {
@@ -47,11 +53,13 @@ describe('a stick in one archive', () => {
     const archiveId = await uploadFile(vet, base, d, 'stick.zip', archive);
     await work();
     const seen = await caseOf(d);
-    expect(seen.clips.map((clip) => clip.fileName).sort()).toEqual(['STICK/IM000001', 'STICK/IM000002']);
-    expect(seen.clips.map((clip) => clip.machine?.patientName).sort()).toEqual([
-      'EXAMPLE PEBBLE',
-      'OTHER ANIMAL',
+    expect(seen.clips.map((clip) => clip.fileName ?? '').sort((a, b) => a.localeCompare(b))).toEqual([
+      'STICK/IM000001',
+      'STICK/IM000002',
     ]);
+    expect(
+      seen.clips.map((clip) => clip.machine?.patientName ?? '').sort((a, b) => a.localeCompare(b)),
+    ).toEqual(['EXAMPLE PEBBLE', 'OTHER ANIMAL']);
     const state = (name: string) => seen.arrivals.find((arrival) => arrival.fileName === name);
     expect(state('STICK/again')?.state).toBe('duplicate');
     expect(state('STICK/cut.dcm')).toMatchObject({
@@ -87,5 +95,94 @@ describe('a stick in one archive', () => {
     expect(seen.arrivals).toHaveLength(1);
     expect(seen.arrivals[0]).toMatchObject({ state: 'unreadable', problem: { code: 'ARCHIVE_UNPACKED' } });
     expect(seen.clips).toHaveLength(0);
+  });
+});
+
+describe("a machine's own report", () => {
+  it('offers its numbers to the practice, makes no clip, and keeps what nobody knows', async () => {
+    const d = await openDraft(vet, world, world.practiceA);
+    const patient = (await caseOf(d)).patient.name;
+    await uploadFile(vet, base, d, 'report.dcm', madeReport({ name: `EXAMPLE^${patient}` }));
+    await work();
+    const seen = await caseOf(d);
+    expect(seen.clips).toHaveLength(0);
+    const [arrival] = seen.arrivals;
+    expect(arrival).toMatchObject({ state: 'read', problem: null });
+    expect(arrival?.report?.measurements).toMatchObject([
+      { code: 'lvidd', value: 48, unit: 'mm', method: 'm-mode', written: '4.8', unitWritten: 'cm' },
+      { code: null, name: 'Ventricular shape index', written: '0.82' },
+    ]);
+    // Nothing is taken over by itself.
+    expect(seen.measurements).toHaveLength(0);
+  });
+
+  it('of another animal offers nothing and says so', async () => {
+    const d = await openDraft(vet, world, world.practiceA);
+    await uploadFile(vet, base, d, 'report.dcm', madeReport({ name: 'SOMEBODY^ELSE' }));
+    await work();
+    const [arrival] = (await caseOf(d)).arrivals;
+    expect(arrival?.problem?.code).toBe('REPORT_NAMES_ANOTHER');
+  });
+});
+
+describe('what the readers get', () => {
+  it('is what the practice sees beforehand, byte for byte, with covered places black', async () => {
+    const d = await openDraft(vet, world, world.practiceA);
+    await uploadFile(vet, base, d, 'clip.dcm', madeDicom({ frames: 4, seed: 41 }));
+    await work();
+    const clip = (await caseOf(d)).clips[0];
+    if (!clip) throw new Error('no clip');
+    const url = `/api/cases/${d.practiceId}/${d.referralId}/clips/${clip.id}/pack?as=group`;
+    const level = async (x: number, y: number): Promise<number> => {
+      const pack = (await t.app.inject({ url, headers: { cookie: vet.cookie } })).rawPayload;
+      const index = readPackIndex(pack);
+      if (!index.ok) throw new Error('no pack');
+      const frame = index.value.frames[1];
+      if (!frame) throw new Error('no frame');
+      const jpeg = pack.subarray(frame.offset, frame.offset + frame.sizeBytes);
+      const { data, info } = await sharp(jpeg).greyscale().raw().toBuffer({ resolveWithObject: true });
+      return data[y * info.width + x] ?? -1;
+    };
+    expect(await level(40, 2)).toBeLessThan(4);
+    expect(await level(41, 30)).toBeGreaterThan(20);
+    const at = `/api/practices/${d.practiceId}/clips/${clip.id}/mask`;
+    const cover = [{ x0: 32, y0: 24, x1: 55, y1: 39 }];
+    expect((await vet.post(at, { kind: 'regions', cover })).status).toBe(200);
+    await work();
+    expect(await level(41, 30)).toBeLessThan(4);
+    expect(await level(10, 44)).toBeGreaterThan(20);
+    expect((await caseOf(d)).clips[0]).toMatchObject({ mask: 'regions', keepBox: { cover } });
+    // Covering all of it is no decision.
+    const everything = [{ x0: 0, y0: 0, x1: 63, y1: 47 }];
+    expect((await vet.post(at, { kind: 'regions', cover: everything })).status).toBe(400);
+  });
+});
+
+const shared = process.env['CHORDAE_SHARED_DATA'] ?? '';
+
+describe.skipIf(!existsSync(path.join(shared, 'MANIFEST.json')))('a film (CHORDAE_SHARED_DATA)', () => {
+  it('plays with its own times, waits for a decision on names, and leaves once there is one', async () => {
+    const d = await openDraft(vet, world, world.practiceA);
+    const bytes = await readFile(path.join(shared, 'derived', 'echo_plax_10f_mjpeg.avi'));
+    await uploadFile(vet, base, d, 'film.avi', bytes);
+    await work();
+    const clip = (await caseOf(d)).clips[0];
+    expect(clip).toMatchObject({
+      mask: 'needs-decision',
+      description: { format: 'avi', frameCount: 10, timing: 'film' },
+    });
+    // The settings at the upper left do not move and are pointed at.
+    expect(clip?.description.stillMarks?.some((mark) => mark.x0 < 20 && mark.y0 < 20)).toBe(true);
+    const pack = `/api/cases/${d.practiceId}/${d.referralId}/clips/${clip?.id}/pack`;
+    expect((await vet.get(`${pack}?as=group`)).status).toBe(409);
+    const box = { x0: 150, y0: 0, x1: 500, y1: 360 };
+    await vet.post(`/api/practices/${d.practiceId}/clips/${clip?.id}/mask`, { kind: 'box', box });
+    await work();
+    const leaves = (await t.app.inject({ url: `${pack}?as=group`, headers: { cookie: vet.cookie } }))
+      .rawPayload;
+    const index = readPackIndex(leaves);
+    expect(index.ok && index.value.frames.map((frame) => frame.timeMs)).toEqual(
+      Array.from({ length: 10 }, (_, n) => 76 * n),
+    );
   });
 });

@@ -1,3 +1,4 @@
+import { analyse } from './analyse/analyse';
 import { interpretFile } from './interpret-file';
 import { printDemoMembers } from './print-demo';
 import { printLimits } from './print-limits';
@@ -58,6 +59,10 @@ export const commands: Record<string, Command> = {
         );
       return done.broken.length === 0 ? 0 : 1;
     },
+  },
+  analyse: {
+    says: 'analyse FILE [--json]       says what a file or a folder of files holds; needs no server',
+    run: (args) => analyse(args, print, (line) => process.stderr.write(`${line}\n`)),
   },
   interpret: {
     says: 'interpret FILE [--json] [--trace KEY] [--turns]  computes a referral from a JSON file; needs no server',

@@ -1,4 +1,4 @@
-import type { Box, ClipDescription, MachineSays, MaskState, Problem } from '@chordae/contract';
+import type { Box, ClipDescription, MachineReport, MachineSays, MaskState, Problem } from '@chordae/contract';
 
 /** Bounds the decoder process. Times in ms, sizes in MB (1,000,000 bytes). */
 export interface DecoderLimits {
@@ -12,7 +12,13 @@ export interface DecoderLimits {
 export const usualLimits: DecoderLimits = { wallMs: 300_000, heapMb: 256, rssMb: 700, outputMb: 4_000 };
 
 /** What stays visible in what leaves: decided from the file's own regions, a drawn box, or all of it (a person confirmed that no name is there). */
-export type Keep = 'auto' | 'all' | Box;
+export type Keep = 'auto' | 'all' | Box | KeepWithCover;
+
+/** As `keep`, but for the covered places, which become black as well. */
+export interface KeepWithCover {
+  readonly keep: 'auto' | Box;
+  readonly cover: readonly Box[];
+}
 
 export interface MakePacksRequest {
   readonly kind: 'make-packs';
@@ -69,7 +75,43 @@ export interface Unpacked {
   readonly missing: number;
 }
 
-export type ReadOriginalRequest = MakePacksRequest | ExactFrameRequest | UnpackRequest;
+/** Reads a machine's structured report; `make-packs` refuses one with DICOM_REPORT. */
+export interface ReadReportRequest {
+  readonly kind: 'read-report';
+  readonly originalPath: string;
+}
+
+export interface ReadReportAnswer {
+  readonly kind: 'read-report';
+  readonly report: MachineReport;
+  readonly machine: MachineSays;
+}
+
+/** Decodes every frame and writes nothing. */
+export interface InspectRequest {
+  readonly kind: 'inspect';
+  readonly originalPath: string;
+}
+
+export interface Inspected {
+  readonly kind: 'inspect';
+  readonly description: ClipDescription;
+  readonly machine: MachineSays;
+  readonly mask: MaskState;
+  readonly keepBoxes: readonly Box[] | null;
+  readonly stillMarks: readonly Box[];
+  readonly framesDecoded: number;
+  /** Over the pixels of all frames, grey or RGB. */
+  readonly pixelsSha256: string;
+  readonly originalSha256: string;
+}
+
+export type ReadOriginalRequest =
+  | MakePacksRequest
+  | InspectRequest
+  | ExactFrameRequest
+  | UnpackRequest
+  | ReadReportRequest;
 
 export interface WrittenPack {
   readonly bytes: number;
@@ -102,5 +144,13 @@ export type Outcome<T> =
   | { readonly ok: true; readonly value: T }
   | { readonly ok: false; readonly problem: Problem };
 export type ReadOriginalOutcome<R extends ReadOriginalRequest> = Outcome<
-  R extends MakePacksRequest ? MadePacks : R extends UnpackRequest ? Unpacked : ExactFrame
+  R extends MakePacksRequest
+    ? MadePacks
+    : R extends UnpackRequest
+      ? Unpacked
+      : R extends ReadReportRequest
+        ? ReadReportAnswer
+        : R extends InspectRequest
+          ? Inspected
+          : ExactFrame
 >;

@@ -1,5 +1,6 @@
 import { z } from 'zod';
 import { id, moment } from './ids';
+import { canonicalUnit, measurementCode } from './measurement-codes';
 import { viewId } from './terms';
 
 /** A calibrated rectangle of the picture (DICOM PS3.3 C.8.5.5), bounds inclusive, in pixels of the whole picture. */
@@ -42,6 +43,8 @@ export const machineSays = z.object({
   manufacturer: z.string().nullable(),
   model: z.string().nullable(),
   probe: z.string().nullable(),
+  /** UID of the picture (0008,0018), by which a machine's report names it. */
+  instanceUid: z.string().nullish(),
 });
 export type MachineSays = z.infer<typeof machineSays>;
 
@@ -89,11 +92,17 @@ export const clipDescription = z.object({
   rWaveTimesMs: z.array(z.number()),
   regions: z.array(region),
   problems: z.array(problem),
+  /** Places in what is visible that look like unmoving text: for the sender to look at. Absent in older clips. */
+  stillMarks: z.array(z.object({ x0: z.int(), y0: z.int(), x1: z.int(), y1: z.int() })).optional(),
 });
 export type ClipDescription = z.infer<typeof clipDescription>;
 
 export const box = z.object({ x0: z.int(), y0: z.int(), x1: z.int(), y1: z.int() });
 export type Box = z.infer<typeof box>;
+
+/** A visible rectangle, and places in it that are covered all the same. */
+export const keepBox = box.extend({ cover: z.array(box).max(64).optional() });
+export type KeepBox = z.infer<typeof keepBox>;
 
 /** How the outgoing pack was masked: by the file's own regions, a drawn box, or a person's word that no name is there. */
 export const maskState = z.enum(['regions', 'box', 'no-name-confirmed', 'needs-decision']);
@@ -109,7 +118,7 @@ export const clipRecord = z.object({
   viewWhy: z.string().nullable(),
   mask: maskState,
   /** Area that stays visible in what leaves; null = all of it. */
-  keepBox: box.nullable(),
+  keepBox: keepBox.nullable(),
   packBytes: z.int(),
   /** Why the reading group does not get it yet, e.g. 'identity-differs'; null = nothing holds it. */
   held: z.string().nullable(),
@@ -120,6 +129,42 @@ export const clipRecord = z.object({
 });
 export type ClipRecord = z.infer<typeof clipRecord>;
 
+/** One number of a machine's own report. */
+export const machineMeasurement = z.object({
+  /** Which of our measurements it is; null: not known for certain, so it is shown and never taken over. */
+  code: measurementCode.nullable(),
+  /** The machine's name for it, and its code with the scheme's letters. */
+  name: z.string(),
+  concept: z.string(),
+  written: z.string(),
+  unitWritten: z.string(),
+  /** In the canonical unit of `code`; null with it. */
+  value: z.number().nullable(),
+  unit: canonicalUnit.nullable(),
+  method: z.enum(['2d', 'm-mode', 'doppler', 'other']).nullable(),
+  view: viewId.nullable(),
+  /** Several single values of one kind are counted from 1; null for one alone and for an average. */
+  beat: z.int().nullable(),
+  averaged: z.boolean(),
+  /** The machine's user marked it as the one to use. */
+  chosen: z.boolean(),
+  /** What stands beside it in the machine's words: site, mode, view, flow, phase, method. */
+  says: z.array(z.string()),
+  /** The picture it was measured on, by UID, and the frame from 1. */
+  imageUid: z.string().nullable(),
+  frame: z.int().nullable(),
+});
+export type MachineMeasurement = z.infer<typeof machineMeasurement>;
+
+/** A structured report that a machine wrote. Stays with the practice. */
+export const machineReport = z.object({
+  title: z.string(),
+  madeOn: z.string().nullable(),
+  complete: z.boolean(),
+  measurements: z.array(machineMeasurement),
+});
+export type MachineReport = z.infer<typeof machineReport>;
+
 export const arrivalRecord = z.object({
   id,
   referralId: id,
@@ -129,5 +174,7 @@ export const arrivalRecord = z.object({
   state: z.enum(['expected', 'arriving', 'arrived', 'read', 'unreadable', 'duplicate']),
   problem: problem.nullable(),
   clipId: id.nullable(),
+  /** For a machine's report: its numbers. */
+  report: machineReport.nullable(),
 });
 export type ArrivalRecord = z.infer<typeof arrivalRecord>;

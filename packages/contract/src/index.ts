@@ -3,6 +3,7 @@
  */
 
 export * from './account';
+export * from './analysis';
 export * from './assessment';
 export * from './case-view';
 export * from './change';

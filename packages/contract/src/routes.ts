@@ -285,7 +285,8 @@ export const routes = {
     access: { practice: vets },
     params: z.object({ practiceId: id, clipId: id }),
     body: z.discriminatedUnion('kind', [
-      z.object({ kind: z.literal('box'), box }),
+      z.object({ kind: z.literal('box'), box, cover: z.array(box).max(64).optional() }),
+      z.object({ kind: z.literal('regions'), cover: z.array(box).max(64).optional() }),
       z.object({ kind: z.literal('no-name-confirmed') }),
     ]),
     reply: z.object({ ok: z.literal(true) }),
@@ -339,6 +340,8 @@ export const routes = {
     path: '/api/cases/:practiceId/:referralId/clips/:clipId/pack',
     access: { practice: practiceAll, group: readers },
     params: inCase.extend({ clipId: id }),
+    /** `as=group`: the practice looks at what the group gets. `decision` only makes another address of it. */
+    query: z.object({ as: z.enum(['group']).optional(), decision: z.string().max(4000).optional() }),
     reply: null,
     summary: 'Frame pack, by ranges: own for the practice, outgoing for the group',
   }),

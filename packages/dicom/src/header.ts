@@ -109,6 +109,7 @@ export async function readHeader(file: ByteSource, options: ReadOptions = {}): P
   const { dataSet, uid, syntax, source, problems } = opened.value;
   if (isDirectory(dataSet)) return refuse('DICOM_DIRECTORY');
   const element = dataSet.elements.get(pixelTag);
+  if (element === undefined && has(dataSet, 'x0040a730')) return refuse('DICOM_REPORT');
   if (element === undefined)
     return refuse('DICOM_NO_PIXELS', { modality: (code(dataSet, 'x00080060') ?? '').slice(0, 16) });
   const encapsulated = element.undefinedLength;

@@ -44,13 +44,21 @@ export class LsBits {
   /** Zeros before the next one, which is taken too; at most `most`. */
   zeros(most: number): number {
     let count = 0;
-    while (count < most) {
+    for (;;) {
       if (this.heldBits === 0) this.fill();
-      this.heldBits -= 1;
-      if (((this.held >>> this.heldBits) & 1) === 1) return count;
-      count += 1;
+      const ahead = this.held & ((1 << this.heldBits) - 1);
+      const zeros = this.heldBits - (32 - Math.clz32(ahead));
+      if (count + zeros >= most) {
+        this.heldBits -= most - count;
+        return most;
+      }
+      count += zeros;
+      if (ahead !== 0) {
+        this.heldBits -= zeros + 1;
+        return count;
+      }
+      this.heldBits = 0;
     }
-    return count;
   }
 
   /** Where the next marker stands. */

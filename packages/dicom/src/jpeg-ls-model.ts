@@ -48,6 +48,28 @@ export class LsModel {
     });
   }
 
+  /** Samples of the regular mode from `x` on, up to where a run begins or the line ends; gives that place. */
+  regularWhile(before: Int32Array, line: Int32Array, from: number, widthPx: number): number {
+    const near = this.near;
+    let x = from;
+    let left = line[x - 1] as number;
+    let corner = before[x - 1] as number;
+    let above = before[x] as number;
+    for (; x <= widthPx; x += 1) {
+      const ahead = before[x + 1] as number;
+      const rise = ahead - above;
+      const fall = above - corner;
+      const turn = corner - left;
+      if (rise <= near && rise >= -near && fall <= near && fall >= -near && turn <= near && turn >= -near)
+        return x;
+      left = this.regular(before, line, x);
+      line[x] = left;
+      corner = above;
+      above = ahead;
+    }
+    return x;
+  }
+
   /** A sample of the regular mode (A.4 to A.6). */
   regular(before: Int32Array, line: Int32Array, x: number): number {
     const left = line[x - 1] as number;

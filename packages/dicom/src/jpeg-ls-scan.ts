@@ -74,8 +74,11 @@ function decodeLine(
 ): number {
   let index = startIndex;
   let x = 1;
+  const only = lanes.length === 1 ? lanes[0] : undefined;
   while (x <= widthPx) {
-    if (!isFlat(lanes, x, near)) {
+    if (only !== undefined) x = model.regularWhile(only.before, only.line, x, widthPx);
+    if (x > widthPx) break;
+    if (only === undefined && !isFlat(lanes, x, near)) {
       for (const { before, line } of lanes) line[x] = model.regular(before, line, x);
       x += 1;
       continue;

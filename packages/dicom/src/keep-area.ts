@@ -47,3 +47,22 @@ export function blackOutside(
   }
   return out;
 }
+
+/** What is left of boxes when others are cut out of them, as boxes again. */
+export function boxesWithout(boxes: readonly Box[], cover: readonly Box[]): Box[] {
+  let left: Box[] = boxes.map(({ x0, y0, x1, y1 }) => ({ x0, y0, x1, y1 }));
+  for (const hole of cover) left = left.flatMap((box) => without(box, hole));
+  return left;
+}
+
+function without(box: Box, hole: Box): Box[] {
+  const [x0, y0] = [Math.max(box.x0, hole.x0), Math.max(box.y0, hole.y0)];
+  const [x1, y1] = [Math.min(box.x1, hole.x1), Math.min(box.y1, hole.y1)];
+  if (x0 > x1 || y0 > y1) return [box];
+  return [
+    { ...box, y1: y0 - 1 },
+    { ...box, y0: y1 + 1 },
+    { x0: box.x0, x1: x0 - 1, y0, y1 },
+    { x0: x1 + 1, x1: box.x1, y0, y1 },
+  ].filter((part) => part.x0 <= part.x1 && part.y0 <= part.y1);
+}

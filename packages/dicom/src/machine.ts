@@ -64,6 +64,7 @@ export function readMachineSays(dataSet: DataSet): MachineSays {
     heartRate: rate !== null && Number.isFinite(rate) && rate > 0 ? rate : null,
     manufacturer: words('x00080070'),
     model: words('x00081090'),
+    instanceUid: code(dataSet, 'x00080018')?.slice(0, 64) ?? null,
     probe: firstOf(words('x00185010')) ?? code(dataSet, 'x00186031'),
   };
 }

@@ -20,6 +20,13 @@ const typical: readonly (readonly [number, readonly number[], readonly number[]]
   ],
 ];
 
+/** The body of a DHT segment with all four. */
+export const typicalTables: readonly number[] = typical.flatMap(([where, counts, values]) => [
+  where,
+  ...counts,
+  ...values,
+]);
+
 function hex(text: string): number[] {
   return Array.from({ length: text.length / 2 }, (_, n) => Number.parseInt(text.slice(2 * n, 2 * n + 2), 16));
 }
@@ -36,7 +43,7 @@ export function withHuffmanTables(bytes: Uint8Array): Uint8Array {
     if (segment.marker === 0xda) break;
     at = segment.end;
   }
-  const tables = typical.flatMap(([where, counts, values]) => [where, ...counts, ...values]);
+  const tables = typicalTables;
   const out = new Uint8Array(bytes.length + 4 + tables.length);
   out.set([0xff, 0xd8, 0xff, 0xc4, (tables.length + 2) >> 8, (tables.length + 2) & 255, ...tables]);
   out.set(bytes.subarray(2), 6 + tables.length);

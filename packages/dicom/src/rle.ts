@@ -38,6 +38,8 @@ export function decodeRle(bytes: Uint8Array, segmentCount: number, pixelCount: n
   if (bytes.length < rleHeadBytes) return null;
   const view = new DataView(bytes.buffer, bytes.byteOffset, bytes.byteLength);
   if (view.getUint32(0, true) !== segmentCount || segmentCount < 1 || segmentCount > 15) return null;
+  // Two bytes give at most 128: what promises more is damaged, and no room is made for it.
+  if (64 * bytes.length < pixelCount * segmentCount) return null;
   const segments: Uint8Array[] = [];
   for (let number = 0; number < segmentCount; number += 1) {
     const from = view.getUint32(4 + 4 * number, true);

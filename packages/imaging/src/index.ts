@@ -5,6 +5,8 @@
  * the left ventricle's outline over the frames; *tilt* is the angle between the cut and one square to the ventricle's long axis.
  * Everything was developed on computed clips: a hint, until a clinic has confirmed it on its own.
  */
+
+export { assessAorticRoot } from './aortic-root/assess-root';
 export type { AssessOptions } from './assess/assess-clip';
 export { assessClip, mostFrames } from './assess/assess-clip';
 export { imagingEngine } from './assess/engine';
@@ -17,7 +19,6 @@ export { axisRatio, ellipseArea, ellipseAxes, ellipseFrom, ellipsePolygon } from
 export type { WorkingClip } from './picture/working';
 export { makeWorkingClip } from './picture/working';
 export { gainLimits, greyLevels, markCineQuality } from './quality/quality-marks';
-export { assessAorticRoot } from './root/assess-root';
 export type { DepthRuler, UnitCandidate } from './ruler/find-ruler';
 export { expectedDepthCm, findDepthRuler } from './ruler/find-ruler';
 export { detectSectorGeometry } from './sector/detect-sector';

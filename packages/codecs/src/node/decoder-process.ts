@@ -1,6 +1,8 @@
 /** Entry of the decoder process: takes one request over IPC, answers once, ends. Started by `readOriginalInChild` only. */
 import type { ReadOriginalRequest } from '../reading';
+import { inspect } from './inspect';
 import { exactFrame, makePacks } from './make-packs';
+import { reportOf } from './report-of';
 import { unpack } from './unpack';
 
 type FromParent = { readonly request: ReadOriginalRequest; readonly outputMb: number };
@@ -11,6 +13,10 @@ function resultOf(request: ReadOriginalRequest, outputMb: number): Promise<unkno
       return makePacks(request, { outputMb, onOwn: (own) => process.send?.({ kind: 'own', own }) });
     case 'unpack':
       return unpack(request);
+    case 'inspect':
+      return inspect(request);
+    case 'read-report':
+      return reportOf(request);
     default:
       return exactFrame(request);
   }

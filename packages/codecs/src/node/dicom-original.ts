@@ -16,6 +16,7 @@ import type { FileSource } from './file-source';
 import { openDicomFilm } from './film/dicom-film';
 import { inflate } from './inflate';
 import { decodeJpeg2000 } from './jpeg-2000';
+import { hasJpegXl, jpegOfXl } from './jpeg-xl';
 import type { Original } from './original';
 import { decodePicture } from './pictures';
 
@@ -34,11 +35,13 @@ export async function openDicomOriginal(source: FileSource): Promise<Read<Origin
 
 function dicomOriginal(source: FileSource, file: DicomFile, places: FramePlaces): Original {
   const { layout, header } = file;
+  const unpacked = new UnpackedXl(file.description.transferSyntax ?? 'JPEG XL');
   const coded = async (frame: number): Promise<Read<Uint8Array>> => {
     const pieces = places.frames[frame];
-    return pieces === undefined
-      ? refuse('FRAME_NOT_THERE', { frame: frame + 1, frames: places.frames.length })
-      : readFrame(header.source, pieces);
+    if (pieces === undefined)
+      return refuse('FRAME_NOT_THERE', { frame: frame + 1, frames: places.frames.length });
+    const bytes = await readFrame(header.source, pieces);
+    return bytes.ok && streamKind(bytes.value) === 'jpeg-xl' ? unpacked.jpeg(frame, bytes.value) : bytes;
   };
   return {
     description: describe(file, places),
@@ -65,6 +68,25 @@ function dicomOriginal(source: FileSource, file: DicomFile, places: FramePlaces)
     },
     close: () => source.close(),
   };
+}
+
+/** JPEGs packed as JPEG XL, the last few kept: a frame is asked for once as it came and once as a picture. */
+class UnpackedXl {
+  private readonly kept = new Map<number, Promise<Uint8Array | null>>();
+
+  constructor(private readonly name: string) {}
+
+  async jpeg(frame: number, bytes: Uint8Array): Promise<Read<Uint8Array>> {
+    if (!hasJpegXl()) return refuse('TRANSFER_SYNTAX_NOT_YET_READ', { name: this.name });
+    let asked = this.kept.get(frame);
+    if (asked === undefined) {
+      asked = jpegOfXl(bytes);
+      this.kept.set(frame, asked);
+      for (const old of [...this.kept.keys()].slice(0, -4)) this.kept.delete(old);
+    }
+    const jpeg = await asked;
+    return jpeg === null ? refuse('FRAME_DAMAGED', { frame: frame + 1 }) : { ok: true, value: jpeg };
+  }
 }
 
 function describe(file: DicomFile, places: FramePlaces): ClipDescription {

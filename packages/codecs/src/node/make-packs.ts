@@ -1,16 +1,17 @@
-import type { Box, ClipDescription, MaskState } from '@chordae/contract';
+import type { Box, ClipDescription } from '@chordae/contract';
 import type { Picture, Read } from '@chordae/dicom';
-import { blackOutside, boundingBox, outgoingKeepArea, refuse } from '@chordae/dicom';
+import {
+  blackOutside,
+  boundingBox,
+  findStillMarks,
+  maskJpegBlocks,
+  refuse,
+  StillnessMap,
+} from '@chordae/dicom';
+import { decideMask } from '../mask';
 import type { FrameEncoding } from '../pack/frame-pack';
 import { packVersion } from '../pack/frame-pack';
-import type {
-  ExactFrame,
-  ExactFrameRequest,
-  Keep,
-  MadePacks,
-  MakePacksRequest,
-  WrittenPack,
-} from '../reading';
+import type { ExactFrame, ExactFrameRequest, MadePacks, MakePacksRequest, WrittenPack } from '../reading';
 import { usualLimits } from '../reading';
 import { sha256OfFile } from './file-source';
 import type { Original } from './original';
@@ -20,30 +21,6 @@ import { encodeJpeg, encodePng, encoderVersion } from './pictures';
 
 /** Named in every pack's versions: what read the original. */
 export const readerVersion = 'chordae-dicom-1';
-
-export interface MaskDecision {
-  readonly mask: MaskState;
-  /** null: everything is visible (no-name-confirmed) or nothing is decided (needs-decision). */
-  readonly boxes: readonly Box[] | null;
-}
-
-/** Turns what is wished into rectangles that stay visible. A box without area in the picture counts as no decision. */
-export function decideMask(description: ClipDescription, keep: Keep): MaskDecision {
-  if (keep === 'all') return { mask: 'no-name-confirmed', boxes: null };
-  if (keep === 'auto') {
-    const boxes = outgoingKeepArea(description);
-    return boxes === null ? { mask: 'needs-decision', boxes: null } : { mask: 'regions', boxes };
-  }
-  const box = {
-    x0: Math.max(0, keep.x0),
-    y0: Math.max(0, keep.y0),
-    x1: Math.min(description.widthPx - 1, keep.x1),
-    y1: Math.min(description.heightPx - 1, keep.y1),
-  };
-  return box.x1 <= box.x0 || box.y1 <= box.y0
-    ? { mask: 'needs-decision', boxes: null }
-    : { mask: 'box', boxes: [box] };
-}
 
 interface CodedFrame {
   readonly bytes: Uint8Array;
@@ -91,6 +68,8 @@ async function packsOf(
     own = written.value;
     options.onOwn?.(own);
   }
+  // Looked for once, when the file is first read: a later decision is about the same marks.
+  const marks = request.ownPath === null ? {} : { stillMarks: await stillMarksOf(original, boxes) };
   let outgoing: WrittenPack | null = null;
   if (request.outgoingPath !== null && mask !== 'needs-decision') {
     const left = most - (own?.bytes ?? 0);
@@ -107,6 +86,7 @@ async function packsOf(
       description: {
         ...description,
         problems: [...description.problems, ...(original.lateProblems?.() ?? [])],
+        ...marks,
       },
       machine,
       mask,
@@ -118,6 +98,20 @@ async function packsOf(
       versions: { reader: readerVersion, packFormat: packVersion, encoder: encoderVersion },
     },
   };
+}
+
+/** Frames looked at for what does not move; more tell little more. */
+const framesCompared = 8;
+
+async function stillMarksOf(original: Original, boxes: readonly Box[] | null): Promise<Box[]> {
+  const { frameCount, widthPx, heightPx } = original.description;
+  const map = new StillnessMap(widthPx, heightPx);
+  const step = Math.max(1, Math.floor(frameCount / framesCompared));
+  for (let frame = 0; frame < frameCount; frame += step) {
+    const picture = await original.picture(frame);
+    if (picture.ok) map.add(picture.value);
+  }
+  return findStillMarks(map, boxes);
 }
 
 async function writePack(
@@ -157,6 +151,15 @@ async function outgoingFrame(
   frame: number,
   boxes: readonly Box[] | null,
 ): Promise<Read<CodedFrame>> {
+  const came = await original.asItCame(frame);
+  if (!came.ok) return came;
+  if (came.value?.encoding === 'jpeg') {
+    // A JPEG stays one: what is visible is the very picture of the file, what is not is taken out before any decoding.
+    const { widthPx, heightPx } = original.description;
+    const all = [{ x0: 0, y0: 0, x1: widthPx - 1, y1: heightPx - 1 }];
+    const masked = maskJpegBlocks(came.value.bytes, boxes ?? all);
+    if (masked !== null) return { ok: true, value: { bytes: masked, encoding: 'jpeg' } };
+  }
   const picture = await original.picture(frame);
   if (!picture.ok) return picture;
   const masked = masking(picture.value, boxes);

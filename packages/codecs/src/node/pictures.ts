@@ -7,7 +7,7 @@ sharp.cache(false);
 sharp.concurrency(1);
 
 /** Encoder settings are part of a pack's version: a change here is a new name. */
-export const encoderVersion = 'sharp-jpeg-q95-444-1';
+export const encoderVersion = 'jpeg-blocks-1, sharp-jpeg-q95-444-1';
 const mostPixels = 8192 * 8192;
 
 function raw(picture: Picture): Sharp {

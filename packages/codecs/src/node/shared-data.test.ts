@@ -2,6 +2,7 @@ import { createHash } from 'node:crypto';
 import { existsSync } from 'node:fs';
 import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
+import { hasJpegXl } from './jpeg-xl';
 import { openOriginal } from './original';
 
 const folder = process.env['CHORDAE_SHARED_DATA'] ?? '';
@@ -85,4 +86,26 @@ describe.skipIf(!there)('JPEG clips (CHORDAE_SHARED_DATA)', () => {
     );
     await original.value.close();
   });
+
+  it.skipIf(!hasJpegXl())(
+    'turns JPEG XL back into the very JPEGs it was packed from (djxl; the derived file holds them)',
+    { timeout: 60_000 },
+    async () => {
+      const [packed, plain] = [
+        await openOriginal(join(folder, 'echo_colour_jpegxl_27f.dcm')),
+        await openOriginal(join(folder, 'derived', 'echo_colour_jpegbaseline_27f.dcm')),
+      ];
+      if (!packed.ok || !plain.ok) throw new Error('not opened');
+      for (const frame of [0, 13, 26]) {
+        const [a, b] = [await packed.value.asItCame(frame), await plain.value.asItCame(frame)];
+        if (!a.ok || !b.ok || a.value === null || b.value === null) throw new Error('no JPEG');
+        const length = Math.min(a.value.bytes.length, b.value.bytes.length);
+        // DICOM pads a frame to an even length.
+        expect(Math.abs(a.value.bytes.length - b.value.bytes.length)).toBeLessThan(2);
+        expect(Buffer.compare(a.value.bytes.subarray(0, length), b.value.bytes.subarray(0, length))).toBe(0);
+      }
+      await packed.value.close();
+      await plain.value.close();
+    },
+  );
 });

@@ -100,7 +100,7 @@ async function take(
 }
 
 function isZlib(thrown: unknown): boolean {
-  return String((thrown as NodeJS.ErrnoException).code ?? '').startsWith('Z_');
+  return (thrown as NodeJS.ErrnoException).code?.startsWith('Z_') === true;
 }
 
 function packed(archive: string, entry: ZipEntry, most = entry.compressedBytes): Readable {

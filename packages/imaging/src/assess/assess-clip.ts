@@ -1,4 +1,5 @@
 import type { Assessment, Species, ViewId } from '@chordae/contract';
+import { assessAorticRoot, rootUnseen } from '../aortic-root/assess-root';
 import { estimateHeartCycle, usualFrameTime } from '../cycle/heart-cycle';
 import type { GrayFrame } from '../gray-frame';
 import { usableFrames } from '../gray-frame';
@@ -7,7 +8,6 @@ import type { WorkingClip } from '../picture/working';
 import { makeWorkingClip } from '../picture/working';
 import type { QualityMark } from '../quality/quality-marks';
 import { markCineQuality } from '../quality/quality-marks';
-import { assessAorticRoot, rootUnseen } from '../root/assess-root';
 import type { DepthRuler } from '../ruler/find-ruler';
 import { expectedDepthCm, findDepthRuler } from '../ruler/find-ruler';
 import { detectSectorGeometry } from '../sector/detect-sector';

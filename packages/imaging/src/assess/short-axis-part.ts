@@ -29,7 +29,7 @@ export function shortAxisPart(
     second: learned ? { tiltDeg: learned.tiltDeg, sdDeg: learned.errorDeg } : null,
     rightSide: {
       septumFlat: own?.septumFlat === true || (learned?.septumFlat ?? 0) > 0.15,
-      rightVentricleLarge: own?.rightVentricleLarge === true || (learned?.rightToLeft ?? 0) > 0.55,
+      rightVentricleLarge: own?.rightVentricleLarge === true || (learned?.rightToLeft ?? 0) > 0.5,
     },
   });
   const ed = trace.endDiastole?.ellipse;

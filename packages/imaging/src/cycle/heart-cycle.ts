@@ -77,7 +77,7 @@ export function estimateHeartCycle(clip: WorkingClip, input: CycleInput): HeartC
   const reasons: CycleReason[] = [fromTrace ? 'CYCLE_FROM_R_WAVES' : 'CYCLE_FROM_PICTURES'];
   if (frameMs === null) reasons.push('CYCLE_TIMES_UNKNOWN');
   // A frame late in diastole resembles an earlier one: a period counts only when more than a whole beat was seen.
-  const seen = fromTrace !== null || beats >= 1.3;
+  const seen = fromTrace !== null || (beats >= 1.3 && (period?.depth ?? 0) >= 0.35 && periodFrames >= 3.5);
   if (!seen) reasons.push('CYCLE_LOOP_SHORT');
   const curve = input.offerMoments === false ? null : (traced ?? principalCurve(clip, vectors));
   if (input.offerMoments === false) reasons.push('CYCLE_MOMENTS_NOT_OFFERED');

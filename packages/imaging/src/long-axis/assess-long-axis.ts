@@ -43,8 +43,9 @@ export function assessLongAxis(clip: WorkingClip, endDiastole: number, endSystol
     foreshortened: short && moving ? 'suspected' : small ? 'no-sign' : 'not-assessable',
     rightToLeftVentricle: large.rightVentricle ? large.rightVentricle.width / ventricle.width : null,
     atriumToVentricle: large.leftAtrium ? large.leftAtrium.width / ventricle.width : null,
-    // Chambers by darkness alone run into one another where the valve stands open.
-    confidence: ventricle.solidity * (small ? 0.5 : 0.3),
+    // Chambers by darkness alone run into one another where the valve stands open, and fluid round the heart is taken for one.
+    confidence:
+      ventricle.solidity * (small ? 0.5 : 0.3) * (lengthToWidth > 1.1 && lengthToWidth < 2.3 ? 1 : 0.3),
     reasons,
   };
 }

@@ -90,14 +90,16 @@ function momentsOf(marks: Int32Array, mark: number, width: number, grow: number)
 }
 
 /**
- * Which dark space is which in a right parasternal long axis, base to the right: the left ventricle is the largest space left of or at
- * the middle, the right one lies nearer to the probe over it, the left atrium to its right at about its depth.
+ * Which dark space is which in a right parasternal long axis, base to the right: the left ventricle is the deepest of the
+ * large spaces left of or at the middle, the right one lies nearer to the probe over it, the left atrium to its right at about its depth.
  */
 export function chambersOf(plane: Plane, mask: Uint8Array, level: number): Chambers {
   const spaces = darkSpaces(plane, mask, level);
   const middle = plane.width * 0.62;
-  const leftVentricle =
-    spaces.filter((s) => s.x < middle && s.y > 0.3 * plane.height).sort((a, b) => b.area - a.area)[0] ?? null;
+  const left = spaces.filter((s) => s.x < middle && s.y > 0.3 * plane.height);
+  const largest = Math.max(0, ...left.map((s) => s.area));
+  // A right ventricle that is larger than the left one still lies nearer to the probe.
+  const leftVentricle = left.filter((s) => s.area > 0.35 * largest).sort((a, b) => b.y - a.y)[0] ?? null;
   if (!leftVentricle) return { leftVentricle: null, rightVentricle: null, leftAtrium: null };
   const rest = spaces.filter((s) => s !== leftVentricle);
   const rightVentricle =

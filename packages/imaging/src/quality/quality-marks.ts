@@ -70,8 +70,8 @@ export function greyLevels(frames: readonly GrayFrame[], sector: SectorGeometry)
   return { tissue: centile(0.75), blood: centile(0.08), dark: part(0, 6), saturated: part(246, 256) };
 }
 
-/** Limits chosen on the developing phantoms; to be fitted again on real clips. */
-export const gainLimits = { tissueLow: 84, darkHigh: 0.3, saturatedHigh: 0.05, bloodHigh: 95 } as const;
+/** Limits chosen on the developing phantoms; the open real clips are darker than they, so a low mark is sure only far below its limit (0.5 at half of it). To be fitted again on real clips. */
+export const gainLimits = { tissueLow: 78, darkHigh: 0.3, saturatedHigh: 0.05, bloodHigh: 95 } as const;
 
 function gainMarks(levels: GreyLevels | null): QualityMark[] {
   if (!levels) return [];
@@ -80,9 +80,23 @@ function gainMarks(levels: GreyLevels | null): QualityMark[] {
   if (levels.blood > gainLimits.bloodHigh)
     return [{ code: 'GAIN_HIGH', value: levels.blood, limit: gainLimits.bloodHigh, confidence: 0.5 }];
   if (levels.tissue < gainLimits.tissueLow)
-    return [{ code: 'GAIN_LOW', value: levels.tissue, limit: gainLimits.tissueLow, confidence: 0.6 }];
+    return [
+      {
+        code: 'GAIN_LOW',
+        value: levels.tissue,
+        limit: gainLimits.tissueLow,
+        confidence: 1 - levels.tissue / gainLimits.tissueLow,
+      },
+    ];
   if (levels.dark > gainLimits.darkHigh)
-    return [{ code: 'GAIN_LOW', value: levels.dark, limit: gainLimits.darkHigh, confidence: 0.5 }];
+    return [
+      {
+        code: 'GAIN_LOW',
+        value: levels.dark,
+        limit: gainLimits.darkHigh,
+        confidence: Math.min(0.9, levels.dark),
+      },
+    ];
   return [];
 }
 

@@ -78,7 +78,7 @@ function columnsOf(marks: readonly Mark[], slant: number): Mark[][] {
       j = Math.max(j, i);
       while (j + 1 < sorted.length && key(sorted[j + 1] as Mark) - key(sorted[i] as Mark) <= 3.2) j += 1;
       const previousEnds = i > 0 && key(sorted[j] as Mark) - key(sorted[i - 1] as Mark) <= 3.2;
-      if (j - i >= 3 && !previousEnds) out.push(sorted.slice(i, j + 1));
+      if (j - i >= 3 && j - i < 120 && !previousEnds) out.push(sorted.slice(i, j + 1));
     }
   }
   return out;
@@ -106,7 +106,8 @@ export function findDepthRuler(
   const levels = [28, 60, 110].map((above) => smallMarks(still, sector, background, above));
   const search = (slant: number): void => {
     for (const marks of levels) {
-      if (marks.length > 1500) continue;
+      // A screen full of small marks (noise, a page of text) has no ruler that could be told apart.
+      if (marks.length > (slant === 0 ? 1200 : 250)) continue;
       for (const column of columnsOf(marks, slant)) {
         const series = bestProgression(column, place);
         if (series && (!best || series.score > best.series.score + (slant === 0 ? 0 : 1)))

@@ -159,7 +159,19 @@ function panelsOf(activity: Plane): Box[] {
   const apart = large.filter((p) => p.pixels > 0.3 * main.pixels && !overlaps(p, main));
   if (apart.length === 0 || !betterApart(activity, main, apart[0] as Piece)) return [together];
   const near = large.filter((p) => p !== main && !apart.includes(p) && overlaps(p, main));
-  return [near.reduce<Box>(union, main), ...apart];
+  const panels = [near.reduce<Box>(union, main), ...apart];
+  return panels
+    .map((box) => ({ box, fill: fanFill(activity, box) }))
+    .sort((p, q) => q.fill - p.fill)
+    .map(({ box }) => box);
+}
+
+/** How well a fan fills a panel: the two-dimensional picture does so better than a trace or a spectrum beside it. */
+function fanFill(activity: Plane, box: Box): number {
+  const fit = fitFan(startsIn(box, false), rowSums(onlyIn(activity, box)));
+  if (!fit) return 0;
+  const { total, outside } = fanAreas(fit.fan, activity.width, activity.height);
+  return fit.score / Math.max(1, total + outside);
 }
 
 function union(a: Box, b: Box): Box {
@@ -184,5 +196,5 @@ function betterApart(activity: Plane, a: Box, b: Box): boolean {
     const own = rowSums(onlyIn(activity, box));
     return Math.max(fitFan(startsIn(box, false), own)?.score ?? 0, fitBox(box, own).score);
   };
-  return best(a) + best(b) > 1.12 * joint;
+  return best(a) + best(b) > 1.05 * joint;
 }

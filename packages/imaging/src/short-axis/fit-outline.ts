@@ -34,6 +34,8 @@ export interface FitWeights {
   readonly ring: number;
   readonly rim: number;
   readonly roundness: number;
+  /** Elongation (m of the ellipse) from which it costs. */
+  readonly roundFrom: number;
   /** Share of an edge in the half away from the probe, where papillary muscles hide it. */
   readonly farEdge: number;
   /** Worth of a step from papillary muscle down to the wall's grey. */
@@ -46,6 +48,7 @@ export const usualWeights: FitWeights = {
   ring: 0.6,
   rim: 1.2,
   roundness: 6,
+  roundFrom: 0.2,
   farEdge: 0.2,
   papillaryStep: 1,
 };
@@ -105,7 +108,7 @@ function judge(map: PolarMap, e: Ellipse, outer: number, reference: number, w: F
   }
   const m2 = e.u * e.u + e.v * e.v;
   // A section tipped by 40 degrees has m = 0.24; what is flatter is rather the dark cap over the papillary muscles.
-  const flatness = Math.max(0, Math.sqrt(m2) - 0.2);
+  const flatness = Math.max(0, Math.sqrt(m2) - w.roundFrom);
   // Radius of the disc that the dark surplus would fill, in units of the reference; counts less and less, lest a large dark space draw it.
   const darkness = Math.sqrt(Math.max(0, (2 * inside) / rayCount)) / reference;
   judged.edge = edge / edgeWeight;

@@ -16,7 +16,7 @@ export function ellipseOfOutline(outline: readonly number[]): Ellipse | null {
 
 /**
  * The same numbers as of a traced outline, from outlines that a person drew or corrected: one at end diastole, one at end systole if
- * there is one. A person's hand does not share the machine's bias in depth: no stretch.
+ * there is one.
  */
 export function assessOutlines(
   endDiastole: readonly number[],
@@ -40,7 +40,6 @@ export function assessOutlines(
     rightSide: null,
   };
   return assessShortAxisPlane(trace, {
-    depthStretch: 1,
     ...options,
     outlineByPerson: true,
     endDiastoleFrames: [0],

@@ -6,8 +6,8 @@ import type { LvTrace } from './trace';
 /** Ventricle's radius by half its length: 0.36 normal, 0.44 dilated; the true one instead changes the tilt by 0.2 degrees in the median. */
 export const usualSlenderness = 0.36;
 
-/** Echoes are thicker along the beam, which makes a dark disc's depth read short by about this factor; chosen on the developing phantoms. */
-export const usualDepthStretch = 1.04;
+/** Further stretch of depth before the axis ratio is read; a trace is corrected already. */
+export const usualDepthStretch = 1;
 
 /**
  * Tilt of a plane that cuts an ellipsoid of revolution with axis ratio `q`: q² = cos²a + k² sin²a, k = radius by half length. Degrees.
@@ -104,9 +104,12 @@ export function assessShortAxisPlane(trace: LvTrace, options: PlaneOptions = {})
     stretchDepth((frames[smallest] ?? endDiastole).ellipse, stretch, 0),
   );
   const reasons = reasonsFor(trace, change, q, options);
-  const disagree = second !== null && Math.abs(own - second.tiltDeg) > 12 + second.sdDeg;
-  if (disagree) reasons.push('METHODS_DISAGREE');
-  const confidence = confidenceOf(trace, change, spread, reasons);
+  const difference = second === null ? 0 : Math.abs(own - second.tiltDeg);
+  if (difference > 12) reasons.push('METHODS_DISAGREE');
+  const firm = confidenceOf(trace, change, spread, reasons) * agreement(difference);
+  // Each opinion alone fails on hearts it was not made for: sure is only what both say of the same side.
+  const together = second === null || own < sideDeg === second.tiltDeg < sideDeg;
+  const confidence = together || options.outlineByPerson ? firm : Math.min(0.45, firm);
   return {
     axisRatio: q,
     tiltDeg,
@@ -122,12 +125,17 @@ export function assessShortAxisPlane(trace: LvTrace, options: PlaneOptions = {})
   };
 }
 
-/** The two opinions weighed by how well each knows; the axis ratio knows small tilts badly. */
-function combined(own: number, second: { readonly tiltDeg: number; readonly sdDeg: number }): number {
-  const ownSd = own < 15 ? 9 : 6;
-  const a = 1 / (ownSd * ownSd);
-  const b = 1 / Math.max(4, second.sdDeg * second.sdDeg);
-  return (own * a + second.tiltDeg * b) / (a + b);
+/** Share of the outline's own tilt in the mean of both; chosen on developing phantoms, where the learned model errs less. */
+const ownShare = 0.35;
+const sideDeg = 20;
+
+function combined(own: number, second: { readonly tiltDeg: number }): number {
+  return ownShare * own + (1 - ownShare) * second.tiltDeg;
+}
+
+/** 1 while the opinions lie within 6 degrees, falling to 0.2 at 17. */
+function agreement(differenceDeg: number): number {
+  return 1 - Math.max(0, Math.min(0.8, (differenceDeg - 6) / 14));
 }
 
 function verdictOf(tiltDeg: number, confidence: number, reasons: readonly PlaneReason[]): PlaneVerdict {
@@ -206,7 +214,7 @@ function confidenceOf(
   spread: number,
   reasons: readonly PlaneReason[],
 ): number {
-  if (reasons.includes('OUTLINE_BY_PERSON')) return reasons.includes('METHODS_DISAGREE') ? 0.6 : 0.9;
+  if (reasons.includes('OUTLINE_BY_PERSON')) return 0.9;
   const edge = Math.max(0, Math.min(1, ((trace.endDiastole?.edge ?? 0) - 0.15) / 0.35));
   const lead = Math.max(0.15, Math.min(1, trace.seedLead / 0.25));
   const steady = 1 / (1 + (spread / 0.05) * (spread / 0.05));
@@ -216,7 +224,6 @@ function confidenceOf(
   if (reasons.includes('OTHER_CAVITY_AS_LIKELY')) confidence *= 0.6;
   if (reasons.includes('CAVITY_NEARLY_CLOSES')) confidence *= 0.6;
   if (reasons.includes('RIGHT_VENTRICLE_LARGE') || reasons.includes('SEPTUM_FLAT')) confidence *= 0.7;
-  if (reasons.includes('METHODS_DISAGREE')) confidence *= 0.5;
   if (reasons.includes('PICTURE_TOO_SMALL')) confidence *= 0.5;
   return Math.max(0, Math.min(1, confidence));
 }

@@ -89,7 +89,8 @@ function wallByRay(grey: Float32Array, count: number, radius: number, levels: Po
   });
 }
 
-function polarMapOf(
+/** The map of greys sampled by `samplePolar` about a centre. */
+export function polarMapOf(
   grey: Float32Array,
   cx: number,
   cy: number,

@@ -1,6 +1,6 @@
 import type { GrayFrame } from '../gray-frame';
 import type { Ellipse } from '../picture/ellipse';
-import { ellipseArea } from '../picture/ellipse';
+import { ellipseArea, stretchDepth } from '../picture/ellipse';
 import type { Plane } from '../picture/plane';
 import { centile, meanPlane } from '../picture/plane';
 import type { WorkingClip } from '../picture/working';
@@ -218,12 +218,20 @@ function followed(clip: WorkingClip, best: Candidate, seedLead: number): LvTrace
   };
 }
 
+/**
+ * Echoes are thicker than the walls that send them, most along the beam: a dark disc is drawn small, its depth still more. Both factors
+ * were chosen on the developing phantoms; to be fitted again on real clips.
+ */
+const bloomDepth = 1.04;
+const bloomAll = 1.03;
+
 function toOriginal(clip: WorkingClip, fit: WallFit): TracedFrame {
+  const wide = stretchDepth(fit.inner, bloomDepth, fit.inner.cy);
   const ellipse: Ellipse = {
-    ...fit.inner,
-    cx: clip.window.x0 + fit.inner.cx * clip.scale,
-    cy: clip.window.y0 + fit.inner.cy * clip.scale,
-    radius: fit.inner.radius * clip.scale,
+    ...wide,
+    cx: clip.window.x0 + wide.cx * clip.scale,
+    cy: clip.window.y0 + wide.cy * clip.scale,
+    radius: wide.radius * bloomAll * clip.scale,
   };
   return { ellipse, areaPx2: ellipseArea(ellipse), edge: Math.max(0, fit.edge) };
 }

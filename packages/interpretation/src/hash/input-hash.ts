@@ -7,13 +7,15 @@ type Measured = InterpretationInput['measurements'][number];
 type Observed = InterpretationInput['observations'][number];
 type Viewed = InterpretationInput['views'][number];
 
-/** Compares by text, then by the next text, and so on; null sorts as an empty text. */
+/** Compares by text, then by the next text, and so on; null comes before any text, the empty one as well. */
 function order(a: readonly (string | number | null)[], b: readonly (string | number | null)[]): number {
   for (let i = 0; i < a.length; i += 1) {
-    const left = a[i] ?? '';
-    const right = b[i] ?? '';
-    if (left < right) return -1;
-    if (left > right) return 1;
+    const left = a[i] ?? null;
+    const right = b[i] ?? null;
+    if (left === right) continue;
+    if (left === null) return -1;
+    if (right === null || left > right) return 1;
+    return -1;
   }
   return 0;
 }

@@ -17,7 +17,7 @@ const problems: Record<string, Words> = {
     'The file is cut off: it promises more than it holds. Copy it again from the machine.',
   FILE_EMPTY: () => 'The file is empty.',
   NOT_AN_IMAGE: (d) =>
-    `This is no image or clip${d.what === undefined ? '' : ` (${d.what})`}: it is kept with the referral's files but not shown.`,
+    `This is no image or clip${d.what === undefined ? '' : ` (${d.what})`}: there is nothing in it to show.`,
   DICOM_NO_PIXELS: () => 'A DICOM file without a picture, such as a report or a directory. Nothing to show.',
   DICOM_DAMAGED: () =>
     'The DICOM structure of the file contradicts itself and could not be read. Export it again from the machine.',
@@ -50,6 +50,10 @@ const problems: Record<string, Words> = {
   FILM_DECODER_MISSING: (d) =>
     `This is a film (${String(d['what'] ?? 'video')}) for which no decoder is installed on the server. Export it as DICOM or as an AVI of JPEG frames from the machine, or ask whoever runs the server to install ffmpeg.`,
   FILM_DAMAGED: () => 'The film could not be unpacked: it is damaged or cut off. Copy it again.',
+  DICOM_REPORT: () => "A machine's own report: its numbers are read, there is no picture in it.",
+  REPORT_NAMES_ANOTHER: (d) =>
+    `A machine's report${d['inFile'] === undefined || d['inFile'] === '' ? '' : ` for '${d['inFile']}'`}: what it says of the patient differs from the referral, so none of its numbers is offered. Is it the right patient?`,
+  REPORT_WITHOUT_NUMBERS: () => "A machine's report without a number that could be read.",
   ARCHIVE_TO_UNPACK: () => 'An archive: what it holds is unpacked and read file by file.',
   ARCHIVE_UNPACKED: (d) => sayArchive(d),
   ARCHIVE_DAMAGED: () =>
@@ -89,7 +93,7 @@ const problems: Record<string, Words> = {
 function sayArchive(d: Problem['data']): string {
   const count = (key: string): number => Number(d[key] ?? 0);
   const kept = count('kept');
-  const files = kept === 1 ? 'one file was' : `${kept === 0 ? 'no files were' : `${kept} files were`}`;
+  const files = kept === 1 ? 'one file was' : kept === 0 ? 'no files were' : `${kept} files were`;
   const left: readonly (readonly [string, string])[] = [
     ['other', 'no picture, film or report'],
     ['directories', 'a directory only'],

@@ -34,6 +34,7 @@ export function toArrivalRecord(
     state: row.state,
     problem: row.problem,
     clipId,
+    report: row.report,
   };
 }
 

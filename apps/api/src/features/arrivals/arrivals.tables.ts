@@ -1,4 +1,4 @@
-import type { Problem } from '@chordae/contract';
+import type { MachineReport, Problem } from '@chordae/contract';
 import { bigint, date, jsonb, pgTable, text, timestamp, uuid } from 'drizzle-orm/pg-core';
 
 const at = (name: string) => timestamp(name, { withTimezone: true, mode: 'date' });
@@ -27,6 +27,7 @@ export const arrivals = pgTable('arrivals', {
   state: text('state').$type<ArrivalState>().notNull().default('expected'),
   originalId: uuid('original_id'),
   problem: jsonb('problem').$type<Problem>(),
+  report: jsonb('report').$type<MachineReport>(),
   createdBy: uuid('created_by').notNull(),
   createdAt: at('created_at').notNull().defaultNow(),
   updatedAt: at('updated_at').notNull().defaultNow(),

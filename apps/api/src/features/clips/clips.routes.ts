@@ -1,6 +1,9 @@
-import { isTaking, routes } from '@chordae/contract';
+import { decideMask } from '@chordae/codecs';
+import { type ClipDescription, isTaking, type KeepBox, routes } from '@chordae/contract';
+import { boundingBox } from '@chordae/dicom';
 import { and, eq } from 'drizzle-orm';
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify';
+import type { z } from 'zod';
 import { AppError } from '../../platform/app-error';
 import { serve } from '../../platform/http/route-server';
 import { enqueue } from '../../platform/jobs/enqueue';
@@ -51,7 +54,7 @@ export function registerClips(app: FastifyInstance, services: Services): void {
     }
     await tx
       .update(clips)
-      .set({ mask: body.kind, keepBox: body.kind === 'box' ? body.box : null })
+      .set({ mask: body.kind, keepBox: maskBox(clip.description, body) })
       .where(and(eq(clips.practiceId, params.practiceId), eq(clips.id, params.clipId)));
     const referral = await findReferral(tx, params.practiceId, clip.referralId);
     await recordEvent(tx, actor, {
@@ -96,20 +99,20 @@ export function registerClips(app: FastifyInstance, services: Services): void {
     return { ok: true as const };
   });
 
-  serve(app, services, routes.clipPack, async ({ tx, params, onCase, request, reply }) => {
+  serve(app, services, routes.clipPack, async ({ tx, params, query, onCase, request, reply }) => {
     const clip = await findClip(tx, params.practiceId, params.clipId);
     if (clip.referralId !== params.referralId) throw new AppError('NOT_FOUND');
-    const pack = await findPack(
-      tx,
-      params.practiceId,
-      params.clipId,
-      onCase.side === 'practice' ? 'own' : 'outgoing',
-    );
+    // The practice may look at what the group gets, before it is sent and after: the very bytes of it.
+    const preview = onCase.side === 'practice' && query.as === 'group';
+    const kind = onCase.side === 'practice' && !preview ? 'own' : 'outgoing';
+    const pack = await findPack(tx, params.practiceId, params.clipId, kind);
     if (!pack) throw new AppError('NOT_READY', { clipId: params.clipId });
     await sendBytes(services, request, reply, {
       key: pack.storageKey,
       size: pack.sizeBytes,
       etag: pack.sha256,
+      // It is made anew with each decision about the mask, at the same address.
+      changes: preview,
     });
   });
 
@@ -146,18 +149,37 @@ export function registerClips(app: FastifyInstance, services: Services): void {
   });
 }
 
+type MaskBody = z.infer<typeof routes.maskClip.body>;
+
+/** The decision as it is kept. Refused where it leaves nothing visible, or asks for regions that the file does not have. */
+function maskBox(description: ClipDescription, body: MaskBody): KeepBox | null {
+  if (body.kind === 'no-name-confirmed') return null;
+  const cover = body.cover ?? [];
+  const keep = body.kind === 'box' ? body.box : ('auto' as const);
+  const { boxes } = decideMask(description, cover.length === 0 ? keep : { keep, cover });
+  const frame = boxes === null ? null : boundingBox(boxes);
+  if (frame === null)
+    throw new AppError(
+      'FIELD_INVALID',
+      {},
+      { field: 'cover', message: 'cover: nothing of the picture would be left to see.' },
+    );
+  // An empty list is kept as well: somebody looked at the marks and found no name among them.
+  return { ...(body.kind === 'box' ? body.box : frame), ...(body.cover === undefined ? {} : { cover }) };
+}
+
 /** Sends stored bytes, whole or by range, cacheable only by the person's own browser. */
 async function sendBytes(
   services: Services,
   request: FastifyRequest,
   reply: FastifyReply,
-  what: { key: string; size: number; etag: string },
+  what: { key: string; size: number; etag: string; changes: boolean },
 ): Promise<void> {
   const etag = `"${what.etag}"`;
   void reply
     .headers({
       'accept-ranges': 'bytes',
-      'cache-control': 'private, max-age=86400, immutable',
+      'cache-control': what.changes ? 'private, no-cache' : 'private, max-age=86400, immutable',
       etag,
       vary: 'cookie',
     })

@@ -1,4 +1,4 @@
-import type { Box, ClipDescription, MachineSays, MaskState, ViewId } from '@chordae/contract';
+import type { ClipDescription, KeepBox, MachineSays, MaskState, ViewId } from '@chordae/contract';
 import { bigint, integer, jsonb, pgTable, text, timestamp, uuid } from 'drizzle-orm/pg-core';
 
 const at = (name: string) => timestamp(name, { withTimezone: true, mode: 'date' });
@@ -20,7 +20,7 @@ export const clips = pgTable('clips', {
     .default('received'),
   viewWhy: text('view_why'),
   mask: text('mask').$type<MaskState>().notNull(),
-  keepBox: jsonb('keep_box').$type<Box>(),
+  keepBox: jsonb('keep_box').$type<KeepBox>(),
   held: text('held'),
   versions: jsonb('versions').$type<Record<string, string | number>>().notNull(),
   revision: integer('revision').notNull().default(1),

@@ -7,19 +7,12 @@ import type { Services } from '../../platform/services';
 import { storageKey } from '../../platform/storage/folder-storage';
 import { uuidv7 } from '../../platform/uuid';
 import { arrivals, findArrival, originals } from '../arrivals';
-import {
-  compareIdentity,
-  findReferral,
-  interpretLater,
-  lockReferral,
-  patientViewOf,
-  referrals,
-  scans,
-  touchReferral,
-} from '../cases';
+import { findReferral, interpretLater, lockReferral, referrals, touchReferral } from '../cases';
 import { recordEvent } from '../events';
 import { clipOrigins, clips, packs } from './clips.tables';
+import { differsFromPatient } from './compare-machine';
 import { keepOf, readOriginal, withScratch } from './read-original';
+import { readReportOriginal } from './read-report';
 import { shareClip } from './share-clip';
 import { unpackOriginal } from './unpack-original';
 
@@ -56,6 +49,8 @@ export async function readOriginalJob(
       await unpackOriginal(services, arrival, original.storageKey, folder);
       return;
     }
+    if (!outcome.ok && outcome.problem.code === 'DICOM_REPORT')
+      return readReportOriginal(services, arrival, original.storageKey);
     if (!outcome.ok) {
       await services.db.withJob(practiceId, 'reader', (tx, actor) =>
         markUnreadable(tx, actor, practiceId, arrivalId, outcome.problem),
@@ -126,10 +121,13 @@ async function storeClip(tx: ActorTx, actor: Actor, m: Made): Promise<void> {
     return;
   }
   const clipId = uuidv7();
+  // A clip that comes after sending leaves only when what its file says fits the patient.
   const held =
     referral.state === 'draft'
       ? null
-      : await whyHeld(tx, practiceId, referral.patientId, arrival.scanId, made);
+      : (await differsFromPatient(tx, practiceId, referral.patientId, arrival.scanId, made.machine))
+        ? 'identity-differs'
+        : null;
   const number = referral.clipCount + 1;
   await tx.insert(clips).values({
     practiceId,
@@ -181,25 +179,6 @@ async function storeClip(tx: ActorTx, actor: Actor, m: Made): Promise<void> {
   });
   await touchReferral(tx, where);
   await interpretLater(tx, practiceId, arrival.referralId);
-}
-
-/** A clip that comes after sending leaves only when what its file says fits the patient. */
-async function whyHeld(
-  tx: ActorTx,
-  practiceId: string,
-  patientId: string,
-  scanId: string,
-  made: MadePacks,
-): Promise<string | null> {
-  const scan = (
-    await tx
-      .select({ on: scans.scannedOn })
-      .from(scans)
-      .where(and(eq(scans.practiceId, practiceId), eq(scans.id, scanId)))
-  )[0];
-  const patient = await patientViewOf(tx, practiceId, patientId, scan?.on ?? '');
-  const rows = compareIdentity({ clipId: '', fileName: '', machine: made.machine }, patient, scan?.on ?? '');
-  return rows.some((r) => r.verdict === 'differs') ? 'identity-differs' : null;
 }
 
 /** The same bytes in another referral: said; under another patient: an alarm. */

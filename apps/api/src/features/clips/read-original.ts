@@ -10,7 +10,7 @@ import {
 
 import { readOriginalInChild } from '@chordae/codecs/node';
 
-import type { Box, MaskState } from '@chordae/contract';
+import type { KeepBox, MaskState } from '@chordae/contract';
 import { AppError } from '../../platform/app-error';
 import { decoderEntry } from '../../platform/decoder-entry';
 import type { Services } from '../../platform/services';
@@ -32,10 +32,11 @@ export function readOriginal<R extends ReadOriginalRequest>(
 }
 
 /** What may be seen of a clip outside the practice, from the decision that stands. */
-export function keepOf(clip: { mask: MaskState; keepBox: Box | null }): Keep | null {
-  if (clip.mask === 'regions') return 'auto';
+export function keepOf(clip: { mask: MaskState; keepBox: KeepBox | null }): Keep | null {
+  const { cover = [], ...box } = clip.keepBox ?? { cover: [] };
+  if (clip.mask === 'regions') return cover.length === 0 ? 'auto' : { keep: 'auto', cover };
   if (clip.mask === 'no-name-confirmed') return 'all';
-  if (clip.mask === 'box' && clip.keepBox) return clip.keepBox;
+  if (clip.mask === 'box' && 'x0' in box) return cover.length === 0 ? box : { keep: box, cover };
   return null;
 }
 
@@ -44,7 +45,7 @@ export async function exactFramePng(
   services: Services,
   storageKeyOfOriginal: string,
   frame: number,
-  forGroup: { mask: MaskState; keepBox: Box | null } | null,
+  forGroup: { mask: MaskState; keepBox: KeepBox | null } | null,
 ): Promise<Uint8Array> {
   const keep = forGroup ? keepOf(forGroup) : 'own';
   if (keep === null) throw new AppError('NOT_READY');

@@ -20,6 +20,9 @@ const REFUSED: Record<string, string> = {
   DICOM_NO_PIXELS: 'A DICOM file without a picture, such as a report or a directory. It was not sent.',
 };
 
+/** Read by the server: files that a browser does not open, and reports without a picture. */
+const READ_THERE = new Set(['READ_AFTER_UPLOAD', 'DICOM_REPORT']);
+
 /** All uploads of this page: read, compared, announced, sent three at a time, resumed. One per browser tab. */
 class Uploads {
   private items: readonly UploadItem[] = [];
@@ -122,7 +125,7 @@ class Uploads {
     const { readHeaderInBrowser } = await import('@chordae/codecs/browser');
     const header = await readHeaderInBrowser(file).catch(() => null);
     // What only the server can read is sent unseen; it says there what it is.
-    if (header && !header.ok && header.problem.code !== 'READ_AFTER_UPLOAD') {
+    if (header && !header.ok && !READ_THERE.has(header.problem.code)) {
       const says = REFUSED[header.problem.code] ?? sayProblem(header.problem);
       return this.change(arrivalId, { state: 'refused', says });
     }

@@ -9,8 +9,10 @@ import { ClipPlayer, ClipStill } from '../../kit/clip-player';
 import { Problem } from '../../kit/notice';
 import { DropZone } from './drop-zone';
 import { MaskDecision, ReleaseClip } from './mask-decision';
+import { ReportPart } from './report-part';
 import { UploadList } from './upload-list';
 import { ViewNamer, viewsByKey } from './view-namer';
+import { WhatLeaves } from './what-leaves';
 
 export function packUrl(c: CaseView, clipId: string): string {
   return pathOf('clipPack', { practiceId: c.referral.practiceId, referralId: c.referral.id, clipId });
@@ -68,6 +70,7 @@ export function ClipsPart({
           </li>
         ))}
       </ul>
+      <ReportPart c={c} editing={editing} />
       {c.clips.length > 0 ? <Gallery c={c} editing={editing} /> : null}
     </section>
   );
@@ -120,7 +123,11 @@ function Gallery({ c, editing }: { c: CaseView; editing: boolean }) {
         <ClipFacts clip={clip} />
         {problem ? <Problem>{problem}</Problem> : null}
         {clip.held ? <ReleaseClip c={c} clip={clip} editing={editing} /> : null}
-        {clip.mask === 'needs-decision' ? <MaskDecision key={clip.id} c={c} clip={clip} /> : null}
+        {clip.mask === 'needs-decision' ? (
+          <MaskDecision key={clip.id} c={c} clip={clip} />
+        ) : (
+          <WhatLeaves key={clip.id} c={c} clip={clip} editing={editing} />
+        )}
         {editing ? <ViewNamer c={c} clip={clip} onName={name} /> : null}
       </div>
       <ul className="strip" aria-label="All clips">

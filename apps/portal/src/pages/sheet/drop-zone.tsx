@@ -26,7 +26,10 @@ export function DropZone({ onFiles }: { onFiles: (files: File[]) => void }) {
       onDragLeave={() => setOver(false)}
       onDrop={drop}
     >
-      <p>Drop clips or a whole folder here: DICOM, JPEG or PNG, as they come from the machine.</p>
+      <p>
+        Drop clips, films, reports or a whole stick here, as they come from the machine: folders and ZIP
+        archives too. What a file is, its content says.
+      </p>
       <p className="row">
         <label className="button button-plain" htmlFor={files}>
           Choose files

@@ -8,6 +8,7 @@ import { ClipStill } from '../../kit/clip-player';
 import { TextArea, TextField } from '../../kit/field';
 import { Notice } from '../../kit/notice';
 import { packUrl } from './clips-part';
+import { MarkFrames } from './what-leaves';
 
 /** The box between two corners, inside the picture, or null when it is too small to be meant. */
 export function boxOf(
@@ -29,6 +30,7 @@ export function boxOf(
 /** Where the file does not say what is picture and what is text, a person decides what leaves the practice. */
 export function MaskDecision({ c, clip }: { c: CaseView; clip: ClipRecord }) {
   const { widthPx, heightPx } = clip.description;
+  const marks = clip.description.stillMarks ?? [];
   const reread = useRereadCase({ practiceId: c.referral.practiceId, referralId: c.referral.id });
   const [box, setBox] = useState<Box | null>(null);
   const [problem, setProblem] = useState<string | null>(null);
@@ -57,7 +59,10 @@ export function MaskDecision({ c, clip }: { c: CaseView; clip: ClipRecord }) {
         <b>May this picture show a name?</b> The file does not say where the picture ends. Until you decide,
         nothing of this clip leaves the practice.
       </p>
-      <p className="hint">Draw a box round what may leave; all else becomes black in what the readers get.</p>
+      <p className="hint">
+        Draw a box round what may leave; all else becomes black in what the readers get.
+        {marks.length > 0 ? ' Framed: what does not move and may be text.' : ''}
+      </p>
       <div
         className="mask-stage"
         onPointerDown={(event) => {
@@ -72,6 +77,7 @@ export function MaskDecision({ c, clip }: { c: CaseView; clip: ClipRecord }) {
         }}
       >
         <ClipStill url={packUrl(c, clip.id)} label={`First frame of clip ${clip.number}, to draw on`} />
+        <MarkFrames boxes={marks} widthPx={widthPx} heightPx={heightPx} />
         {box ? (
           <span
             className="mask-box"

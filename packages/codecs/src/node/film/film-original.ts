@@ -1,4 +1,3 @@
-import { createHash } from 'node:crypto';
 import type { ClipDescription, Problem } from '@chordae/contract';
 import type { FilmFormat, Picture, Read } from '@chordae/dicom';
 import { machineSaysNothing, problem, refuse } from '@chordae/dicom';
@@ -105,7 +104,7 @@ class InOrder {
   private position = 0;
   private last: { readonly frame: number; readonly picture: Picture } | null = null;
   private queue: Promise<unknown> = Promise.resolve();
-  private lastHash = '';
+  private before: Uint8Array | null = null;
   private furthest = -1;
   private repeated = 0;
   private complained = false;
@@ -133,7 +132,7 @@ class InOrder {
       await this.stream?.close();
       this.stream = await this.decoder.frames(this.path, this.demuxer, this.head);
       this.position = 0;
-      this.lastHash = '';
+      this.before = null;
     }
     for (;;) {
       const pixels = await this.stream.next();
@@ -149,12 +148,11 @@ class InOrder {
   }
 
   private compare(frame: number, pixels: Uint8Array): void {
-    const hash = createHash('sha1').update(pixels).digest('base64');
     if (frame > this.furthest) {
       this.furthest = frame;
-      if (hash === this.lastHash) this.repeated += 1;
+      if (this.before !== null && Buffer.compare(pixels, this.before) === 0) this.repeated += 1;
     }
-    this.lastHash = hash;
+    this.before = pixels;
   }
 
   /** Known only once all frames have been decoded. */

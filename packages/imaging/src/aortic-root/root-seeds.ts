@@ -57,8 +57,8 @@ export function findRootSeeds(clip: WorkingClip, plane: Plane, count: number): R
       const fromMiddle = (x / width - 0.5) / 0.14;
       const fromDepth = (y / height - 0.5) / 0.16;
       const prior = 1 / (1 + 0.4 * fromMiddle * fromMiddle + 0.4 * fromDepth * fromDepth);
-      for (let radius = 0.05 * height; radius < 0.15 * height; radius *= 1.15) {
-        const size = radius / (0.09 * height);
+      for (let radius = 0.045 * height; radius < 0.135 * height; radius *= 1.16) {
+        const size = radius / (0.084 * height);
         const score = ((scoreAt(plane, x, y, radius) / level) * prior) / (1 + 0.6 * (size + 1 / size - 2));
         if (score > 0.05) found.push({ x, y, radius, score });
       }

@@ -6,10 +6,10 @@ import { axisRatio, distanceToEllipse, ellipseAxes, ellipsePolygon, stretchDepth
 import type { Plane } from '../picture/plane';
 import { valueAt } from '../picture/plane';
 import type { WorkingClip } from '../picture/working';
-import type { FitWeights, WallFit } from '../short-axis/fit-outline';
+import type { FitLimits, FitWeights, WallFit } from '../short-axis/fit-outline';
 import { fitOutline } from '../short-axis/fit-outline';
 import { tiltOfAxisRatio } from '../short-axis/plane-assessment';
-import { makePolarMap } from '../short-axis/polar-map';
+import { makePolarMap, polarLevels, polarMapOf, samplePolar } from '../short-axis/polar-map';
 import type { RootSeed } from './root-seeds';
 import { findRootSeeds } from './root-seeds';
 
@@ -18,16 +18,23 @@ const weights: FitWeights = {
   edge: 1.4,
   ring: 0.15,
   rim: 1,
-  roundness: 4,
+  roundness: 2,
+  roundFrom: 0,
   farEdge: 1,
   papillaryStep: 0,
 };
 
 /** Echo thickness makes the root's depth read short, as it does the ventricle's; chosen on the developing phantoms. */
-export const rootDepthStretch = 1.05;
+export const rootDepthStretch = 0.97;
+
+/** Its wall's thick echo covers part of its inside; likewise. */
+const rootBloom = 1.12;
+
+/** Below what any sentence about the probe rests on. */
+export const mostRootConfidence = 0.3;
 
 export const roundBelowDeg = 20;
-export const obliqueAboveDeg = 28;
+export const obliqueAboveDeg = 26;
 
 export const rootUnseen: AssessedRoot = {
   verdict: 'not-assessable',
@@ -46,6 +53,19 @@ interface Candidate {
   readonly value: number;
 }
 
+function limitsAbout(clip: WorkingClip, about: Ellipse): FitLimits {
+  return {
+    minRadius: 0.038 * clip.height,
+    maxRadius: 0.18 * clip.height,
+    x: about.cx,
+    y: about.cy,
+    roam: 0.4 * about.radius,
+    minAxisRatio: 0.55,
+    minOuter: 1.08,
+    maxOuter: 1.7,
+  };
+}
+
 function fitRound(clip: WorkingClip, frame: Plane, start: Ellipse, rounds: number): WallFit | null {
   let fit: WallFit | null = null;
   for (let round = 0; round < rounds; round += 1) {
@@ -59,23 +79,7 @@ function fitRound(clip: WorkingClip, frame: Plane, start: Ellipse, rounds: numbe
       undefined,
       true,
     );
-    fit = fitOutline(
-      map,
-      about,
-      fit?.outer ?? 1.25,
-      {
-        minRadius: 0.04 * clip.height,
-        maxRadius: 0.18 * clip.height,
-        x: about.cx,
-        y: about.cy,
-        roam: 0.4 * about.radius,
-        minAxisRatio: 0.55,
-        minOuter: 1.08,
-        maxOuter: 1.7,
-      },
-      0.09 * clip.height,
-      weights,
-    );
+    fit = fitOutline(map, about, fit?.outer ?? 1.25, limitsAbout(clip, about), 0.09 * clip.height, weights);
     if (!fit) return null;
   }
   return fit;
@@ -86,30 +90,39 @@ function tryed(clip: WorkingClip, frame: Plane, seed: RootSeed): Candidate | nul
   return fit ? { fit, frame, value: fit.score * seed.score } : null;
 }
 
-function median(values: readonly number[]): number {
-  const sorted = [...values].sort((a, b) => a - b);
-  return sorted[sorted.length >> 1] ?? 0;
-}
-
-/** The root followed from its best frame into the others; the shape is the median of those that show it as clearly. */
+/**
+ * The root followed from its best frame into the others, each sampled about its own middle; of every place the 40th centile over the
+ * frames counts, so that cusps that open and close vanish, and one ellipse is fitted to that quiet picture.
+ */
 function overFrames(clip: WorkingClip, frames: readonly Plane[], best: Candidate): Ellipse {
-  const shapes: Ellipse[] = [best.fit.inner];
+  const { inner } = best.fit;
+  const limit = clip.brightLimit * 1.5;
+  const reach = 2.6 * inner.radius;
+  const greys = [samplePolar(best.frame, inner.cx, inner.cy, reach, limit)];
   for (const frame of frames) {
     if (frame === best.frame) continue;
-    const fit = fitRound(clip, frame, best.fit.inner, 2);
-    if (
-      fit &&
-      fit.edge >= 0.85 * best.fit.edge &&
-      Math.abs(fit.inner.radius / best.fit.inner.radius - 1) < 0.2
-    )
-      shapes.push(fit.inner);
+    const fit = fitRound(clip, frame, inner, 1);
+    if (fit && fit.edge >= 0.6 * best.fit.edge && Math.abs(fit.inner.radius / inner.radius - 1) < 0.2)
+      greys.push(samplePolar(frame, fit.inner.cx, fit.inner.cy, reach, limit));
   }
-  return { ...best.fit.inner, u: median(shapes.map((e) => e.u)), v: median(shapes.map((e) => e.v)) };
+  const first = greys[0] as Float32Array;
+  const column = new Float32Array(greys.length);
+  const quiet = first.map((_, n) => {
+    greys.forEach((grey, k) => {
+      column[k] = grey[n] as number;
+    });
+    column.sort();
+    return column[Math.floor(0.4 * (greys.length - 1))] as number;
+  });
+  const levels = polarLevels(quiet, quiet.length / rayCount, inner.radius);
+  const map = polarMapOf(quiet, inner.cx, inner.cy, inner.radius, levels, true);
+  const fit = fitOutline(map, inner, best.fit.outer, limitsAbout(clip, inner), 0.09 * clip.height, weights);
+  return fit ? { ...inner, u: fit.inner.u, v: fit.inner.v, radius: fit.inner.radius } : inner;
 }
 
 /** Roundness of the aortic root in a short axis at the valve: the root is nearly a tube, so cos tilt is its axis ratio. */
 export function assessAorticRoot(clip: WorkingClip): AssessedRoot {
-  const frames = spreadFrames(clip.frames, 8);
+  const frames = spreadFrames(clip.frames, 12);
   const candidates = frames
     .flatMap((frame) => findRootSeeds(clip, frame, 3).map((seed) => ({ frame, seed })))
     .sort((a, b) => b.seed.score - a.seed.score)
@@ -131,10 +144,13 @@ export function assessAorticRoot(clip: WorkingClip): AssessedRoot {
   const tiltDeg = tiltOfAxisRatio(q, 0);
   const sides = solidSides(clip, best.frame, best.fit);
   const small = e.radius < 7;
-  const confidence =
+  // Even on phantoms the roundness is measured too coarsely to tell an oblique root: never sure.
+  const confidence = Math.min(
+    mostRootConfidence,
     Math.max(0, Math.min(1, (best.fit.edge - 0.1) / 0.4)) *
-    Math.max(0.3, Math.min(1, 0.4 + 3 * lead)) *
-    (small ? 0.6 : 1);
+      Math.max(0.3, Math.min(1, 0.4 + 3 * lead)) *
+      (small ? 0.6 : 1),
+  );
   const reasons: AssessedRoot['reasons'] = [];
   if (best.fit.edge < 0.3) reasons.push('ROOT_RING_FAINT');
   if (small) reasons.push('ROOT_PICTURE_TOO_SMALL');
@@ -144,7 +160,7 @@ export function assessAorticRoot(clip: WorkingClip): AssessedRoot {
     ...e,
     cx: clip.window.x0 + e.cx * clip.scale,
     cy: clip.window.y0 + e.cy * clip.scale,
-    radius: e.radius * clip.scale,
+    radius: e.radius * rootBloom * clip.scale,
   };
   return {
     verdict:

@@ -1,0 +1,56 @@
+import type { Dirent } from 'node:fs';
+import { readdir, stat } from 'node:fs/promises';
+import path from 'node:path';
+import { analyseFile } from './analyse-file';
+import { analysisLine, analysisText } from './say-analysis';
+
+type Print = (line: string) => void;
+
+/**
+ * `chordae analyse FILE|FOLDER [--json]`: says what each file is and what would be shown, measured and masked of it.
+ * A folder, with all below it, gives one line a file. Exit code 0: everything was read; 1: something was refused or is
+ * not there; 2: asked wrongly.
+ */
+export async function analyse(args: string[], print: Print, complain: Print): Promise<number> {
+  const unknown = args.find((arg) => arg.startsWith('--') && arg !== '--json');
+  const places = args.filter((arg) => !arg.startsWith('--'));
+  const place = places[0];
+  if (unknown !== undefined || place === undefined || places.length > 1) {
+    complain('chordae analyse: name one file or folder, and --json for the published schema.');
+    return 2;
+  }
+  const found = await stat(place).catch(() => null);
+  if (found === null) {
+    complain(`chordae analyse: ${place} is not there or cannot be read.`);
+    return 1;
+  }
+  const json = args.includes('--json');
+  if (!found.isDirectory()) {
+    const answer = await analyseFile(place, path.basename(place)).catch(() => null);
+    if (answer === null) {
+      complain(`chordae analyse: ${place} cannot be read.`);
+      return 1;
+    }
+    print(json ? JSON.stringify(answer, null, 2) : analysisText(answer));
+    return answer.outcome === 'read' ? 0 : 1;
+  }
+  let refused = 0;
+  for await (const file of filesBelow(place)) {
+    const answer = await analyseFile(path.join(place, file), file).catch(() => null);
+    if (answer?.outcome !== 'read') refused += 1;
+    if (answer === null) complain(`chordae analyse: ${file} cannot be read.`);
+    else print(json ? JSON.stringify(answer) : analysisLine(answer));
+  }
+  return refused === 0 ? 0 : 1;
+}
+
+/** Plain files in their order by name, folder by folder; links are not followed. */
+async function* filesBelow(folder: string, below = ''): AsyncGenerator<string> {
+  const entries: Dirent[] = await readdir(path.join(folder, below), { withFileTypes: true }).catch(() => []);
+  entries.sort((a, b) => a.name.localeCompare(b.name, 'en', { numeric: true }));
+  for (const entry of entries) {
+    const at = path.join(below, entry.name);
+    if (entry.isDirectory()) yield* filesBelow(folder, at);
+    else if (entry.isFile()) yield at;
+  }
+}
