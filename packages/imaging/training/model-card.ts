@@ -57,6 +57,8 @@ Written by the training program; figures are of the shipped, rounded numbers.
 - **Made again by**: \`npx tsx packages/imaging/training/train.ts\`.
 - **Not for**: real patients without a reader's judgement; horses; levels other than papillary; clips in which the cavity was not found.
   Real clips will be worse than every figure here.
+- **Knows its own doubt only where the cavity was found**: given a place beside the cavity (a tracer gone astray in thick walls, say) it
+  answers wrongly by 20 to 30 degrees and still expects a small error. Its answer counts only with the tracer's own confidence.
 
 ## All clips, nothing excluded
 
