@@ -10,8 +10,13 @@ export default defineConfig({
         test: {
           name: 'unit',
           include: ['packages/**/*.test.ts', 'tests/outside/**/*.test.ts', 'tests/architecture/**/*.test.ts'],
+          exclude: ['**/node_modules/**', '**/toolkit-*.test.ts'],
           testTimeout: 20_000,
         },
+      },
+      {
+        // Against programs outside of npm (DCMTK, GDCM): `npm run compare`, where they are installed.
+        test: { name: 'toolkits', include: ['tests/outside/toolkit-*.test.ts'], testTimeout: 120_000 },
       },
       { test: { name: 'portal', include: ['apps/portal/**/*.test.{ts,tsx}'], environment: 'happy-dom' } },
       {

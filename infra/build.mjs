@@ -1,4 +1,4 @@
-// Bundles server, worker, CLI and decoder process into dist/, and builds the portal. Skips what has not changed.
+// Bundles server, worker, CLI and the processes that touch untrusted pictures into dist/, and builds the portal. Skips what has not changed.
 import { createHash } from 'node:crypto';
 import { existsSync, mkdirSync, readdirSync, readFileSync, statSync, writeFileSync } from 'node:fs';
 import { createRequire } from 'node:module';
@@ -50,6 +50,7 @@ export async function buildAll({ log = () => {}, portal = true } = {}) {
   await build({
     entryPoints: {
       chordae: path.join(root, 'apps/cli/src/main.ts'),
+      'assess-process': path.join(root, 'apps/api/src/features/assessments/assess-process.ts'),
       'decoder-process': path.join(root, 'packages/codecs/src/node/decoder-process.ts'),
     },
     outdir: dist,

@@ -132,6 +132,7 @@ describe('who may import what', () => {
       'cases',
       'arrivals',
       'clips',
+      'assessments',
       'measurements',
       'interpretations',
       'queue',

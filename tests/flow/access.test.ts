@@ -68,6 +68,7 @@ const allowed: Record<RouteName, readonly Actor[]> = {
   putObservation: [...senders, ...readers],
   clipPack: [...practice, ...readers],
   clipFrame: [...practice, ...readers],
+  clipAssessment: [...practice, ...readers],
   opinionPdf: [...practice, ...readers],
   queue: readers,
   takeReferral: readers,
@@ -196,7 +197,7 @@ function urlOf(name: RouteName): string {
 }
 
 /** These find nothing in this case even for whom they are open: told apart from a refusal by what the allowed get. */
-const EMPTY_FOR_ALL: ReadonlySet<RouteName> = new Set(['readBack', 'opinionPdf']);
+const EMPTY_FOR_ALL: ReadonlySet<RouteName> = new Set(['readBack', 'opinionPdf', 'clipAssessment']);
 /** Refused for another reason than the person: a wrong password. */
 const PASSWORD_ASKED: ReadonlySet<RouteName> = new Set(['signOpinion', 'signAddendum', 'signIn']);
 /** Streams stay open, and signing out ends the session: both are tried apart. */

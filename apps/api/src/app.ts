@@ -11,6 +11,7 @@ import fastify, { type FastifyInstance, type FastifyRequest } from 'fastify';
 import { serializerCompiler, validatorCompiler } from 'fastify-type-provider-zod';
 import { registerAccounts } from './features/accounts';
 import { registerArrivals, registerUploads } from './features/arrivals';
+import { registerAssessments } from './features/assessments';
 import { registerCaseView } from './features/case-view';
 import { registerPatients, registerReferrals } from './features/cases';
 import { registerClips } from './features/clips';
@@ -65,6 +66,7 @@ export async function buildApp({ services, portal }: AppOptions): Promise<Fastif
   registerArrivals(app, services);
   await registerUploads(app, services);
   registerClips(app, services);
+  registerAssessments(app, services);
   registerMeasurements(app, services);
   registerInterpretations(app, services);
   registerQueue(app, services);

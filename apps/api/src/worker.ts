@@ -1,5 +1,6 @@
 import { Logger, type Runner, run, type TaskList } from 'graphile-worker';
 import pg from 'pg';
+import { assessClipJob } from './features/assessments';
 import { readOriginalJob, remaskClip } from './features/clips';
 import { queueWaitingMails, sendMails, tellPractice } from './features/deliveries';
 import { sealEvents } from './features/events';
@@ -19,6 +20,7 @@ export function jobTable(services: Services): { [N in JobName]: (payload: JobPay
   return {
     'original.read': (p) => readOriginalJob(services, p.practiceId, p.arrivalId),
     'clip.remask': (p) => remaskClip(services, p.practiceId, p.clipId),
+    'clip.assess': (p) => assessClipJob(services, p.practiceId, p.clipId),
     'case.interpret': async (p) => {
       await services.db.withJob(p.practiceId, 'interpretation', (tx, actor) =>
         storeInterpretation(tx, actor, p.practiceId, p.referralId, services.clock.now()),

@@ -1,4 +1,5 @@
 import { z } from 'zod';
+import { assessmentSummary } from './assessment-summary';
 import { id, moment } from './ids';
 import { canonicalUnit, measurementCode } from './measurement-codes';
 import { viewId } from './terms';
@@ -119,6 +120,8 @@ export const clipRecord = z.object({
   mask: maskState,
   /** Area that stays visible in what leaves; null = all of it. */
   keepBox: keepBox.nullable(),
+  /** What the pictures themselves say, without outlines; null until they were looked at. A hint, never a judgement. */
+  assessment: assessmentSummary.nullable(),
   packBytes: z.int(),
   /** Why the reading group does not get it yet, e.g. 'identity-differs'; null = nothing holds it. */
   held: z.string().nullable(),

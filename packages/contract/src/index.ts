@@ -5,6 +5,7 @@
 export * from './account';
 export * from './analysis';
 export * from './assessment';
+export * from './assessment-summary';
 export * from './case-view';
 export * from './change';
 export * from './clip';

@@ -1,6 +1,7 @@
 // Longer than usual, because this list is the map of the API and is read as one.
 import { z } from 'zod';
 import { me } from './account';
+import { assessment } from './assessment';
 import { caseView, outboxMail, queueRow, referralFields, referralRow, sendingPreview } from './case-view';
 import { earlierScan, indexValue } from './change';
 import { arrivalRecord, box } from './clip';
@@ -352,6 +353,14 @@ export const routes = {
     params: inCase.extend({ clipId: id, frame: z.coerce.number().int().min(0) }),
     reply: null,
     summary: 'Exact pixels of one frame as PNG, for measuring',
+  }),
+  clipAssessment: route({
+    method: 'GET',
+    path: '/api/cases/:practiceId/:referralId/clips/:clipId/assessment',
+    access: { practice: practiceAll, group: readers },
+    params: inCase.extend({ clipId: id }),
+    reply: assessment,
+    summary: 'What the pictures of a clip say, with outlines and curves',
   }),
   opinionPdf: route({
     method: 'GET',

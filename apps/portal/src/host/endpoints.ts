@@ -42,6 +42,7 @@ export const endpoints: Endpoints = {
   putObservation: ['PUT', '/api/cases/:practiceId/:referralId/observations/:observationId'],
   clipPack: ['GET', '/api/cases/:practiceId/:referralId/clips/:clipId/pack'],
   clipFrame: ['GET', '/api/cases/:practiceId/:referralId/clips/:clipId/frames/:frame'],
+  clipAssessment: ['GET', '/api/cases/:practiceId/:referralId/clips/:clipId/assessment'],
   opinionPdf: ['GET', '/api/cases/:practiceId/:referralId/opinions/:signedId/pdf'],
   queue: ['GET', '/api/groups/:groupId/queue'],
   takeReferral: ['POST', '/api/cases/:practiceId/:referralId/take'],

@@ -13,5 +13,5 @@ export { OutputTooLarge, openPackWriter } from './pack-writer';
 export { decodePicture, encodeJpeg, encodePng, encoderVersion } from './pictures';
 export { reportOf } from './report-of';
 export type { ChildOptions } from './run-in-child';
-export { readOriginalInChild } from './run-in-child';
+export { askChild, readOriginalInChild } from './run-in-child';
 export { unpack } from './unpack';

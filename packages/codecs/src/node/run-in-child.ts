@@ -1,4 +1,4 @@
-import type { ChildProcess } from 'node:child_process';
+import type { ChildProcess, Serializable } from 'node:child_process';
 import { spawn } from 'node:child_process';
 import { mkdtemp, readFile, rm } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
@@ -34,10 +34,24 @@ export async function readOriginalInChild<R extends ReadOriginalRequest>(
   request: R,
   options: ChildOptions = {},
 ): Promise<ReadOriginalOutcome<R>> {
+  const outcome = await askChild(request, options);
+  if ('result' in outcome) return outcome.result as ReadOriginalOutcome<R>;
+  await removeParts(request);
+  return { ok: false, problem: { code: outcome.code, data: {} } } as ReadOriginalOutcome<R>;
+}
+
+/**
+ * Gives one request to a program of the caller's (`options.entry`) under the same bounds. The program takes
+ * `{ request }` over IPC and answers `{ kind: 'result', result }` once; otherwise the code says what ended it.
+ */
+export async function askChild(
+  request: unknown,
+  options: ChildOptions,
+): Promise<{ readonly result: unknown } | { readonly code: string }> {
   const limits = { ...usualLimits, ...options.limits };
   const scratch = await mkdtemp(join(tmpdir(), 'chordae-decoder-'));
   const child = start(options, limits, scratch);
-  let result: ReadOriginalOutcome<R> | null = null;
+  let answer: { readonly result: unknown } | null = null;
   let killedFor: string | null = null;
   let complaint = '';
   const kill = (code: string): void => {
@@ -54,24 +68,21 @@ export async function readOriginalInChild<R extends ReadOriginalRequest>(
   });
   child.on('message', (message: FromChild) => {
     if (message.kind === 'own') options.onOwn?.(message.own);
-    else result = message.result as ReadOriginalOutcome<R>;
+    else answer = { result: message.result };
   });
   await new Promise<void>((resolve) => {
     child.once('error', () => resolve());
     child.once('close', () => resolve());
-    child.send({ request, outputMb: limits.outputMb }, (error) => {
+    child.send({ request, outputMb: limits.outputMb } as Serializable, (error) => {
       if (error !== null) child.kill('SIGKILL');
     });
   });
   clearTimeout(clock);
   clearInterval(watch);
   await rm(scratch, { recursive: true, force: true });
-  if (result !== null) return result;
-  await removeParts(request);
-  const code =
-    killedFor ??
-    (/heap out of memory|heap limit/i.test(complaint) ? 'DECODER_OUT_OF_MEMORY' : 'DECODER_CRASHED');
-  return { ok: false, problem: { code, data: {} } } as ReadOriginalOutcome<R>;
+  if (answer !== null) return answer;
+  const outOfMemory = /heap out of memory|heap limit/i.test(complaint);
+  return { code: killedFor ?? (outOfMemory ? 'DECODER_OUT_OF_MEMORY' : 'DECODER_CRASHED') };
 }
 
 function start(options: ChildOptions, limits: DecoderLimits, scratch: string): ChildProcess {

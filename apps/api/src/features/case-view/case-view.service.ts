@@ -5,6 +5,7 @@ import type { CaseRef } from '../../platform/http/route-server';
 import type { Services } from '../../platform/services';
 import { listAgreements } from '../accounts';
 import { arrivals, receivedBytes, toArrivalRecord } from '../arrivals';
+import { assessmentSummaries } from '../assessments';
 import { findReferral, patientViewOf, type ReferralRowDb, scansOf } from '../cases';
 import { clips, clipsOf } from '../clips';
 import { recordEvent } from '../events';
@@ -30,6 +31,12 @@ export async function viewCase(
     row.patientSent ?? (await patientViewOf(tx, practiceId, row.patientId, scans[0]?.scannedOn ?? ''));
   const files = side === 'practice' ? await arrivalsOf(tx, services, practiceId, referralId) : [];
   const reading = side === 'group' || row.readerName ? await openReading(tx, practiceId, referralId) : null;
+  const seen = await clipsOf(tx, practiceId, referralId);
+  const looked = await assessmentSummaries(
+    tx,
+    practiceId,
+    seen.map((clip) => clip.id),
+  );
   await noteOpened(tx, actor, onCase);
   return {
     side,
@@ -39,7 +46,7 @@ export async function viewCase(
     scans,
     arrivals: files,
     arriving: files.filter((f) => ['expected', 'arriving', 'arrived'].includes(f.state)).length,
-    clips: await clipsOf(tx, practiceId, referralId),
+    clips: seen.map((clip) => ({ ...clip, assessment: looked.get(clip.id) ?? null })),
     measurements: await measurementsOf(tx, practiceId, referralId),
     observations: await observationsOf(tx, practiceId, referralId),
     interpretation: await latestInterpretation(tx, practiceId, referralId),
@@ -125,7 +132,7 @@ async function eventsOf(tx: ActorTx, practiceId: string, referralId: string): Pr
     data: Record<string, unknown> | null;
   }>(sql`
     select e.id, e.kind, e.at, e.actor_name, p.data from events e left join event_payloads p on p.practice_id = e.practice_id and p.event_id = e.id
-     where e.practice_id = ${practiceId} and e.referral_id = ${referralId} and e.kind <> 'case.interpreted' order by e.seq desc limit 200`);
+     where e.practice_id = ${practiceId} and e.referral_id = ${referralId} and e.kind not in ('case.interpreted', 'clip.assessed') order by e.seq desc limit 200`);
   return rows
     .map((r) => ({
       id: r.id,

@@ -35,6 +35,8 @@ export async function clipsOf(tx: ActorTx, practiceId: string, referralId: strin
     mask: c.mask,
     keepBox: c.keepBox,
     held: c.held,
+    // Stage 3 adds it where a case is viewed.
+    assessment: null,
     createdAt: c.createdAt.toISOString(),
     packBytes: sizes.find((s) => s.clipId === c.id && s.kind === (o ? 'own' : 'outgoing'))?.sizeBytes ?? 0,
     fileName: o?.fileName ?? null,

@@ -31,6 +31,14 @@ export function registerClips(app: FastifyInstance, services: Services): void {
       kind: 'clip.view-named',
       data: { clipId: params.clipId, view: body.view, judged: body.viewJudged },
     });
+    // What is asked of the pictures depends on the view.
+    if (body.view !== undefined && body.view !== clip.view)
+      await enqueue(
+        tx,
+        'clip.assess',
+        { practiceId: params.practiceId, clipId: params.clipId },
+        `assess:${params.practiceId}:${params.clipId}`,
+      );
     await touchReferral(tx, where);
     await interpretLater(tx, params.practiceId, clip.referralId);
     return { ok: true as const };

@@ -1,4 +1,5 @@
 export { clipsOf, findClip } from './clips.repository';
 export { registerClips } from './clips.routes';
 export { clipOrigins, clips, packs } from './clips.tables';
+export { decoderLimits } from './read-original';
 export { readOriginalJob, remaskClip } from './read-original.job';

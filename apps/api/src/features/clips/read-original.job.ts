@@ -3,6 +3,7 @@ import type { MadePacks } from '@chordae/codecs';
 import { isTaking, type Problem } from '@chordae/contract';
 import { and, eq, sql } from 'drizzle-orm';
 import type { Actor, ActorTx } from '../../platform/db/database';
+import { enqueue } from '../../platform/jobs/enqueue';
 import type { Services } from '../../platform/services';
 import { storageKey } from '../../platform/storage/folder-storage';
 import { uuidv7 } from '../../platform/uuid';
@@ -177,6 +178,7 @@ async function storeClip(tx: ActorTx, actor: Actor, m: Made): Promise<void> {
     kind: held ? 'clip.held' : 'clip.read',
     data: { clipId, number, frames: made.description.frameCount, ...(held ? { held } : {}) },
   });
+  await enqueue(tx, 'clip.assess', { practiceId, clipId }, `assess:${practiceId}:${clipId}`);
   await touchReferral(tx, where);
   await interpretLater(tx, practiceId, arrival.referralId);
 }

@@ -5,6 +5,7 @@ import type { ActorTx } from '../db/database';
 export interface JobPayloads {
   'original.read': { practiceId: string; arrivalId: string };
   'clip.remask': { practiceId: string; clipId: string };
+  'clip.assess': { practiceId: string; clipId: string };
   'case.interpret': { practiceId: string; referralId: string };
   'opinion.render': { practiceId: string; signedId: string };
   'practice.tell': {

@@ -5,6 +5,7 @@ import { call, pathOf, sentenceOf } from '../../host/api';
 import type { UploadItem } from '../../host/uploads/upload-state';
 import { uploads } from '../../host/uploads/uploads';
 import { useRereadCase } from '../../host/use-case';
+import { SenderHints } from '../../kit/clip-hints';
 import { ClipPlayer, ClipStill } from '../../kit/clip-player';
 import { Problem } from '../../kit/notice';
 import { DropZone } from './drop-zone';
@@ -24,12 +25,15 @@ export function ClipsPart({
   items,
   scanIdFor,
   editing,
+  held,
 }: {
   c: CaseView;
   items: readonly UploadItem[];
   /** The scan that new files belong to; made when it is first needed. null: nothing may be added now. */
   scanIdFor: (() => Promise<string>) | null;
   editing: boolean;
+  /** The patient is in distress: no hint asks for more. */
+  held: boolean;
 }) {
   const [problem, setProblem] = useState<string | null>(null);
   const { practiceId, id: referralId } = c.referral;
@@ -71,12 +75,12 @@ export function ClipsPart({
         ))}
       </ul>
       <ReportPart c={c} editing={editing} />
-      {c.clips.length > 0 ? <Gallery c={c} editing={editing} /> : null}
+      {c.clips.length > 0 ? <Gallery c={c} editing={editing} held={held} /> : null}
     </section>
   );
 }
 
-function Gallery({ c, editing }: { c: CaseView; editing: boolean }) {
+function Gallery({ c, editing, held }: { c: CaseView; editing: boolean; held: boolean }) {
   const [chosen, setChosen] = useState<string | null>(null);
   const [problem, setProblem] = useState<string | null>(null);
   const reread = useRereadCase({ practiceId: c.referral.practiceId, referralId: c.referral.id });
@@ -121,6 +125,7 @@ function Gallery({ c, editing }: { c: CaseView; editing: boolean }) {
           <ClipPlayer key={clip.id} url={packUrl(c, clip.id)} label={clipLabel(clip)} />
         </div>
         <ClipFacts clip={clip} />
+        <SenderHints assessment={clip.assessment} held={held} />
         {problem ? <Problem>{problem}</Problem> : null}
         {clip.held ? <ReleaseClip c={c} clip={clip} editing={editing} /> : null}
         {clip.mask === 'needs-decision' ? (

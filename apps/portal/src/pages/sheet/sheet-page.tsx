@@ -162,7 +162,13 @@ function Sheet({ c, mayAct }: { c: CaseView; mayAct: boolean }) {
           editing={editing}
           onChange={(f) => referral.queue.set(f)}
         />
-        <ClipsPart c={c} items={items} editing={adding} scanIdFor={adding ? scanIdFor : null} />
+        <ClipsPart
+          c={c}
+          items={items}
+          editing={adding}
+          held={result.completeness.againHeld !== null}
+          scanIdFor={adding ? scanIdFor : null}
+        />
         <CompletenessPart result={result} />
         <MeasurementsPart c={c} cells={cells} editing={measuring} />
         {scan ? (

@@ -1,0 +1,70 @@
+/** Entry of the process that looks at the frames of one pack: takes one request over IPC, answers once, ends. */
+import { open } from 'node:fs/promises';
+import { packHeadBytes, readPackHead, readPackIndex } from '@chordae/codecs';
+import { decodePicture } from '@chordae/codecs/node';
+import type { Assessment } from '@chordae/contract';
+import type { AssessOptions, GrayFrame } from '@chordae/imaging';
+import { assessClip, mostFrames } from '@chordae/imaging';
+
+export interface AssessRequest {
+  readonly packPath: string;
+  readonly options: AssessOptions;
+}
+export type AssessAnswer =
+  | { readonly ok: true; readonly value: Assessment }
+  | { readonly ok: false; readonly problem: { readonly code: string } };
+
+/** Brightness as the video standards weigh it, in whole numbers, so that every platform gets the same: (77 R + 150 G + 29 B + 128) / 256. */
+function luma(pixels: Uint8Array): Uint8Array {
+  const out = new Uint8Array(pixels.length / 3);
+  for (let i = 0; i < out.length; i += 1) {
+    const at = i * 3;
+    out[i] =
+      (77 * (pixels[at] as number) +
+        150 * (pixels[at + 1] as number) +
+        29 * (pixels[at + 2] as number) +
+        128) >>
+      8;
+  }
+  return out;
+}
+
+async function framesOf(packPath: string): Promise<GrayFrame[] | string> {
+  const file = await open(packPath, 'r');
+  try {
+    const read = async (offset: number, length: number): Promise<Uint8Array> => {
+      const bytes = new Uint8Array(length);
+      const { bytesRead } = await file.read(bytes, 0, length, offset);
+      return bytes.subarray(0, bytesRead);
+    };
+    const head = readPackHead(await read(0, packHeadBytes));
+    if (!head.ok) return head.code;
+    const index = readPackIndex(await read(0, head.value.indexEnd));
+    if (!index.ok) return index.code;
+    const frames: GrayFrame[] = [];
+    for (const frame of index.value.frames.slice(0, mostFrames)) {
+      const picture = await decodePicture(await read(frame.offset, frame.sizeBytes));
+      if (!picture.ok) return picture.problem.code;
+      const { widthPx, heightPx, channels, pixels } = picture.value;
+      frames.push({ widthPx, heightPx, luma: channels === 1 ? pixels : luma(pixels) });
+    }
+    return frames;
+  } finally {
+    await file.close();
+  }
+}
+
+async function answer(request: AssessRequest): Promise<AssessAnswer> {
+  const frames = await framesOf(request.packPath);
+  if (typeof frames === 'string') return { ok: false, problem: { code: frames } };
+  return { ok: true, value: assessClip(frames, request.options) };
+}
+
+process.once('message', (message: { request: AssessRequest }) => {
+  answer(message.request)
+    .catch((): AssessAnswer => ({ ok: false, problem: { code: 'DECODER_CRASHED' } }))
+    .then((result) =>
+      process.send?.({ kind: 'result', result }, undefined, undefined, () => process.exit(0)),
+    );
+});
+process.once('disconnect', () => process.exit(2));
