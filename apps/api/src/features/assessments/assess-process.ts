@@ -61,7 +61,7 @@ async function answer(request: AssessRequest): Promise<AssessAnswer> {
 }
 
 process.once('message', (message: { request: AssessRequest }) => {
-  answer(message.request)
+  void answer(message.request)
     .catch((): AssessAnswer => ({ ok: false, problem: { code: 'DECODER_CRASHED' } }))
     .then((result) =>
       process.send?.({ kind: 'result', result }, undefined, undefined, () => process.exit(0)),
