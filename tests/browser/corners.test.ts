@@ -130,7 +130,7 @@ describe.sequential('off the main way', () => {
   it('shows both texts when two people write one field, lets one type on, and keeps what is chosen', async () => {
     vet = await open('vetA');
     const other = await open('sonographer');
-    draft = await openDraft(sessionOf(vet), world, world.practiceA);
+    draft = await openDraft(sessionOf(vet), world, world.practiceA, { scannedOn: today });
     await Promise.all([vet.goto(sheetOf(draft)), other.goto(sheetOf(draft))]);
     await Promise.all([vet.getByLabel('History').waitFor(), other.getByLabel('History').waitFor()]);
     await Promise.all([
@@ -463,7 +463,7 @@ describe.sequential('off the main way', () => {
 
   it('holds a clip of another name until it is let go with a reason, and says so when a referral is withdrawn', async () => {
     const api = sessionOf(vet);
-    const other = await openDraft(api, world, world.practiceA, { name: 'Otter' });
+    const other = await openDraft(api, world, world.practiceA, { name: 'Otter', scannedOn: today });
     await api.put(`/api/cases/${other.practiceId}/${other.referralId}/observations/${crypto.randomUUID()}`, {
       code: 'ever-in-failure',
       value: 'no',
@@ -502,7 +502,10 @@ describe.sequential('off the main way', () => {
   it('works on a phone, with no word out of the page and nothing a machine finds wrong', async () => {
     const phone = await open('vetA', { viewport: { width: 390, height: 800 } });
     const onDesk = await open('cardiologist', { viewport: { width: 390, height: 800 }, colorScheme: 'dark' });
-    const next = await openDraft(sessionOf(phone), world, world.practiceA, { name: 'Sprat' });
+    const next = await openDraft(sessionOf(phone), world, world.practiceA, {
+      name: 'Sprat',
+      scannedOn: today,
+    });
     for (const [page, where] of [
       [phone, sheetOf(next)],
       [phone, '/referrals'],

@@ -159,6 +159,8 @@ export async function openDraft(
     groupId?: string;
     /** A patient that exists already. */
     patientId?: string;
+    /** Day of the scan; the fixed day of the tests unless the files were made on another. */
+    scannedOn?: string;
   } = {},
 ): Promise<OpenedReferral> {
   const [referralId, scanId] = [uuidv7(), uuidv7()] as [string, string];
@@ -198,7 +200,7 @@ export async function openDraft(
       groupId: options.groupId ?? world.group,
       plan: options.plan ?? 'small-dog-murmur',
       scanId,
-      scannedOn: '2026-11-25',
+      scannedOn: options.scannedOn ?? '2026-11-25',
     }),
   );
   return { practiceId, patientId, referralId, scanId, base: `${at}/referrals/${referralId}` };

@@ -114,7 +114,10 @@ async function prepareJobs(databaseUrl: string): Promise<void> {
     await pool.query(`
       create or replace function public.enqueue(task text, payload text, job_key text default null, run_at timestamptz default null)
       returns void language sql security definer set search_path = graphile_worker, pg_catalog as
-      $$ select graphile_worker.add_job(task, payload::json, job_key => job_key, run_at => run_at, max_attempts => 8) $$;
+      -- Looking at pictures may wait and never takes both of a worker's hands: what somebody waits for comes first.
+      $$ select graphile_worker.add_job(task, payload::json, job_key => job_key, run_at => run_at, max_attempts => 8,
+           queue_name => case when task = 'clip.assess' then 'pictures' end,
+           priority => case when task = 'clip.assess' then 10 else 0 end) $$;
       revoke all on function public.enqueue(text, text, text, timestamptz) from public;
       grant execute on function public.enqueue(text, text, text, timestamptz) to chordae_app, chordae_worker;
     `);

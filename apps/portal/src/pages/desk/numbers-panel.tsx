@@ -14,6 +14,7 @@ import { useRereadCase } from '../../host/use-case';
 import { useEarlier } from '../../host/use-earlier';
 import { uuidv7 } from '../../host/uuid';
 import { Button } from '../../kit/button';
+import { ReaderHints } from '../../kit/clip-hints';
 import { EngineNewsNotice } from '../../kit/engine-news';
 import { TextField } from '../../kit/field';
 import { FlagSentence } from '../../kit/flag';
@@ -63,9 +64,29 @@ export function NumbersPanel({
       </ul>
       {result.indices.length === 0 ? <p className="hint">No number to judge has been given.</p> : null}
       <OverTime earlier={earlier} />
+      <PictureHints c={c} />
       <WhatWouldChange input={input} />
       <CautionLine />
     </div>
+  );
+}
+
+/** What the pictures of each clip suggest; beside the numbers, so that no clip jumps when it comes. */
+function PictureHints({ c }: { c: CaseView }) {
+  const looked = c.clips.filter((clip) => clip.assessment !== null);
+  if (looked.length === 0) return null;
+  return (
+    <>
+      <h3>Seen in the pictures</h3>
+      {looked.map((clip) => (
+        <div key={clip.id}>
+          <p className="hint">
+            Clip {clip.number}, {clip.view ? viewNames[clip.view] : 'view not named'}
+          </p>
+          <ReaderHints assessment={clip.assessment} />
+        </div>
+      ))}
+    </>
   );
 }
 

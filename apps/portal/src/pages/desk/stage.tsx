@@ -2,7 +2,6 @@ import type { CaseView } from '@chordae/contract';
 import { viewNames } from '@chordae/words';
 import { useEffect, useRef, useState } from 'react';
 import { Button } from '../../kit/button';
-import { ReaderHints } from '../../kit/clip-hints';
 import { ClipStill } from '../../kit/clip-player';
 import { packUrl } from '../sheet/clips-part';
 import type { Session } from './canvas/session';
@@ -142,7 +141,6 @@ export function Stage({ c, mayWrite }: { c: CaseView; mayWrite: boolean }) {
           />
         ))}
       </div>
-      {clip ? <ReaderHints key={clip.id} assessment={clip.assessment} /> : null}
       {says ? (
         <p className="stage-says" role="alert">
           {says}
