@@ -170,8 +170,7 @@ describe.sequential('from clips on a stick to a signed opinion', () => {
     const canvas = page.locator('.gallery-player canvas').first();
     await page.waitForTimeout(500);
     const first = await canvas.screenshot();
-    await page.waitForTimeout(120);
-    expect(first.equals(await canvas.screenshot())).toBe(false);
+    await expect.poll(async () => first.equals(await canvas.screenshot()), { timeout: 5000 }).toBe(false);
   });
 
   it('shows who reads when, sends, and stands in the queue of the cardiologist at once', async () => {
@@ -340,6 +339,8 @@ describe.sequential('from clips on a stick to a signed opinion', () => {
     const page = of('sonographer');
     await page.goto(`${system.url}/referrals`);
     await page.getByRole('link', { name: 'New referral' }).click();
+    // The list has a choice of practices of its own: the click is meant for the new page.
+    await page.getByRole('heading', { level: 1, name: 'New referral' }).waitFor();
     await chosen(page, 'Practice', 'Test Practice Birch');
     await page.getByLabel('Patient name').fill('Emoji 🐕 Müller');
     await chosen(page, 'Species', 'Cat');
