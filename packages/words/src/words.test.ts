@@ -1,4 +1,5 @@
 import { describe, expect, it } from 'vitest';
+import { sayDifference } from './en/changes';
 import { sayField, sayMissing } from './en/completeness';
 import { sayError } from './en/errors';
 import {
@@ -10,7 +11,7 @@ import {
   formatWithUnit,
 } from './en/numbers';
 import { sayProblem } from './en/problems';
-import { sayNobodyReading } from './en/say-flag';
+import { flagCodesInWords, sayFlagCode, sayNobodyReading } from './en/say-flag';
 
 describe('numbers in words', () => {
   it('never rounds a value onto a bound that it does not reach', () => {
@@ -40,6 +41,29 @@ describe('unknown codes', () => {
   it('are said with their code instead of staying silent', () => {
     expect(sayError('SOMETHING_NEW')).toContain('SOMETHING_NEW');
     expect(sayProblem({ code: 'SOMETHING_NEW', data: {} })).toContain('SOMETHING_NEW');
+  });
+});
+
+describe('differences between two answers', () => {
+  const position = { kind: 'position', index: 'la-ao', from: 'within', to: 'above' } as const;
+
+  it('say whether the other answer is the one of now or the one of before', () => {
+    expect(sayDifference(position, 'now')).toBe('LA:Ao above its limit (now within its limits)');
+    expect(sayDifference(position, 'before')).toBe('LA:Ao above its limit (before within its limits)');
+    expect(sayDifference({ kind: 'urgency', from: 'routine', to: 'emergency' }, 'before')).toBe(
+      'urgency emergency (before routine)',
+    );
+  });
+
+  it('name the index of a flag, and write short forms as the trade does', () => {
+    const flag = { kind: 'flag', change: 'appears' } as const;
+    expect(sayDifference({ ...flag, code: 'OUTSIDE_LIMIT', key: 'limit.epss' }, 'now')).toBe(
+      'this flag appears: EPSS outside its limit',
+    );
+    expect(sayFlagCode('LA_ENLARGED')).toBe('LA enlarged');
+    expect(sayFlagCode('E_A_LIKELY_FUSED')).toBe('E:A likely fused');
+    expect(sayFlagCode('LVIDS_NOT_BELOW_LVIDD')).toBe('LVIDs not below LVIDd');
+    expect(flagCodesInWords.map(sayFlagCode).filter((text) => text.includes('_'))).toEqual([]);
   });
 });
 

@@ -12,7 +12,7 @@ export function EngineNewsNotice({ news }: { news: EngineNews | null }) {
       </summary>
       <ul className="small-list">
         {news.differences.map((difference) => (
-          <li key={JSON.stringify(difference)}>{sayDifference(difference)}</li>
+          <li key={JSON.stringify(difference)}>{sayDifference(difference, 'before')}</li>
         ))}
       </ul>
       <p className="hint">In brackets what was said before.</p>

@@ -11,19 +11,35 @@ const POSITION: Record<string, string> = {
   'not-graded': 'not graded',
 };
 
-/** One difference between two answers: 'LA:Ao above its limit'. */
-export function sayDifference(d: Difference): string {
+const grade = (code: string | null): string => (code ?? 'no grade').replace(/-/g, ' ');
+const stagesText = (codes: readonly string[]): string =>
+  codes.length > 0 ? listOf(codes.map(stageText)) : 'nothing said';
+
+/** A flag by its code and key, where the sentence with its numbers is not at hand: 'EPSS outside its limit'. */
+function sayFlagOf(code: string, key: string): string {
+  const index = /^limit\.([a-z0-9-]+)/.exec(key)?.[1];
+  return code === 'OUTSIDE_LIMIT' && index !== undefined
+    ? `${nameOf(index)} outside its limit`
+    : sayFlagCode(code);
+}
+
+/**
+ * One difference between two answers, with the other one in brackets: 'LA:Ao above its limit (now within its limits)'.
+ * `against` says what the other answer is: the one that stands now, or the one that was given before.
+ */
+export function sayDifference(d: Difference, against: 'now' | 'before'): string {
+  const other = (text: string): string => ` (${against} ${text})`;
   switch (d.kind) {
     case 'position':
-      return `${nameOf(d.index)} ${POSITION[d.to] ?? d.to} (now ${POSITION[d.from] ?? d.from})`;
+      return `${nameOf(d.index)} ${POSITION[d.to] ?? d.to}${other(POSITION[d.from] ?? d.from)}`;
     case 'grade':
-      return `${nameOf(d.index)} ${(d.to ?? 'no grade').replace(/-/g, ' ')} on '${d.scale}' (now ${(d.from ?? 'no grade').replace(/-/g, ' ')})`;
+      return `${nameOf(d.index)} ${grade(d.to)} on '${d.scale}'${other(grade(d.from))}`;
     case 'stage':
-      return `${stageSchemeName(d.scheme)}: ${d.to.length > 0 ? listOf(d.to.map(stageText)) : 'nothing said'}`;
+      return `${stageSchemeName(d.scheme)}: ${stagesText(d.to)}${other(stagesText(d.from))}`;
     case 'flag':
-      return `${d.change === 'appears' ? 'this flag appears' : 'this flag goes'}: ${sayFlagCode(d.code)}`;
+      return `${d.change === 'appears' ? 'this flag appears' : 'this flag goes'}: ${sayFlagOf(d.code, d.key)}`;
     case 'urgency':
-      return `urgency ${d.to} (now ${d.from})`;
+      return `urgency ${d.to}${other(d.from)}`;
   }
 }
 
@@ -35,7 +51,7 @@ export function sayTurn(turn: Turn): string {
   // A flag that comes with a change already said needs no second word.
   const besides = turn.changes.filter((c) => c.kind !== 'flag');
   const said = besides.length > 0 ? besides : turn.changes;
-  const first = said.slice(0, 2).map(sayDifference);
+  const first = said.slice(0, 2).map((c) => sayDifference(c, 'now'));
   const more = said.length - first.length;
   return `${capital(name)} ${digits(turn.to)} instead of ${digits(turn.from)}: ${first.join('; ')}${more > 0 ? `; and ${more} more` : ''}.`;
 }

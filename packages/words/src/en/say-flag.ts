@@ -60,9 +60,22 @@ export function sayFlag(flag: Flag, context: FlagContext = {}): Said {
   };
 }
 
-/** A flag's code as a short text, where the sentence with its numbers is not at hand: 'la enlarged'. */
+/** The trade's short forms that stand in codes, as the trade writes them. */
+const SHORT_FORMS: readonly (readonly [RegExp, string])[] = [
+  [/^E_A(?=_)/, 'E:A'],
+  [/^LA_AO(?=_)/, 'LA:Ao'],
+  [/\bSAM(?=_)/, 'anterior motion of the mitral valve'],
+  [/LVIDS/, 'LVIDs'],
+  [/LVIDD/, 'LVIDd'],
+];
+const AS_WRITTEN = new Set('LA LV EF FS EPSS TAPSE EDVI ESVI EDV ESV VHS E:A LA:Ao LVIDd LVIDs'.split(' '));
+
+/** A flag's code as a short text, where the sentence with its numbers is not at hand: 'LA enlarged'. */
 export function sayFlagCode(code: string): string {
-  return code.toLowerCase().replace(/_/g, ' ');
+  return SHORT_FORMS.reduce((text, [form, written]) => text.replace(form, written), code)
+    .split('_')
+    .map((word) => (AS_WRITTEN.has(word) ? word : word.toLowerCase()))
+    .join(' ');
 }
 
 /** For an emergency that no reader takes within its target. */

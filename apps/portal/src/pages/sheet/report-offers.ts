@@ -1,6 +1,5 @@
 import type { CaseView, MachineMeasurement, MeasurementEntry } from '@chordae/contract';
-import { measurementCodes } from '@chordae/contract';
-import { formatNumber } from '@chordae/words';
+import { formatWithUnit, measurementNames } from '@chordae/words';
 
 export interface ReportOffer {
   readonly key: string;
@@ -46,7 +45,7 @@ function offerOf(c: CaseView, m: MachineMeasurement, key: string): ReportOffer[]
   return [
     {
       key,
-      says: `${measurementCodes[code].name} ${formatNumber(m.value, m.unit === 'm/s' ? 2 : 1)} ${m.unit}${beat}${m.averaged ? ', average' : ''}`,
+      says: `${measurementNames[code].short} ${formatWithUnit(m.value, m.unit)}${beat}${m.averaged ? ', average' : ''}`,
       machineSays: sayAsWritten(m),
       taken: c.measurements.some(
         (saved) =>

@@ -20,6 +20,8 @@ export function ReportPart({ c, editing }: { c: CaseView; editing: boolean }) {
   );
 }
 
+const values = (count: number): string => `${count} ${count === 1 ? 'value' : 'values'}`;
+
 function OneReport({ c, report, editing }: { c: CaseView; report: ReportOffers; editing: boolean }) {
   const [problem, setProblem] = useState<string | null>(null);
   const [busy, setBusy] = useState(false);
@@ -42,7 +44,8 @@ function OneReport({ c, report, editing }: { c: CaseView; report: ReportOffers; 
     <section aria-label={`Numbers of the machine in ${report.fileName}`}>
       <p className="row">
         <span>
-          <b>{report.fileName}</b>: the machine measured {report.offers.length + report.others.length} values.
+          <b>{report.fileName}</b>: the machine measured {values(report.offers.length + report.others.length)}
+          .
         </span>
         {editing && open.length > 1 ? (
           <Button disabled={busy} onClick={() => take(open)}>
@@ -74,7 +77,7 @@ function OneReport({ c, report, editing }: { c: CaseView; report: ReportOffers; 
       </ul>
       {report.others.length > 0 ? (
         <details>
-          <summary>{report.others.length} more values, for reading only</summary>
+          <summary>{values(report.others.length)} for reading only</summary>
           <ul className="plain-list">
             {report.others.map((text, n) => (
               <li key={`${n}-${text}`} className="hint">
