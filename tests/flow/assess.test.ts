@@ -1,20 +1,13 @@
 /** The pictures of a clip are looked at by a job, and what they say goes where the clip goes and changes nothing else. */
 import type { AddressInfo } from 'node:net';
-import type { Assessment, CaseView } from '@chordae/contract';
+import type { Assessment } from '@chordae/contract';
 import { assessment } from '@chordae/contract';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { demoClip } from '../../apps/api/src/demo/demo-clips';
 import { jobTable } from '../../apps/api/src/worker';
 import { startTestApp, type TestApp, workOff } from '../support/test-app';
 import { uploadFile } from '../support/upload';
-import {
-  makeWorld,
-  type OpenedReferral,
-  openDraft,
-  type Session,
-  signIn,
-  type World,
-} from '../support/world';
+import { caseOf, makeWorld, openDraft, type Session, signIn, type World } from '../support/world';
 
 let t: TestApp;
 let world: World;
@@ -33,8 +26,6 @@ beforeAll(async () => {
 afterAll(async () => t.close());
 
 const work = () => workOff(t, jobTable(t.worker) as never);
-const caseOf = async (s: Session, d: OpenedReferral) =>
-  (await s.get(`/api/cases/${d.practiceId}/${d.referralId}`)).body as CaseView;
 
 describe('the pictures of a clip', () => {
   it('are looked at on arrival, again when the view is named, and only readers of a sent referral see it', async () => {
@@ -90,5 +81,10 @@ describe('the pictures of a clip', () => {
     expect((await caseOf(cardiologist, d)).clips[0]?.assessment?.view).toBe('rps-short-papillary');
     const other = await signIn(t.app, world.people.vetB.email);
     expect((await other.get(url)).status).toBe(404);
+
+    // What a later version can no longer read costs the hints, not the case.
+    await t.admin`update assessments set result = '{"engine":"of another time"}'::jsonb where clip_id = ${clip.id}`;
+    expect((await caseOf(cardiologist, d)).clips[0]?.assessment).toBeNull();
+    expect((await cardiologist.get(url)).status).toBe(404);
   });
 });

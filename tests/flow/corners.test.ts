@@ -1,9 +1,9 @@
-import type { CaseView } from '@chordae/contract';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { sealEvents, verifySeals } from '../../apps/api/src/features/events';
 import { jobTable } from '../../apps/api/src/worker';
 import { startTestApp, type TestApp, uuidv7, workOff } from '../support/test-app';
 import {
+  caseOf,
   makeWorld,
   type OpenedReferral,
   observe,
@@ -28,8 +28,6 @@ beforeAll(async () => {
 afterAll(async () => t.close());
 
 const work = () => workOff(t, jobTable(t.worker) as never);
-const caseOf = async (s: Session, d: OpenedReferral) =>
-  (await s.get(`/api/cases/${d.practiceId}/${d.referralId}`)).body as CaseView;
 async function sent(): Promise<OpenedReferral> {
   const d = await openDraft(vet, world, world.practiceA, { weightKg: 31 });
   await vet.patch(d.base, { base: 1, fields: { question: 'What is it?' } });

@@ -1,10 +1,11 @@
 /** Newer rules, earlier scans and a practice's own values, over HTTP. */
-import type { CaseView, EarlierScan, IndexValue } from '@chordae/contract';
+import type { EarlierScan, IndexValue } from '@chordae/contract';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { renewOpenReferrals } from '../../apps/api/src/features/interpretations';
 import { jobTable } from '../../apps/api/src/worker';
 import { startTestApp, type TestApp, workOff } from '../support/test-app';
 import {
+  caseOf,
   makeWorld,
   type OpenedReferral,
   openDraft,
@@ -27,8 +28,6 @@ beforeAll(async () => {
 });
 afterAll(async () => t.close());
 
-const caseOf = async (s: Session, d: OpenedReferral) =>
-  (await s.get(`/api/cases/${d.practiceId}/${d.referralId}`)).body as CaseView;
 const work = () => workOff(t, jobTable(t.worker) as never);
 
 async function sent(lvidd: number, patientId?: string): Promise<OpenedReferral> {

@@ -1,9 +1,10 @@
 import { createHash } from 'node:crypto';
-import type { CaseView, QueueRow, SendingPreview } from '@chordae/contract';
+import type { QueueRow, SendingPreview } from '@chordae/contract';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { jobTable } from '../../apps/api/src/worker';
 import { startTestApp, type TestApp, uuidv7, workOff } from '../support/test-app';
 import {
+  caseOf,
   makeWorld,
   type OpenedReferral,
   observe,
@@ -29,8 +30,6 @@ beforeAll(async () => {
 afterAll(async () => t.close());
 
 const work = () => workOff(t, jobTable(t.worker) as never);
-const caseOf = async (s: Session, d: OpenedReferral): Promise<CaseView> =>
-  (await s.get(`/api/cases/${d.practiceId}/${d.referralId}`)).body as CaseView;
 
 async function sendIt(d: OpenedReferral): Promise<void> {
   const before = await caseOf(vet, d);

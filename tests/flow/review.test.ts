@@ -1,9 +1,9 @@
-import type { CaseView } from '@chordae/contract';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { hashToken } from '../../apps/api/src/platform/db/database';
 import { jobTable } from '../../apps/api/src/worker';
 import { startTestApp, type TestApp, uuidv7, workOff } from '../support/test-app';
 import {
+  caseOf,
   makeWorld,
   type OpenedReferral,
   observe,
@@ -26,9 +26,6 @@ beforeAll(async () => {
   cardiologist = await signIn(t.app, world.people.cardiologist.email);
 });
 afterAll(async () => t.close());
-
-const caseOf = async (s: Session, d: OpenedReferral) =>
-  (await s.get(`/api/cases/${d.practiceId}/${d.referralId}`)).body as CaseView;
 
 async function draft(): Promise<OpenedReferral> {
   const d = await openDraft(vet, world, world.practiceA, { weightKg: 31 });

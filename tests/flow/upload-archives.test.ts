@@ -3,7 +3,6 @@ import { readFile } from 'node:fs/promises';
 import type { AddressInfo } from 'node:net';
 import path from 'node:path';
 import { readPackIndex } from '@chordae/codecs';
-import type { CaseView } from '@chordae/contract';
 import { sayProblem } from '@chordae/words';
 import sharp from 'sharp';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
@@ -13,14 +12,7 @@ import { madeDicom } from '../support/made-dicom';
 import { madeReport } from '../support/made-report';
 import { startTestApp, type TestApp, workOff } from '../support/test-app';
 import { uploadFile } from '../support/upload';
-import {
-  makeWorld,
-  type OpenedReferral,
-  openDraft,
-  type Session,
-  signIn,
-  type World,
-} from '../support/world';
+import { caseOf, makeWorld, openDraft, type Session, signIn, type World } from '../support/world';
 
 let t: TestApp;
 let world: World;
@@ -37,8 +29,6 @@ beforeAll(async () => {
 afterAll(async () => t.close());
 
 const work = () => workOff(t, jobTable(t.worker) as never);
-const caseOf = async (d: OpenedReferral) =>
-  (await vet.get(`/api/cases/${d.practiceId}/${d.referralId}`)).body as CaseView;
 
 describe('a stick in one archive', () => {
   it('becomes one clip for each picture in it, each with what its own file says, and says what was left', async () => {
@@ -52,7 +42,7 @@ describe('a stick in one archive', () => {
     ]);
     const archiveId = await uploadFile(vet, base, d, 'stick.zip', archive);
     await work();
-    const seen = await caseOf(d);
+    const seen = await caseOf(vet, d);
     expect(seen.clips.map((clip) => clip.fileName ?? '').sort((a, b) => a.localeCompare(b))).toEqual([
       'STICK/IM000001',
       'STICK/IM000002',
@@ -76,7 +66,7 @@ describe('a stick in one archive', () => {
     await t.admin`update arrivals set state = 'arrived' where id = ${archiveId}`;
     await jobTable(t.worker)['original.read']({ practiceId: d.practiceId, arrivalId: archiveId });
     await work();
-    const again = await caseOf(d);
+    const again = await caseOf(vet, d);
     expect(again.arrivals).toHaveLength(seen.arrivals.length);
     expect(again.clips).toHaveLength(2);
   });
@@ -91,7 +81,7 @@ describe('a stick in one archive', () => {
       sampleZip([{ name: 'a.txt', bytes: Buffer.from('only words') }]),
     );
     await work();
-    const seen = await caseOf(d);
+    const seen = await caseOf(vet, d);
     expect(seen.arrivals).toHaveLength(1);
     expect(seen.arrivals[0]).toMatchObject({ state: 'unreadable', problem: { code: 'ARCHIVE_UNPACKED' } });
     expect(seen.clips).toHaveLength(0);
@@ -101,10 +91,10 @@ describe('a stick in one archive', () => {
 describe("a machine's own report", () => {
   it('offers its numbers to the practice, makes no clip, and keeps what nobody knows', async () => {
     const d = await openDraft(vet, world, world.practiceA);
-    const patient = (await caseOf(d)).patient.name;
+    const patient = (await caseOf(vet, d)).patient.name;
     await uploadFile(vet, base, d, 'report.dcm', madeReport({ name: `EXAMPLE^${patient}` }));
     await work();
-    const seen = await caseOf(d);
+    const seen = await caseOf(vet, d);
     expect(seen.clips).toHaveLength(0);
     const [arrival] = seen.arrivals;
     expect(arrival).toMatchObject({ state: 'read', problem: null });
@@ -120,7 +110,7 @@ describe("a machine's own report", () => {
     const d = await openDraft(vet, world, world.practiceA);
     await uploadFile(vet, base, d, 'report.dcm', madeReport({ name: 'SOMEBODY^ELSE' }));
     await work();
-    const [arrival] = (await caseOf(d)).arrivals;
+    const [arrival] = (await caseOf(vet, d)).arrivals;
     expect(arrival?.problem?.code).toBe('REPORT_NAMES_ANOTHER');
   });
 });
@@ -130,7 +120,7 @@ describe('what the readers get', () => {
     const d = await openDraft(vet, world, world.practiceA);
     await uploadFile(vet, base, d, 'clip.dcm', madeDicom({ frames: 4, seed: 41 }));
     await work();
-    const clip = (await caseOf(d)).clips[0];
+    const clip = (await caseOf(vet, d)).clips[0];
     if (!clip) throw new Error('no clip');
     const url = `/api/cases/${d.practiceId}/${d.referralId}/clips/${clip.id}/pack?as=group`;
     const level = async (x: number, y: number): Promise<number> => {
@@ -151,7 +141,7 @@ describe('what the readers get', () => {
     await work();
     expect(await level(41, 30)).toBeLessThan(4);
     expect(await level(10, 44)).toBeGreaterThan(20);
-    expect((await caseOf(d)).clips[0]).toMatchObject({ mask: 'regions', keepBox: { cover } });
+    expect((await caseOf(vet, d)).clips[0]).toMatchObject({ mask: 'regions', keepBox: { cover } });
     // Covering all of it is no decision.
     const everything = [{ x0: 0, y0: 0, x1: 63, y1: 47 }];
     expect((await vet.post(at, { kind: 'regions', cover: everything })).status).toBe(400);
@@ -166,7 +156,7 @@ describe.skipIf(!existsSync(path.join(shared, 'MANIFEST.json')))('a film (CHORDA
     const bytes = await readFile(path.join(shared, 'derived', 'echo_plax_10f_mjpeg.avi'));
     await uploadFile(vet, base, d, 'film.avi', bytes);
     await work();
-    const clip = (await caseOf(d)).clips[0];
+    const clip = (await caseOf(vet, d)).clips[0];
     expect(clip).toMatchObject({
       mask: 'needs-decision',
       description: { format: 'avi', frameCount: 10, timing: 'film' },

@@ -3,7 +3,7 @@ import { readFile } from 'node:fs/promises';
 import type { AddressInfo } from 'node:net';
 import path from 'node:path';
 import { readPackIndex } from '@chordae/codecs';
-import type { CaseView, SendingPreview } from '@chordae/contract';
+import type { SendingPreview } from '@chordae/contract';
 import sharp from 'sharp';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { settleLeftovers } from '../../apps/api/src/features/arrivals';
@@ -11,14 +11,7 @@ import { jobTable } from '../../apps/api/src/worker';
 import { madeDicom } from '../support/made-dicom';
 import { startTestApp, type TestApp, uuidv7, workOff } from '../support/test-app';
 import { send, uploadFile } from '../support/upload';
-import {
-  makeWorld,
-  type OpenedReferral,
-  openDraft,
-  type Session,
-  signIn,
-  type World,
-} from '../support/world';
+import { caseOf, makeWorld, openDraft, type Session, signIn, type World } from '../support/world';
 
 let t: TestApp;
 let world: World;
@@ -37,8 +30,6 @@ beforeAll(async () => {
 afterAll(async () => t.close());
 
 const work = () => workOff(t, jobTable(t.worker) as never);
-const caseOf = async (s: Session, d: OpenedReferral) =>
-  (await s.get(`/api/cases/${d.practiceId}/${d.referralId}`)).body as CaseView;
 
 /** Grey values of one frame of a pack, as the browser would show them. */
 async function frameOf(pack: Buffer, number: number): Promise<{ at(x: number, y: number): number }> {

@@ -1,3 +1,4 @@
+import type { CaseView } from '@chordae/contract';
 import type { FastifyInstance, InjectOptions } from 'fastify';
 import type postgres from 'postgres';
 import { hashPassword } from '../../apps/api/src/features/accounts';
@@ -144,6 +145,11 @@ export interface OpenedReferral {
   readonly referralId: string;
   readonly scanId: string;
   readonly base: string;
+}
+
+/** The whole case as this person sees it. */
+export async function caseOf(session: Session, d: OpenedReferral): Promise<CaseView> {
+  return (await session.get(`/api/cases/${d.practiceId}/${d.referralId}`)).body as CaseView;
 }
 
 /** A patient with a weight, and a draft referral about it. */

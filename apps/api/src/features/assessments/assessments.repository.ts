@@ -1,5 +1,5 @@
 import type { Assessment, AssessmentSummary } from '@chordae/contract';
-import { summaryOfAssessment } from '@chordae/contract';
+import { assessment, summaryOfAssessment } from '@chordae/contract';
 import { and, eq, inArray } from 'drizzle-orm';
 import type { ActorTx } from '../../platform/db/database';
 import { assessments } from './assessments.tables';
@@ -15,9 +15,15 @@ export async function assessmentSummaries(
     .select()
     .from(assessments)
     .where(and(eq(assessments.practiceId, practiceId), inArray(assessments.clipId, [...clipIds])));
-  return new Map(rows.map((r) => [r.clipId, summaryOfAssessment(r.result)]));
+  return new Map(
+    rows.flatMap((row) => {
+      const summary = summaryOfAssessment(row.result);
+      return summary === null ? [] : [[row.clipId, summary] as const];
+    }),
+  );
 }
 
+/** The whole assessment of a clip; null when there is none, or none that this version reads. */
 export async function findAssessment(
   tx: ActorTx,
   practiceId: string,
@@ -27,5 +33,5 @@ export async function findAssessment(
     .select({ result: assessments.result })
     .from(assessments)
     .where(and(eq(assessments.practiceId, practiceId), eq(assessments.clipId, clipId)));
-  return rows[0]?.result ?? null;
+  return assessment.safeParse(rows[0]?.result).data ?? null;
 }
