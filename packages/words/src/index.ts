@@ -18,6 +18,7 @@ export * from './en/queue';
 export * from './en/referral-states';
 export * from './en/say-flag';
 export * from './en/stages';
+export * from './en/state-at-scan';
 export * from './en/view-guide';
 
 /** The caution that every screen with a computed conclusion carries. */

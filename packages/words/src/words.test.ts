@@ -1,5 +1,6 @@
+import type { IndexChange } from '@chordae/contract';
 import { describe, expect, it } from 'vitest';
-import { sayDifference } from './en/changes';
+import { sayChange, sayChangeCaution, sayDifference } from './en/changes';
 import { sayField, sayMissing } from './en/completeness';
 import { sayError } from './en/errors';
 import {
@@ -61,9 +62,39 @@ describe('differences between two answers', () => {
       'this flag appears: EPSS outside its limit',
     );
     expect(sayFlagCode('LA_ENLARGED')).toBe('LA enlarged');
+    expect(sayFlagCode('MITRAL_B2_ECHO_CRITERIA_MET')).toBe('mitral B2 echo criteria met');
     expect(sayFlagCode('E_A_LIKELY_FUSED')).toBe('E:A likely fused');
     expect(sayFlagCode('LVIDS_NOT_BELOW_LVIDD')).toBe('LVIDs not below LVIDd');
     expect(flagCodesInWords.map(sayFlagCode).filter((text) => text.includes('_'))).toEqual([]);
+  });
+});
+
+describe('a change over time', () => {
+  const change: IndexChange = {
+    index: 'la-ao',
+    unit: 'ratio',
+    now: 1.281,
+    earlier: 1.28,
+    earlierOn: '2026-02-03',
+    difference: 0.001,
+    smallest: 0.35,
+    verdict: 'cannot-be-told',
+    against: 'last',
+    operators: 'same',
+    cautions: [],
+  };
+
+  it('has no sign where nothing is left of it', () => {
+    expect(sayChange(change)).toBe(
+      'LA:Ao 1.28, was 1.28 on 2026-02-03: no difference; cannot be told from measuring error (told from 0.35).',
+    );
+    expect(sayChange({ ...change, difference: -0.2 })).toContain(': −0.20;');
+  });
+
+  it('says the states of the two scans as the sheet asks for them', () => {
+    expect(
+      sayChangeCaution({ code: 'STATE_DIFFERS', data: { field: 'sedative', now: null, earlier: 'alpha-2' } }),
+    ).toBe('Sedative differs: now not asked, then alpha-2 agonist.');
   });
 });
 

@@ -36,7 +36,11 @@ export function IndexLine({
           {said.interval ? <p>Measuring alone spreads it over {said.interval} (95 %).</p> : null}
           {changes.map((change) => (
             <p key={change.against}>
-              {sayChange(change)} {change.cautions.map(sayChangeCaution).join(' ')}
+              {/* What is more than measuring error stands above already. */}
+              {[
+                ...(real.includes(change) ? [] : [sayChange(change)]),
+                ...change.cautions.map(sayChangeCaution),
+              ].join(' ')}
             </p>
           ))}
           <ul>

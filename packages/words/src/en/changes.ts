@@ -1,8 +1,10 @@
 import type { Difference, IndexChange, ScanAgain, SerialFinding, Turn, WordData } from '@chordae/contract';
+import { gradeText } from './indices';
 import { checkNames, measurementNames, nameOf, viewNames } from './names';
 import { capital, formatNumber, formatWithUnit, listOf } from './numbers';
 import { sayFlagCode } from './say-flag';
 import { stageSchemeName, stageText } from './stages';
+import { sayStateValue, stateNames } from './state-at-scan';
 
 const POSITION: Record<string, string> = {
   below: 'below its limit',
@@ -11,7 +13,7 @@ const POSITION: Record<string, string> = {
   'not-graded': 'not graded',
 };
 
-const grade = (code: string | null): string => (code ?? 'no grade').replace(/-/g, ' ');
+const grade = (code: string | null): string => (code === null ? 'no grade' : gradeText(code));
 const stagesText = (codes: readonly string[]): string =>
   codes.length > 0 ? listOf(codes.map(stageText)) : 'nothing said';
 
@@ -35,7 +37,8 @@ export function sayDifference(d: Difference, against: 'now' | 'before'): string 
     case 'grade':
       return `${nameOf(d.index)} ${grade(d.to)} on '${d.scale}'${other(grade(d.from))}`;
     case 'stage':
-      return `${stageSchemeName(d.scheme)}: ${stagesText(d.to)}${other(stagesText(d.from))}`;
+      // What stands now is on the screen already, at length.
+      return `${stageSchemeName(d.scheme)}: ${stagesText(d.to)}${against === 'before' ? other(stagesText(d.from)) : ''}`;
     case 'flag':
       return `${d.change === 'appears' ? 'this flag appears' : 'this flag goes'}: ${sayFlagOf(d.code, d.key)}`;
     case 'urgency':
@@ -58,6 +61,7 @@ export function sayTurn(turn: Turn): string {
 
 const signed = (change: IndexChange): string => {
   const text = formatWithUnit(Math.abs(change.difference), change.unit);
+  if (Number.parseFloat(text) === 0) return 'no difference';
   return `${change.difference < 0 ? '−' : '+'}${text}`;
 };
 
@@ -71,20 +75,13 @@ export function sayChange(change: IndexChange): string {
   return `${head}; more than measuring error explains${from}.`;
 }
 
-const FIELDS: Record<string, string> = {
-  sedative: 'sedation',
-  diuretic24h: 'diuretic',
-  hydration: 'hydration',
-  rhythm: 'rhythm',
-};
-
 const cautions: Record<string, (d: WordData) => string> = {
   OTHER_MEASUREMENT: () => 'The two were made from other measurements.',
   OTHER_VIEW: () => 'The two were measured on other views.',
   OTHER_METHOD: () => 'The two were measured by other methods.',
   STATE_FORBIDS: () => 'In one of the two scans the state of the animal forbids grading.',
   STATE_DIFFERS: (d) =>
-    `${capital(FIELDS[String(d.field)] ?? String(d.field))} differs: now ${String(d.now ?? 'not stated')}, then ${String(d.earlier ?? 'not stated')}.`,
+    `${capital(stateNames[d.field as keyof typeof stateNames])} differs: now ${sayStateValue(String(d.field), d.now)}, then ${sayStateValue(String(d.field), d.earlier)}.`,
   WEIGHT_ENTERS: (d) =>
     `The weight enters this index: now ${formatNumber(Number(d.nowKg), 1)} kg, then ${formatNumber(Number(d.thenKg), 1)} kg.`,
   WEIGHT_DIFFERS: (d) =>

@@ -66,6 +66,11 @@ const GRADE: Record<string, string> = {
   large: 'large',
 };
 
+/** A grade in words: 'between normal and enlarged'. */
+export function gradeText(code: string): string {
+  return GRADE[code] ?? code;
+}
+
 /** 'Cornell 2004' from a citation that begins with an author, else the title up to its first stop. */
 function shortSource(citation: string): string {
   const author = /^([^\s,]+) [A-Z]{1,3}\b/.exec(citation)?.[1];
@@ -77,7 +82,7 @@ function shortSource(citation: string): string {
 function positionText(index: IndexResult): string {
   const grading = index.limits.find((l) => !l.comparisonOnly && (l.lower !== null || l.upper !== null));
   const grade = index.grades[0];
-  const graded = grade ? `${GRADE[grade.code] ?? grade.code} on '${grade.scale}'` : null;
+  const graded = grade ? `${gradeText(grade.code)} on '${grade.scale}'` : null;
   if (index.position === 'not-graded' || !grading) return graded ?? 'not graded';
   const bounds = boundsText(grading, index.unit);
   const place =

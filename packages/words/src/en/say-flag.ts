@@ -68,7 +68,9 @@ const SHORT_FORMS: readonly (readonly [RegExp, string])[] = [
   [/LVIDS/, 'LVIDs'],
   [/LVIDD/, 'LVIDd'],
 ];
-const AS_WRITTEN = new Set('LA LV EF FS EPSS TAPSE EDVI ESVI EDV ESV VHS E:A LA:Ao LVIDd LVIDs'.split(' '));
+const AS_WRITTEN = new Set(
+  'B2 LA LV EF FS EPSS TAPSE EDVI ESVI EDV ESV VHS E:A LA:Ao LVIDd LVIDs'.split(' '),
+);
 
 /** A flag's code as a short text, where the sentence with its numbers is not at hand: 'LA enlarged'. */
 export function sayFlagCode(code: string): string {

@@ -1,21 +1,16 @@
 import type { CaseView, Interpretation } from '@chordae/contract';
-import { capital, observationNames, planNames, sayViewCompleteness, valueNames } from '@chordae/words';
+import {
+  capital,
+  observationNames,
+  planNames,
+  sayStateValue,
+  sayViewCompleteness,
+  stateNames,
+  valueNames,
+} from '@chordae/words';
 import { sayMoment } from '../../kit/time';
 import { ViewSketch } from '../../kit/view-drawing';
 import { sayPatient } from '../say-patient';
-
-const STATE_NAMES: Record<string, string> = {
-  sedative: 'sedative',
-  sedativeAt: 'given at',
-  diuretic24h: 'diuretic in 24 h',
-  fluids24h: 'fluids in 24 h',
-  hydration: 'hydration',
-  rhythm: 'rhythm',
-  posture: 'posture',
-  bodyCondition: 'body condition of 9',
-  ascites: 'fluid in the belly',
-  heartDrugs: 'heart drugs',
-};
 
 const IDENTITY: Record<CaseView['referral']['identity'], string> = {
   'not-compared': 'Identity not compared.',
@@ -54,15 +49,12 @@ export function CasePanel({ c, result }: { c: CaseView; result: Interpretation }
       <div>
         <h3>State at the scan</h3>
         <ul className="small-list">
-          {Object.entries(STATE_NAMES).map(([key, name]) => {
-            const value = state?.[key as keyof typeof state];
-            if (key === 'sedativeAt' && !value) return null;
+          {Object.entries(stateNames).map(([field, name]) => {
+            const value = state?.[field as keyof typeof state];
+            if (field === 'sedativeAt' && !value) return null;
             return (
-              <li key={key}>
-                {capital(name)}:{' '}
-                {value === null || value === undefined
-                  ? 'not asked'
-                  : (valueNames[String(value)] ?? String(value))}
+              <li key={field}>
+                {capital(name)}: {sayStateValue(field, value)}
               </li>
             );
           })}

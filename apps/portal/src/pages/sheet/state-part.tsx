@@ -1,68 +1,13 @@
 import type { ScanRecord, StateAtScan } from '@chordae/contract';
+import { capital, stateNames, stateValueNames } from '@chordae/words';
 import { type Choice, SelectField, TextField } from '../../kit/field';
 
-const YES: readonly Choice[] = [
-  ['', 'not asked yet'],
-  ['yes', 'yes'],
-  ['no', 'no'],
-  ['unknown', 'not known'],
-];
-const CHOICES: readonly (readonly [keyof StateAtScan, string, readonly Choice[]])[] = [
-  [
-    'sedative',
-    'Sedative',
-    [
-      ['', 'not asked yet'],
-      ['none', 'none'],
-      ['alpha-2', 'alpha-2 agonist'],
-      ['opioid', 'opioid'],
-      ['gabapentin', 'gabapentin'],
-      ['other', 'another'],
-      ['unknown', 'not known'],
-    ],
-  ],
-  ['diuretic24h', 'Diuretic in the last 24 hours', YES],
-  ['fluids24h', 'Fluids in the last 24 hours', YES],
-  [
-    'hydration',
-    'Hydration',
-    [
-      ['', 'not asked yet'],
-      ['normal', 'as it should be'],
-      ['dry', 'dry'],
-      ['overloaded', 'overloaded'],
-      ['unknown', 'not known'],
-    ],
-  ],
-  [
-    'rhythm',
-    'Rhythm',
-    [
-      ['', 'not asked yet'],
-      ['sinus', 'sinus'],
-      ['atrial-fibrillation', 'atrial fibrillation'],
-      ['other-arrhythmia', 'another arrhythmia'],
-      ['unknown', 'not known'],
-    ],
-  ],
-  [
-    'posture',
-    'Posture',
-    [
-      ['', 'not asked yet'],
-      ['lying-right', 'lying on the right'],
-      ['lying-left', 'lying on the left'],
-      ['sternal', 'on the chest'],
-      ['standing', 'standing'],
-      ['unknown', 'not known'],
-    ],
-  ],
-  ['ascites', 'Fluid in the belly', YES],
-  [
-    'bodyCondition',
-    'Body condition (of 9)',
-    [['', 'not asked yet'], ...Array.from({ length: 9 }, (_, n) => [String(n + 1), String(n + 1)] as const)],
-  ],
+const NOT_YET: Choice = ['', 'not asked yet'];
+const CHOICES: readonly (readonly [keyof StateAtScan, readonly Choice[]])[] = [
+  ...Object.entries(stateValueNames).map(
+    ([field, values]) => [field as keyof StateAtScan, [NOT_YET, ...Object.entries(values)]] as const,
+  ),
+  ['bodyCondition', [NOT_YET, ...Array.from({ length: 9 }, (_, n) => [`${n + 1}`, `${n + 1}`] as const)]],
 ];
 
 /** What decides which numbers may be graded. */
@@ -86,10 +31,10 @@ export function StatePart({
       <h2 id="p-state">State at the scan</h2>
       <p className="hint">It decides what may be graded. ‘Not known’ is an answer.</p>
       <div className="form-grid">
-        {CHOICES.map(([key, label, choices]) => (
+        {CHOICES.map(([key, choices]) => (
           <SelectField
             key={key}
-            label={label}
+            label={capital(stateNames[key])}
             disabled={!editing}
             choices={choices}
             value={String(state[key] ?? '')}
@@ -100,7 +45,7 @@ export function StatePart({
           />
         ))}
         <TextField
-          label="Heart drugs"
+          label={capital(stateNames.heartDrugs)}
           disabled={!editing}
           value={state.heartDrugs ?? ''}
           onChange={(e) => set({ heartDrugs: e.target.value || null })}
