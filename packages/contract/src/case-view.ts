@@ -1,7 +1,10 @@
 import { z } from 'zod';
 import { agreement } from './account';
+import { message, outcome } from './after-answer';
 import { engineNews } from './change';
 import { arrivalRecord, clipRecord } from './clip';
+import { clipStatementRecord } from './clip-statement';
+import { groupSettings, secondRead } from './group-work';
 import { id, moment, revision } from './ids';
 import { interpretation, wordData } from './interpretation';
 import { measurementRecord, observationRecord } from './measurement';
@@ -71,6 +74,7 @@ export const caseView = z.object({
   /** Group: how many files of this referral are still on their way. */
   arriving: z.int(),
   clips: z.array(clipRecord),
+  statements: z.array(clipStatementRecord),
   measurements: z.array(measurementRecord),
   observations: z.array(observationRecord),
   interpretation: interpretation.nullable(),
@@ -81,8 +85,17 @@ export const caseView = z.object({
   wishes: z.array(rescanWish),
   opinions: z.array(signedOpinion),
   reader: z.object({ memberId: id, name: z.string(), since: moment }).nullable(),
-  /** Only for the cardiologist who reads. */
+  /** To whom it was handed over, while it waits for that person. */
+  handedTo: z.object({ memberId: id, name: z.string(), by: z.string(), reason: z.string() }).nullable(),
+  /** Only for the reading group. */
   draft: opinionDraft.nullable(),
+  /** The viewer's own second read; while it is unsigned, what the first reader did is not in this view. */
+  secondRead: secondRead.nullable(),
+  secondReadWanted: z.boolean(),
+  thread: z.array(message),
+  outcome: outcome.nullable(),
+  /** What the group has set; null for the practice. */
+  groupSettings: groupSettings.nullable(),
   events: z.array(eventView),
 });
 export type CaseView = z.infer<typeof caseView>;
@@ -117,6 +130,15 @@ export const queueRow = referralRow.extend({
   reasons: z.array(z.object({ code: z.string(), data: wordData })),
   late: z.boolean(),
   mine: z.boolean(),
+  /** The clock stands still: images are wanted. */
+  paused: z.boolean(),
+  /** Handed to the viewer, by whom and why. */
+  handedToMe: z.object({ by: z.string(), reason: z.string() }).nullable(),
+  handedToName: z.string().nullable(),
+  /** A second, blind read is wanted, and the viewer may do it. */
+  secondReadOpen: z.boolean(),
+  /** The practice wrote last in the thread. */
+  questionOpen: z.boolean(),
 });
 export type QueueRow = z.infer<typeof queueRow>;
 

@@ -3,14 +3,17 @@
  */
 
 export * from './account';
+export * from './after-answer';
 export * from './analysis';
 export * from './assessment';
 export * from './assessment-summary';
 export * from './case-view';
 export * from './change';
 export * from './clip';
+export * from './clip-statement';
 export * from './draft-patch';
 export * from './errors';
+export * from './group-work';
 export * from './ids';
 export * from './interpretation';
 export * from './measurement';

@@ -16,6 +16,7 @@ export const referralMove = z.enum([
   'referral.sent',
   'referral.taken',
   'referral.put-back',
+  'referral.handed-over',
   'referral.images-wanted',
   'referral.images-sent',
   'referral.answered',
@@ -30,6 +31,8 @@ export const transitions: Record<ReferralState, Partial<Record<ReferralMove, Ref
   sent: { 'referral.taken': 'reading', 'referral.withdrawn': 'withdrawn' },
   reading: {
     'referral.put-back': 'sent',
+    // Handed to somebody: it waits for that person, and anybody may take it.
+    'referral.handed-over': 'sent',
     'referral.images-wanted': 'images-wanted',
     'referral.answered': 'answered',
     'referral.withdrawn': 'withdrawn',
@@ -38,6 +41,7 @@ export const transitions: Record<ReferralState, Partial<Record<ReferralMove, Ref
     'referral.images-sent': 'reading',
     // The reader is gone: it goes back into the queue instead of waiting for nobody.
     'referral.put-back': 'sent',
+    'referral.handed-over': 'sent',
     'referral.answered': 'answered',
     'referral.withdrawn': 'withdrawn',
   },

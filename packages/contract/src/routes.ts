@@ -1,11 +1,22 @@
 // Longer than usual, because this list is the map of the API and is read as one.
 import { z } from 'zod';
 import { me } from './account';
+import { deskSettings, message, outcome, outcomeEntry, recheckRow, verifiedOpinion } from './after-answer';
 import { assessment } from './assessment';
 import { caseView, outboxMail, queueRow, referralFields, referralRow, sendingPreview } from './case-view';
 import { earlierScan, indexValue } from './change';
 import { arrivalRecord, box } from './clip';
+import { clipStatement } from './clip-statement';
 import { patchOf, patchReply } from './draft-patch';
+import {
+  groupReader,
+  groupSettings,
+  markJudged,
+  phrase,
+  readPair,
+  secondRead,
+  secondReadFields,
+} from './group-work';
 import { day, id, moment, revision, sha256 } from './ids';
 import { measurementEntry, observationEntry } from './measurement';
 import { opinionFields, wantedView } from './opinion';
@@ -22,6 +33,7 @@ const inPractice = z.object({ practiceId: id });
 const onPatient = z.object({ practiceId: id, patientId: id });
 const onReferral = z.object({ practiceId: id, referralId: id });
 const inCase = onReferral;
+const inGroup = z.object({ groupId: id });
 const done = z.object({ revision });
 
 export const routes = {
@@ -60,6 +72,30 @@ export const routes = {
     access: 'member',
     reply: null,
     summary: 'Server-sent events: topic and id only',
+  }),
+
+  verifyOpinion: route({
+    method: 'GET',
+    path: '/api/verify/:sha256',
+    access: 'public',
+    params: z.object({ sha256 }),
+    reply: verifiedOpinion,
+    summary: 'Was an opinion with this hash signed here, by whom and when; names no patient',
+  }),
+  getDeskSettings: route({
+    method: 'GET',
+    path: '/api/me/desk-settings',
+    access: 'member',
+    reply: deskSettings,
+    summary: "A person's own keys",
+  }),
+  putDeskSettings: route({
+    method: 'PUT',
+    path: '/api/me/desk-settings',
+    access: 'member',
+    body: deskSettings,
+    reply: deskSettings,
+    summary: "Set a person's own keys",
   }),
 
   listPatients: route({
@@ -235,6 +271,33 @@ export const routes = {
     summary: 'The vet has read the interim answer',
   }),
 
+  releaseKeeperPage: route({
+    method: 'POST',
+    path: '/api/practices/:practiceId/referrals/:referralId/opinions/:signedId/release-keeper-page',
+    access: { practice: vets },
+    params: onReferral.extend({ signedId: id }),
+    body: z.object({}),
+    reply: z.object({ at: moment }),
+    summary: 'The vet releases the plain page for the keeper',
+  }),
+  putOutcome: route({
+    method: 'PUT',
+    path: '/api/practices/:practiceId/referrals/:referralId/outcome',
+    access: { practice: vets },
+    params: onReferral,
+    body: outcomeEntry,
+    reply: outcome,
+    summary: 'What became of the patient, asked once two weeks after the answer',
+  }),
+  listRechecks: route({
+    method: 'GET',
+    path: '/api/practices/:practiceId/rechecks',
+    access: { practice: practiceAll },
+    params: inPractice,
+    reply: z.array(recheckRow),
+    summary: 'Patients due to be looked at again, soonest first',
+  }),
+
   knownOriginals: route({
     method: 'POST',
     path: '/api/practices/:practiceId/originals/known',
@@ -362,6 +425,40 @@ export const routes = {
     reply: assessment,
     summary: 'What the pictures of a clip say, with outlines and curves',
   }),
+  putClipStatement: route({
+    method: 'PUT',
+    path: '/api/cases/:practiceId/:referralId/clips/:clipId/statements/:statementId',
+    access: { practice: vets, group: readers },
+    params: inCase.extend({ clipId: id, statementId: id }),
+    body: clipStatement,
+    reply: z.object({ ok: z.literal(true) }),
+    summary: 'Say something about a clip: pixel length, cycle marks, judgement of the view, corrected outline',
+  }),
+  putMessage: route({
+    method: 'PUT',
+    path: '/api/cases/:practiceId/:referralId/messages/:messageId',
+    access: { practice: vets, group: readers },
+    params: inCase.extend({ messageId: id }),
+    body: z.object({ text: z.string().trim().min(1, 'a message needs words').max(2000) }),
+    reply: message,
+    summary: 'Ask or answer on a referral',
+  }),
+  keeperPagePdf: route({
+    method: 'GET',
+    path: '/api/cases/:practiceId/:referralId/opinions/:signedId/keeper-page',
+    access: { practice: practiceAll, group: readers },
+    params: inCase.extend({ signedId: id }),
+    reply: null,
+    summary: 'The plain page for the keeper as PDF; for the practice after its vet released it',
+  }),
+  previewPdf: route({
+    method: 'GET',
+    path: '/api/cases/:practiceId/:referralId/opinion/preview',
+    access: { group: readers },
+    params: inCase,
+    reply: null,
+    summary: 'The draft as the PDF will print it, marked as not signed',
+  }),
   opinionPdf: route({
     method: 'GET',
     path: '/api/cases/:practiceId/:referralId/opinions/:signedId/pdf',
@@ -397,6 +494,113 @@ export const routes = {
     body: z.object({ base: revision, reason: z.string().trim().min(1).max(600) }),
     reply: done,
     summary: 'Put a referral back into the queue',
+  }),
+  handOver: route({
+    method: 'POST',
+    path: '/api/cases/:practiceId/:referralId/hand-over',
+    access: { group: readers },
+    params: inCase,
+    body: z.object({
+      base: revision,
+      toMemberId: id,
+      reason: z.string().trim().min(1, 'say why it is handed over').max(600),
+    }),
+    reply: done,
+    summary: 'Hand a referral to another reader of the group; what was written goes with it',
+  }),
+  takeOver: route({
+    method: 'POST',
+    path: '/api/cases/:practiceId/:referralId/take-over',
+    access: { group: readers },
+    params: inCase,
+    body: z.object({ base: revision, reason: z.string().trim().min(1, 'say why you take it over').max(600) }),
+    reply: done,
+    summary: 'Take over what another reader has open, with all that was written',
+  }),
+  startSecondRead: route({
+    method: 'PUT',
+    path: '/api/cases/:practiceId/:referralId/second-reads/:secondId',
+    access: { group: readers },
+    params: inCase.extend({ secondId: id }),
+    body: z.object({}),
+    reply: secondRead,
+    summary: 'Begin a second read, blind until both are signed',
+  }),
+  patchSecondRead: route({
+    method: 'PATCH',
+    path: '/api/cases/:practiceId/:referralId/second-reads/:secondId',
+    access: { group: readers },
+    params: inCase.extend({ secondId: id }),
+    body: patchOf(secondReadFields),
+    reply: patchReply,
+    summary: 'Write in a second read',
+  }),
+  signSecondRead: route({
+    method: 'POST',
+    path: '/api/cases/:practiceId/:referralId/second-reads/:secondId/sign',
+    access: { group: readers },
+    params: inCase.extend({ secondId: id }),
+    body: z.object({ base: revision, password: z.string().max(400) }),
+    reply: secondRead,
+    summary: 'Sign a second read',
+  }),
+  groupReaders: route({
+    method: 'GET',
+    path: '/api/groups/:groupId/readers',
+    access: { group: readers },
+    params: inGroup,
+    reply: z.array(groupReader),
+    summary: 'Who reads in this group, and what each has open',
+  }),
+  getGroupSettings: route({
+    method: 'GET',
+    path: '/api/groups/:groupId/settings',
+    access: { group: readers },
+    params: inGroup,
+    reply: groupSettings,
+    summary: 'Share of second reads, and picture hints that are off',
+  }),
+  putGroupSettings: route({
+    method: 'PUT',
+    path: '/api/groups/:groupId/settings',
+    access: { group: ['lead'] },
+    params: inGroup,
+    body: groupSettings,
+    reply: groupSettings,
+    summary: 'Set the share of second reads, switch picture hints off',
+  }),
+  listReadPairs: route({
+    method: 'GET',
+    path: '/api/groups/:groupId/read-pairs',
+    access: { group: ['lead'] },
+    params: inGroup,
+    reply: z.array(readPair),
+    summary: 'First and second reads side by side, newest first, once both are signed',
+  }),
+  listMarksJudged: route({
+    method: 'GET',
+    path: '/api/groups/:groupId/marks-judged',
+    access: { group: ['lead'] },
+    params: inGroup,
+    reply: z.array(markJudged),
+    summary: 'Picture hints beside what readers made of the same clips',
+  }),
+  listPhrases: route({
+    method: 'GET',
+    path: '/api/groups/:groupId/phrases',
+    access: { group: readers },
+    params: inGroup,
+    reply: z.array(phrase),
+    summary: 'Sentences that the group uses again',
+  }),
+  putPhrase: route({
+    method: 'PUT',
+    path: '/api/groups/:groupId/phrases/:phraseId',
+    access: { group: readers },
+    params: inGroup.extend({ phraseId: id }),
+    body: phrase.pick({ place: true, text: true, retired: true }),
+    reply: phrase,
+    summary: 'Add a sentence, change it, or retire it',
   }),
   patchOpinion: route({
     method: 'PATCH',
