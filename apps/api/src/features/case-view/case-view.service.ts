@@ -80,7 +80,7 @@ export async function viewCase(
     secondReadWanted: side === 'group' && row.secondReadWanted && second === null,
     thread: await threadOf(tx, practiceId, referralId),
     outcome: await outcomeOf(tx, practiceId, referralId),
-    groupSettings: side === 'group' && row.groupId ? await groupSettingsOf(tx, row.groupId) : null,
+    marksOff: (await groupSettingsOf(tx, row.wantedGroupId)).marksOff,
     events: await eventsOf(tx, practiceId, referralId),
   };
   return mine && (mine.signedAt === null || view.opinions.length === 0) ? blinded(view) : view;

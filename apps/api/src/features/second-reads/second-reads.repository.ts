@@ -78,6 +78,7 @@ export async function readPairs(tx: ActorTx, groupId: string): Promise<ReadPair[
       practiceName: practice ?? '',
       number: referral.number,
       patientName: referral.patientSent?.name ?? '',
+      species: referral.patientSent?.species ?? 'other',
       firstReader: first.signerName,
       secondReader: second.memberName,
       signedAt: (second.signedAt ?? second.startedAt).toISOString(),
