@@ -53,7 +53,7 @@ export async function viewCase(
     scans,
     arrivals: files,
     arriving: files.filter((f) => ['expected', 'arriving', 'arrived'].includes(f.state)).length,
-    statements: statements.map(({ memberId: _, ...statement }) => statement),
+    statements,
     clips: seen.map((clip) => ({ ...clip, assessment: looked.get(clip.id) ?? null })),
     measurements: await measurementsOf(tx, practiceId, referralId),
     observations: await observationsOf(tx, practiceId, referralId),
