@@ -105,6 +105,13 @@ describe('worked examples', () => {
     expect(of(flow, 'mean-gradient').value).toBeCloseTo(4 / 3, 9);
     expect(of(flow, 'acceleration-time').value).toBeCloseTo(100, 9);
     expect(of(flow, 'ejection-time').value).toBeCloseTo(200, 9);
+    // What crosses the baseline counts as no flow: from (200 ms, 100) to (300 ms, −100) only the first half.
+    const crossing = values(spectral, {
+      shape: 'trace',
+      points: [at(100, 300), at(150, 200), at(200, 400), at(230, 300)],
+    });
+    expect(of(crossing, 'vti').value).toBeCloseTo(5 + 2.5, 9);
+    expect(of(crossing, 'ejection-time').value).toBeCloseTo(260, 9);
   });
 
   it('give the half-time of a falling velocity as 0.29 of the time to zero (Hatle et al. 1979)', () => {
@@ -361,7 +368,7 @@ const drawnSomewhere: Record<string, fc.Arbitrary<{ regions: readonly Region[]; 
   velocity: spot.map((p) => ({ regions: spectral, drawn: { shape: 'velocity', points: [p] } })),
   // Two pixels apart at least, as a hand draws: closer ones have no order in time.
   trace: fc
-    .array(fc.record({ step: fc.integer({ min: 2, max: 40 }), y: fc.integer({ min: 40, max: 560 }) }), {
+    .array(fc.record({ step: fc.integer({ min: 2, max: 40 }), y: fc.integer({ min: 40, max: 299 }) }), {
       minLength: 3,
       maxLength: 12,
     })
