@@ -79,6 +79,28 @@ const allowed: Record<RouteName, readonly Actor[]> = {
   putWish: readers,
   signOpinion: readers,
   signAddendum: readers,
+  verifyOpinion: ALL,
+  getDeskSettings: SIGNED_IN,
+  putDeskSettings: SIGNED_IN,
+  releaseKeeperPage: senders,
+  putOutcome: senders,
+  listRechecks: practice,
+  putClipStatement: [...senders, ...readers],
+  putMessage: [...senders, ...readers],
+  keeperPagePdf: [...practice, ...readers],
+  previewPdf: readers,
+  handOver: readers,
+  takeOver: readers,
+  startSecondRead: readers,
+  patchSecondRead: readers,
+  signSecondRead: readers,
+  groupReaders: readers,
+  getGroupSettings: readers,
+  putGroupSettings: ['lead'],
+  listReadPairs: ['lead'],
+  listMarksJudged: ['lead'],
+  listPhrases: readers,
+  putPhrase: readers,
 };
 
 let t: TestApp;
@@ -163,6 +185,18 @@ const bodies: Partial<Record<RouteName, () => unknown>> = {
   putInterim: () => ({ text: 'x' }),
   putWish: () => ({ base: 99, views: [{ view: 'lap-4ch', how: '' }], text: '' }),
   signOpinion: () => ({ base: 99, draftRevision: 1, inputHash: null, signedId: fresh(), password: 'x' }),
+  putDeskSettings: () => ({ keys: {} }),
+  releaseKeeperPage: () => ({}),
+  putOutcome: () => ({ answer: 'not-known', words: '' }),
+  putClipStatement: () => ({ kind: 'marks', endDiastole: [0], endSystole: [] }),
+  putMessage: () => ({ text: 'x' }),
+  handOver: () => ({ base: 99, toMemberId: world.people.cardiologist.id, reason: 'x' }),
+  takeOver: () => ({ base: 99, reason: 'x' }),
+  startSecondRead: () => ({}),
+  patchSecondRead: () => ({ base: 1, fields: { stage: 'x' } }),
+  signSecondRead: () => ({ base: 1, password: 'x' }),
+  putGroupSettings: () => ({ secondReadPercent: 0, marksOff: [] }),
+  putPhrase: () => ({ place: 'conclusion', text: 'x', retired: false }),
   signAddendum: () => ({ signedId: fresh(), text: 'x', password: 'x' }),
 };
 
@@ -188,6 +222,11 @@ function urlOf(name: RouteName): string {
     wishId: fresh(),
     answerId: fresh(),
     signedId: fresh(),
+    statementId: fresh(),
+    messageId: fresh(),
+    secondId: fresh(),
+    phraseId: fresh(),
+    sha256: '0'.repeat(64),
     arrivalId: fresh(),
   };
   const own = made[name];
@@ -197,7 +236,16 @@ function urlOf(name: RouteName): string {
 }
 
 /** These find nothing in this case even for whom they are open: told apart from a refusal by what the allowed get. */
-const EMPTY_FOR_ALL: ReadonlySet<RouteName> = new Set(['readBack', 'opinionPdf', 'clipAssessment']);
+const EMPTY_FOR_ALL: ReadonlySet<RouteName> = new Set([
+  'readBack',
+  'opinionPdf',
+  'clipAssessment',
+  'releaseKeeperPage',
+  'keeperPagePdf',
+  'previewPdf',
+  'patchSecondRead',
+  'signSecondRead',
+]);
 /** Refused for another reason than the person: a wrong password. */
 const PASSWORD_ASKED: ReadonlySet<RouteName> = new Set(['signOpinion', 'signAddendum', 'signIn']);
 /** Streams stay open, and signing out ends the session: both are tried apart. */

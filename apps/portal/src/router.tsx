@@ -85,6 +85,21 @@ const queue = createRoute({
   path: '/queue',
   component: lazyRouteComponent(() => import('./pages/queue/queue-page'), 'QueuePage'),
 });
+const group = createRoute({
+  getParentRoute: () => inShell,
+  path: '/group/$groupId',
+  component: lazyRouteComponent(() => import('./pages/group/group-page'), 'GroupPage'),
+});
+const rechecks = createRoute({
+  getParentRoute: () => inShell,
+  path: '/rechecks',
+  component: lazyRouteComponent(() => import('./pages/rechecks'), 'RechecksPage'),
+});
+const overTime = createRoute({
+  getParentRoute: () => inShell,
+  path: '/p/$practiceId/r/$referralId/over-time',
+  component: lazyRouteComponent(() => import('./pages/over-time/over-time-page'), 'OverTimePage'),
+});
 const outbox = createRoute({
   getParentRoute: () => inShell,
   path: '/outbox',
@@ -98,7 +113,10 @@ export const desk = createRoute({
 
 const tree = root.addChildren([
   shell.addChildren([landing, how, limits, signIn]),
-  members.addChildren([inShell.addChildren([referrals, newReferral, sheet, queue, outbox]), desk]),
+  members.addChildren([
+    inShell.addChildren([referrals, newReferral, sheet, overTime, queue, group, rechecks, outbox]),
+    desk,
+  ]),
 ]);
 
 export function makeRouter(client: QueryClient) {

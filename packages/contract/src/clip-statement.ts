@@ -58,7 +58,12 @@ export function standingStatement<K extends ClipStatement['kind']>(
   clipId: string,
   kind: K,
   frame?: number,
-): { readonly statement: OfKind<K>; readonly side: 'sender' | 'reader'; readonly by: string; readonly at: string } | null {
+): {
+  readonly statement: OfKind<K>;
+  readonly side: 'sender' | 'reader';
+  readonly by: string;
+  readonly at: string;
+} | null {
   const fits = all.filter(
     (r) =>
       r.clipId === clipId &&

@@ -41,7 +41,11 @@ export const clipFeedback = z.object({
 export type ClipFeedback = z.infer<typeof clipFeedback>;
 
 /** A flag that the reader raises, beside the computed ones. */
-export const ownFlag = z.object({ id, level: z.enum(['act-now', 'look', 'note']), text: z.string().max(400) });
+export const ownFlag = z.object({
+  id,
+  level: z.enum(['act-now', 'look', 'note']),
+  text: z.string().max(400),
+});
 export type OwnFlag = z.infer<typeof ownFlag>;
 
 export const opinionFields = {
@@ -85,7 +89,10 @@ export const EMPTY_OPINION: OpinionText = {
 /** Upgrades a stored text to today's fields: what did not exist when it was written is empty. */
 export function upgradeOpinionText(stored: Partial<OpinionText>): OpinionText {
   const findings = Object.fromEntries(
-    Object.entries(stored.findings ?? {}).map(([name, found]) => [name, { ...found, proposed: found.proposed ?? null }]),
+    Object.entries(stored.findings ?? {}).map(([name, found]) => [
+      name,
+      { ...found, proposed: found.proposed ?? null },
+    ]),
   );
   return { ...EMPTY_OPINION, ...stored, findings };
 }

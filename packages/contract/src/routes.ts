@@ -432,7 +432,8 @@ export const routes = {
     params: inCase.extend({ clipId: id, statementId: id }),
     body: clipStatement,
     reply: z.object({ ok: z.literal(true) }),
-    summary: 'Say something about a clip: pixel length, cycle marks, judgement of the view, corrected outline',
+    summary:
+      'Say something about a clip: pixel length, cycle marks, judgement of the view, corrected outline',
   }),
   putMessage: route({
     method: 'PUT',

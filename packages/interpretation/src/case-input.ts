@@ -1,4 +1,5 @@
 import type {
+  ClipStatementRecord,
   InterpretationInput,
   MeasurementRecord,
   ObservationRecord,
@@ -23,6 +24,8 @@ export interface CaseFacts {
     viewJudged: InterpretationInput['views'][number]['judged'];
     viewWhy: string | null;
   }[];
+  /** What people said about the clips; a reader's judgement of a view stands before the sender's name for it. */
+  readonly statements?: readonly ClipStatementRecord[];
 }
 
 /** What stands: not superseded, not withdrawn. Where a reader measured the same code, the reader's stands and the sender's stays visible. */
@@ -69,8 +72,23 @@ export function caseInput(facts: CaseFacts): InterpretationInput {
         ? [{ id: o.id, code: o.code, value: o.value, side: o.side }]
         : [],
     ),
-    views: facts.clips.flatMap((c) =>
-      c.view ? [{ view: c.view, clipId: c.id, judged: c.viewJudged, why: c.viewWhy }] : [],
-    ),
+    views: facts.clips.flatMap((c) => {
+      const judged = judgementOf(facts.statements ?? [], c.id);
+      if (judged)
+        return [{ view: judged.view, clipId: c.id, judged: judged.judged, why: judged.why || null }];
+      return c.view ? [{ view: c.view, clipId: c.id, judged: c.viewJudged, why: c.viewWhy }] : [];
+    }),
   };
+}
+
+/** The reader's newest judgement of a clip's view; a sender's counts only where no reader judged. */
+function judgementOf(all: readonly ClipStatementRecord[], clipId: string) {
+  let best: ClipStatementRecord | null = null;
+  for (const said of all) {
+    if (said.clipId !== clipId || said.statement.kind !== 'judgement') continue;
+    const better =
+      best === null || (said.side === best.side ? said.at >= best.at : said.side === 'reader');
+    if (better) best = said;
+  }
+  return best?.statement.kind === 'judgement' ? best.statement : null;
 }

@@ -1,5 +1,5 @@
 export interface MailFacts {
-  readonly what: 'interim' | 'wish' | 'opinion';
+  readonly what: 'interim' | 'wish' | 'opinion' | 'message' | 'outcome';
   readonly patientName: string;
   readonly referralNumber: number;
   readonly groupName: string;
@@ -28,10 +28,39 @@ export function mailText(f: MailFacts): { subject: string; body: string } {
         subject: `Views wanted: ${about}`,
         body: `${by} would like some views of ${about} again. Which ones, and how to get them, stands in the referral. New clips go onto the same referral.${end}`,
       };
+    case 'message':
+      return {
+        subject: `A message on ${about}`,
+        body: `${by} has written on ${about}. It can be read and answered here:${end}`,
+      };
+    case 'outcome':
+      return {
+        subject: `What became of ${f.patientName}? One question on referral ${f.referralNumber}`,
+        body: `Two weeks ago the opinion on ${about} was signed. What became of the patient? One answer helps the readers to learn; it takes a touch:${end}`,
+      };
     case 'opinion':
       return {
         subject: `Opinion signed: ${about}`,
         body: `${by} has signed the opinion on ${about}. It can be read and downloaded here:${end}`,
       };
   }
+}
+
+/** To a reading group whose practice has asked something on a referral. */
+export function questionMail(f: {
+  readonly patientName: string;
+  readonly referralNumber: number;
+  readonly practiceName: string;
+  readonly practicePhone: string;
+  readonly link: string;
+}): { subject: string; body: string } {
+  const about = `${f.patientName}, referral ${f.referralNumber}`;
+  const phone =
+    f.practicePhone === ''
+      ? 'No telephone of the practice is on file.'
+      : `Practice by telephone: ${f.practicePhone}`;
+  return {
+    subject: `A question on ${about}`,
+    body: `${f.practiceName} has written on ${about}. It can be read and answered here:\n\n${f.link}\n\n${phone}\n`,
+  };
 }

@@ -1,4 +1,4 @@
-import type { Agreement } from '@chordae/contract';
+import type { Agreement, DeskSettings } from '@chordae/contract';
 import { boolean, integer, jsonb, pgTable, text, timestamp, uuid } from 'drizzle-orm/pg-core';
 
 const at = (name: string) => timestamp(name, { withTimezone: true, mode: 'date' });
@@ -22,7 +22,15 @@ export const readingGroups = pgTable('reading_groups', {
   phone: text('phone').notNull(),
   letterhead: jsonb('letterhead').notNull(),
   demo: boolean('demo').notNull(),
+  settings: jsonb('settings').notNull(),
   createdAt: at('created_at').notNull(),
+});
+
+/** Keys and the like, one row a person. */
+export const deskSettings = pgTable('desk_settings', {
+  memberId: uuid('member_id').primaryKey(),
+  settings: jsonb('settings').$type<DeskSettings>().notNull(),
+  updatedAt: at('updated_at').notNull().defaultNow(),
 });
 
 export const agreements = pgTable('agreements', {

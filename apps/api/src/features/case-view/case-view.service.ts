@@ -4,15 +4,19 @@ import type { Actor, ActorTx } from '../../platform/db/database';
 import type { CaseRef } from '../../platform/http/route-server';
 import type { Services } from '../../platform/services';
 import { listAgreements } from '../accounts';
+import { outcomeOf, threadOf } from '../after-answer';
 import { arrivals, receivedBytes, toArrivalRecord } from '../arrivals';
 import { assessmentSummaries } from '../assessments';
 import { findReferral, patientViewOf, type ReferralRowDb, scansOf } from '../cases';
-import { clips, clipsOf } from '../clips';
+import { clips, clipsOf, statementsOf } from '../clips';
 import { recordEvent } from '../events';
+import { groupSettingsOf } from '../group-work';
 import { engineNewsOf, latestInterpretation } from '../interpretations';
 import { measurementsOf, observationsOf } from '../measurements';
 import { flagAnswersOf, interimsOf, loadDraft, openReading, wishesOf } from '../opinions';
+import { secondReadRow, toSecondRead } from '../second-reads';
 import { signedOpinionsOf } from '../signatures';
+import { blinded } from './blind';
 
 /** One referral as its viewer may see it. Row-level security decides the rows; this only gathers. */
 export async function viewCase(
@@ -37,8 +41,11 @@ export async function viewCase(
     practiceId,
     seen.map((clip) => clip.id),
   );
+  const statements = await statementsOf(tx, practiceId, referralId);
+  const second = side === 'group' ? await secondReadRow(tx, practiceId, referralId) : null;
+  const mine = second?.memberId === actor.memberId ? second : null;
   await noteOpened(tx, actor, onCase);
-  return {
+  const view: CaseView = {
     side,
     referral: referralRecordOf(row, agreement?.practiceName ?? '', agreement?.groupName ?? ''),
     agreement,
@@ -46,6 +53,7 @@ export async function viewCase(
     scans,
     arrivals: files,
     arriving: files.filter((f) => ['expected', 'arriving', 'arrived'].includes(f.state)).length,
+    statements: statements.map(({ memberId: _, ...statement }) => statement),
     clips: seen.map((clip) => ({ ...clip, assessment: looked.get(clip.id) ?? null })),
     measurements: await measurementsOf(tx, practiceId, referralId),
     observations: await observationsOf(tx, practiceId, referralId),
@@ -58,9 +66,24 @@ export async function viewCase(
     reader: reading
       ? { memberId: reading.memberId, name: reading.memberName, since: reading.startedAt.toISOString() }
       : null,
-    draft: side === 'group' ? await loadDraft(tx, practiceId, referralId) : null,
+    handedTo:
+      side === 'group' && row.handedTo && row.handedToName
+        ? {
+            memberId: row.handedTo,
+            name: row.handedToName,
+            by: row.handedByName ?? '',
+            reason: row.handOverReason ?? '',
+          }
+        : null,
+    draft: reading?.memberId === actor.memberId ? await loadDraft(tx, practiceId, referralId) : null,
+    secondRead: mine ? toSecondRead(mine) : null,
+    secondReadWanted: side === 'group' && row.secondReadWanted && second === null,
+    thread: await threadOf(tx, practiceId, referralId),
+    outcome: await outcomeOf(tx, practiceId, referralId),
+    marksOff: (await groupSettingsOf(tx, row.wantedGroupId)).marksOff,
     events: await eventsOf(tx, practiceId, referralId),
   };
+  return mine && (mine.signedAt === null || view.opinions.length === 0) ? blinded(view) : view;
 }
 
 function referralRecordOf(row: ReferralRowDb, practiceName: string, groupName: string): CaseView['referral'] {

@@ -43,6 +43,23 @@ export async function lockReferral(tx: ActorTx, where: { practiceId: string; ref
   return row;
 }
 
+/** Another reader for an open referral, its state unchanged; at the revision that the caller saw. */
+export async function setReader(
+  tx: ActorTx,
+  where: { practiceId: string; referralId: string },
+  base: number,
+  reader: { id: string; name: string },
+): Promise<number> {
+  const row = await lockReferral(tx, where);
+  if (row.revision !== base) throw new AppError('REVISION_STALE', { yours: base, now: row.revision });
+  const revision = row.revision + 1;
+  await tx
+    .update(referrals)
+    .set({ readerId: reader.id, readerName: reader.name, revision, updatedAt: sql`app_now()` as never })
+    .where(at(where));
+  return revision;
+}
+
 /** Marks that something of a referral changed, without moving it. */
 export async function touchReferral(
   tx: ActorTx,

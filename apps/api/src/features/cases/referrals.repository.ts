@@ -98,6 +98,7 @@ export async function listReferralRows(
     groupId?: string;
     states?: readonly ReferralState[];
     readerId?: string;
+    ids?: readonly string[];
     limit?: number;
   },
 ): Promise<(ReferralRow & { row: ReferralRowDb })[]> {
@@ -106,6 +107,7 @@ export async function listReferralRows(
     where.groupId ? eq(referrals.groupId, where.groupId) : undefined,
     where.states ? inArray(referrals.state, [...where.states]) : undefined,
     where.readerId ? eq(referrals.readerId, where.readerId) : undefined,
+    where.ids ? inArray(referrals.id, [...where.ids]) : undefined,
   ];
   const rows = await tx
     .select({

@@ -1,3 +1,5 @@
+export { registerClipStatements, statementsOf } from './clip-statements.routes';
+export { clipStatements } from './clip-statements.tables';
 export { clipsOf, findClip } from './clips.repository';
 export { registerClips } from './clips.routes';
 export { clipOrigins, clips, packs } from './clips.tables';

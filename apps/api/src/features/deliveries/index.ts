@@ -1,2 +1,3 @@
 export { registerDeliveries } from './deliveries.routes';
+export { tellGroup } from './tell-group';
 export { type MailSender, queueWaitingMails, sendMails, tellPractice } from './tell-practice';

@@ -1,4 +1,4 @@
-import { mailText } from '@chordae/words';
+import { type MailFacts, mailText } from '@chordae/words';
 import { and, eq, sql } from 'drizzle-orm';
 import { enqueue } from '../../platform/jobs/enqueue';
 import type { Services } from '../../platform/services';
@@ -10,7 +10,7 @@ import { mails } from './deliveries.tables';
 /** Writes one mail per vet and sonographer of the practice; the same news is written once. */
 export async function tellPractice(
   services: Services,
-  ask: { practiceId: string; referralId: string; what: 'interim' | 'wish' | 'opinion'; subjectId: string },
+  ask: { practiceId: string; referralId: string; what: MailFacts['what']; subjectId: string },
 ): Promise<void> {
   const { practiceId, referralId } = ask;
   await services.db.withJob(practiceId, 'mail', async (tx) => {

@@ -18,7 +18,7 @@ import {
   referrals,
   scansOf,
 } from '../cases';
-import { clipsOf } from '../clips';
+import { clipsOf, statementsOf } from '../clips';
 import { recordEvent } from '../events';
 import { measurementsOf, observationsOf } from '../measurements';
 import { interpretations } from './interpretations.tables';
@@ -42,6 +42,7 @@ export async function computeCase(
     measurements: await measurementsOf(tx, practiceId, referralId),
     observations: await observationsOf(tx, practiceId, referralId),
     clips: await clipsOf(tx, practiceId, referralId),
+    statements: await statementsOf(tx, practiceId, referralId),
   });
   return { input, result: interpret(input) };
 }

@@ -1,4 +1,4 @@
-import type { MeasurementRecord, ObservationRecord } from '@chordae/contract';
+import { type MeasurementRecord, type ObservationRecord, upgradeGeometry } from '@chordae/contract';
 import { and, asc, eq } from 'drizzle-orm';
 import type { ActorTx } from '../../platform/db/database';
 import { measurements, observations } from './measurements.tables';
@@ -26,7 +26,7 @@ export async function measurementsOf(
     clipId: r.clipId,
     frame: r.frame,
     source: r.source,
-    geometry: r.geometry,
+    geometry: upgradeGeometry(r.geometry),
     supersedesId: r.supersedesId,
     withdrawn: r.withdrawn,
     side: r.side,

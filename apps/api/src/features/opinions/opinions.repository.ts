@@ -1,17 +1,13 @@
-import type { FlagAnswer, InterimAnswer, OpinionDraft, OpinionText, RescanWish } from '@chordae/contract';
-import { and, asc, eq, isNull } from 'drizzle-orm';
+import {
+  type FlagAnswer,
+  type InterimAnswer,
+  type OpinionDraft,
+  type RescanWish,
+  upgradeOpinionText,
+} from '@chordae/contract';
+import { and, asc, eq, isNull, ne } from 'drizzle-orm';
 import type { ActorTx } from '../../platform/db/database';
 import { flagAnswers, interimAnswers, opinionDrafts, readings, rescanWishes } from './opinions.tables';
-
-/** An opinion begins with nothing said: each structure is 'not assessed' until a person describes it. */
-export const EMPTY_OPINION: OpinionText = {
-  findings: {},
-  conclusion: '',
-  stage: '',
-  next: '',
-  rescan: '',
-  technique: '',
-};
 
 export async function draftRow(tx: ActorTx, practiceId: string, referralId: string) {
   return (
@@ -31,7 +27,12 @@ export async function loadDraft(
 ): Promise<OpinionDraft | null> {
   const row = await draftRow(tx, practiceId, referralId);
   return row
-    ? { ...row.fields, id: row.id, revision: row.revision, updatedAt: row.updatedAt.toISOString() }
+    ? {
+        ...upgradeOpinionText(row.fields),
+        id: row.id,
+        revision: row.revision,
+        updatedAt: row.updatedAt.toISOString(),
+      }
     : null;
 }
 
@@ -45,6 +46,7 @@ export async function openReading(tx: ActorTx, practiceId: string, referralId: s
           and(
             eq(readings.practiceId, practiceId),
             eq(readings.referralId, referralId),
+            ne(readings.kind, 'second'),
             isNull(readings.endedAt),
           ),
         )

@@ -1,4 +1,10 @@
-import { isWithReaders, type OpinionText, routes } from '@chordae/contract';
+import {
+  EMPTY_OPINION,
+  isWithReaders,
+  type OpinionText,
+  routes,
+  upgradeOpinionText,
+} from '@chordae/contract';
 import { and, eq, isNull } from 'drizzle-orm';
 import type { FastifyInstance } from 'fastify';
 import { AppError } from '../../platform/app-error';
@@ -8,8 +14,10 @@ import type { Services } from '../../platform/services';
 import { uuidv7 } from '../../platform/uuid';
 import { mergePatch, moveReferral, touchReferral } from '../cases';
 import { recordEvent } from '../events';
+import { endReading } from './hand-over.routes';
 import { mailPractice } from './notices';
-import { draftRow, EMPTY_OPINION, interimsOf, openReading } from './opinions.repository';
+import { groupOf, requireReader } from './opinion-access';
+import { draftRow, interimsOf, openReading } from './opinions.repository';
 import { flagAnswers, interimAnswers, opinionDrafts, readings, rescanWishes } from './opinions.tables';
 
 type Member = Actor & { readonly memberId: string };
@@ -24,6 +32,10 @@ export function registerOpinions(app: FastifyInstance, services: Services): void
     const moved = await moveReferral(tx, actor, params, 'referral.taken', body.base, {
       readerId: actor.memberId,
       readerName: actor.name,
+      handedTo: null,
+      handedToName: null,
+      handedByName: null,
+      handOverReason: null,
     });
     await tx.insert(readings).values({
       practiceId: params.practiceId,
@@ -58,16 +70,7 @@ export function registerOpinions(app: FastifyInstance, services: Services): void
       { readerId: null, readerName: null, clockStoppedAt: null },
       { reason: body.reason },
     );
-    await tx
-      .update(readings)
-      .set({ endedAt: services.clock.now(), endedHow: 'put-back' })
-      .where(
-        and(
-          eq(readings.practiceId, params.practiceId),
-          eq(readings.referralId, params.referralId),
-          isNull(readings.endedAt),
-        ),
-      );
+    await endReading(tx, services, params, 'put-back');
     return { revision: moved.revision };
   });
 
@@ -81,7 +84,11 @@ export function registerOpinions(app: FastifyInstance, services: Services): void
     const row = await draftRow(tx, params.practiceId, params.referralId);
     if (!row) throw new AppError('NOT_FOUND');
     const merged = mergePatch(
-      { revision: row.revision, fieldRevisions: row.fieldRevisions, values: row.fields },
+      {
+        revision: row.revision,
+        fieldRevisions: row.fieldRevisions,
+        values: upgradeOpinionText(row.fields),
+      },
       body,
       actor.name,
     );
@@ -230,22 +237,6 @@ export function registerOpinions(app: FastifyInstance, services: Services): void
     await mailPractice(tx, onCase, 'wish', params.wishId);
     return { revision: moved.revision };
   });
-}
-
-export function groupOf(onCase: CaseRef): string {
-  if (onCase.side !== 'group' || onCase.groupId === null)
-    throw new AppError('ROLE_MISSING', { needs: 'cardiologist' });
-  return onCase.groupId;
-}
-
-/** Only the cardiologist who reads may write; everybody of the group may look. */
-export async function requireReader(tx: ActorTx, actor: Member, onCase: CaseRef): Promise<void> {
-  groupOf(onCase);
-  if (onCase.state !== 'reading' && onCase.state !== 'images-wanted')
-    throw new AppError('STATE_CHANGED', { state: onCase.state });
-  const reading = await openReading(tx, onCase.practiceId, onCase.referralId);
-  if (reading?.memberId !== actor.memberId)
-    throw new AppError('ALREADY_TAKEN', { by: reading?.memberName ?? '' });
 }
 
 async function note(

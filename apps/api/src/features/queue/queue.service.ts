@@ -2,7 +2,9 @@ import { type QueueRow, type ReferralState, withReadersStates } from '@chordae/c
 import { type QueueItem, queueOrder, queueReasons } from '@chordae/interpretation';
 import type { ActorTx } from '../../platform/db/database';
 import type { Services } from '../../platform/services';
+import { referralsWithQuestion } from '../after-answer';
 import { listReferralRows, type ReferralRowDb } from '../cases';
+import { openSecondReadsOf, secondReadsStarted } from '../second-reads';
 
 const scopes: Record<'open' | 'mine' | 'answered', readonly ReferralState[]> = {
   open: withReadersStates,
@@ -24,7 +26,13 @@ export async function readQueue(
     ...(scope === 'mine' ? { readerId: memberId } : {}),
     limit: 2000,
   });
+  const blind = await openSecondReadsOf(tx, memberId);
+  // A second read that is begun is work on one's own table, whatever the first reader has done since.
+  if (scope === 'mine' && blind.size > 0)
+    rows.push(...(await listReferralRows(tx, { groupId, ids: [...blind], limit: 200 })));
   const nowMs = services.clock.now().getTime();
+  const asked = await referralsWithQuestion(tx, groupId);
+  const begun = await secondReadsStarted(tx, groupId);
   const placed = rows
     .map((found) => ({ found, item: itemOf(found, nowMs) }))
     .sort((a, b) => queueOrder(a.item, b.item));
@@ -34,7 +42,13 @@ export async function readQueue(
     ageMonths: row.patientSent?.ageMonths ?? null,
     reasons: queueReasons(item),
     late: item.dueAtMs !== null && item.dueAtMs < item.nowMs,
-    mine: row.readerId === memberId,
+    mine: row.readerId === memberId || blind.has(row.id),
+    paused: row.state === 'images-wanted' && row.urgency !== 'emergency',
+    handedToMe:
+      row.handedTo === memberId ? { by: row.handedByName ?? '', reason: row.handOverReason ?? '' } : null,
+    handedToName: row.handedToName,
+    secondReadOpen: row.secondReadWanted && !begun.has(row.id) && row.readerId !== memberId,
+    questionOpen: asked.has(row.id),
   }));
   return scope === 'answered' ? out.sort((a, b) => b.updatedAt.localeCompare(a.updatedAt)) : out;
 }

@@ -1,3 +1,4 @@
+import { createHash } from 'node:crypto';
 import type { Agreement, Interpretation, PatientView, SendingPreview, Urgency } from '@chordae/contract';
 import { urgencyRank } from '@chordae/interpretation';
 import { and, eq, sql } from 'drizzle-orm';
@@ -18,6 +19,7 @@ import {
   scansOf,
 } from '../cases';
 import { clipsOf } from '../clips';
+import { groupSettingsOf } from '../group-work';
 import { clinicalWordsIn, computeCase, storeInterpretation } from '../interpretations';
 
 /** The higher of asked and proposed stands; lowering needs a reason. */
@@ -25,6 +27,15 @@ export function urgencyThatStands(asked: Urgency | null, proposed: Urgency, reas
   if (asked === null) return proposed;
   if (urgencyRank[asked] <= urgencyRank[proposed]) return asked;
   return reason.trim() === '' ? proposed : asked;
+}
+
+/**
+ * Whether a referral is among the share that is read twice: by its id, so that nobody chooses which.
+ * About `percent` of a hundred ids are; the same id always gives the same answer.
+ */
+export function wantsSecondRead(referralId: string, percent: number): boolean {
+  const place = createHash('sha256').update(`second-read:${referralId}`).digest().readUInt32BE(0) % 100;
+  return place < percent;
 }
 
 export interface Preparation {
@@ -122,6 +133,7 @@ export async function sendReferral(
     p.preview.identity.length === 0 ? 'nothing-to-compare' : differs.length > 0 ? 'resolved' : 'agreed';
   const now = services.clock.now();
   const groupId = p.referral.wantedGroupId;
+  const { secondReadPercent } = await groupSettingsOf(tx, groupId);
   const moved = await moveReferral(
     tx,
     actor,
@@ -138,6 +150,7 @@ export async function sendReferral(
       urgencyProposed: p.preview.urgencyProposed,
       actNow: p.result.flags.filter((f) => f.level === 'act-now').map((f) => f.code),
       clinicalWords: p.clinicalWords,
+      secondReadWanted: wantsSecondRead(ask.referralId, secondReadPercent),
       sentAt: now,
       dueAt: new Date(p.preview.dueAt),
     },

@@ -78,7 +78,7 @@ async function paint(conclusion: string): Promise<{ bytes: Buffer; text: string;
       sentAt: '2026-11-25T09:00:00.000Z',
     },
     text: {
-      findings: { mitral: { state: 'described', text: 'Thickened ≥ 2 mm → prolapse.' } },
+      findings: { mitral: { state: 'described', proposed: null, text: 'Thickened ≥ 2 mm → prolapse.' } },
       conclusion,
       stage: 'B2',
       next: 'Scan again in six months.',

@@ -1,5 +1,5 @@
 import { createHash } from 'node:crypto';
-import type { OpinionText } from '@chordae/contract';
+import { EMPTY_OPINION, type OpinionText, upgradeOpinionText } from '@chordae/contract';
 import { standing } from '@chordae/interpretation';
 import { canonicalText, opinionDocument } from '@chordae/report';
 import { and, eq } from 'drizzle-orm';
@@ -59,7 +59,7 @@ export async function signOpinion(
   const sha256 = await freeze(tx, services, actor, onCase, {
     kind: 'opinion',
     signedId: ask.signedId,
-    text: draft.fields,
+    text: upgradeOpinionText(draft.fields),
     addsTo: null,
   });
   await moveReferral(
@@ -70,6 +70,19 @@ export async function signOpinion(
     ask.base,
     { clockStoppedAt: null },
     { signedId: ask.signedId, sha256 },
+  );
+  const inTwoWeeks = new Date(services.clock.now().getTime() + 14 * 24 * 3_600_000);
+  await enqueue(
+    tx,
+    'practice.tell',
+    {
+      practiceId: onCase.practiceId,
+      referralId: onCase.referralId,
+      what: 'outcome',
+      subjectId: ask.signedId,
+    },
+    `outcome:${ask.signedId}`,
+    inTwoWeeks,
   );
   await tx
     .update(readings)
@@ -111,14 +124,7 @@ export async function signAddendum(
       )
   )[0];
   if (!opinion) throw new AppError('NOT_FOUND');
-  const text: OpinionText = {
-    findings: {},
-    conclusion: ask.text,
-    stage: '',
-    next: '',
-    rescan: '',
-    technique: '',
-  };
+  const text: OpinionText = { ...EMPTY_OPINION, conclusion: ask.text };
   const sha256 = await freeze(tx, services, actor, onCase, {
     kind: 'addendum',
     signedId: ask.signedId,

@@ -1,4 +1,4 @@
-import { routes, type SignedOpinion } from '@chordae/contract';
+import { routes, type SignedOpinion, upgradeOpinionText } from '@chordae/contract';
 import { and, eq } from 'drizzle-orm';
 import type { FastifyInstance } from 'fastify';
 import { AppError } from '../../platform/app-error';
@@ -6,7 +6,7 @@ import type { ActorTx } from '../../platform/db/database';
 import { serve } from '../../platform/http/route-server';
 import type { Services } from '../../platform/services';
 import { signAddendum, signOpinion } from './sign.service';
-import { opinionPdfs, signedOpinions } from './signatures.tables';
+import { keeperReleases, opinionPdfs, signedOpinions } from './signatures.tables';
 
 export function registerSignatures(app: FastifyInstance, services: Services): void {
   serve(app, services, routes.signOpinion, async ({ tx, body, actor, onCase }) =>
@@ -54,22 +54,31 @@ export async function signedOpinionsOf(
   referralId: string,
 ): Promise<SignedOpinion[]> {
   const rows = await tx
-    .select({ s: signedOpinions, pdf: opinionPdfs.sha256 })
+    .select({ s: signedOpinions, pdf: opinionPdfs.sha256, release: keeperReleases })
     .from(signedOpinions)
     .leftJoin(
       opinionPdfs,
       and(eq(opinionPdfs.practiceId, signedOpinions.practiceId), eq(opinionPdfs.signedId, signedOpinions.id)),
     )
+    .leftJoin(
+      keeperReleases,
+      and(
+        eq(keeperReleases.practiceId, signedOpinions.practiceId),
+        eq(keeperReleases.signedId, signedOpinions.id),
+      ),
+    )
     .where(and(eq(signedOpinions.practiceId, practiceId), eq(signedOpinions.referralId, referralId)))
     .orderBy(signedOpinions.signedAt);
-  return rows.map(({ s, pdf }) => ({
+  return rows.map(({ s, pdf, release }) => ({
     id: s.id,
     kind: s.kind,
-    text: s.fields,
+    text: upgradeOpinionText(s.fields),
     sha256: s.sha256,
     signerName: s.signerName,
     signedAt: s.signedAt.toISOString(),
     engineVersion: s.engineVersion,
     pdfSha256: pdf,
+    keeperReleasedAt: release?.releasedAt.toISOString() ?? null,
+    keeperReleasedBy: release?.releasedByName ?? null,
   }));
 }

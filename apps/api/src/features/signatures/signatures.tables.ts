@@ -28,3 +28,13 @@ export const opinionPdfs = pgTable('opinion_pdfs', {
   sizeBytes: bigint('size_bytes', { mode: 'number' }).notNull(),
   createdAt: at('created_at').notNull().defaultNow(),
 });
+
+/** The page for the keeper goes out only when a vet of the practice released it. */
+export const keeperReleases = pgTable('keeper_releases', {
+  practiceId: uuid('practice_id').notNull(),
+  signedId: uuid('signed_id').notNull(),
+  groupId: uuid('group_id').notNull(),
+  releasedBy: uuid('released_by').notNull(),
+  releasedByName: text('released_by_name').notNull(),
+  releasedAt: at('released_at').notNull().defaultNow(),
+});

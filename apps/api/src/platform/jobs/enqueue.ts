@@ -11,9 +11,10 @@ export interface JobPayloads {
   'practice.tell': {
     practiceId: string;
     referralId: string;
-    what: 'interim' | 'wish' | 'opinion';
+    what: 'interim' | 'wish' | 'opinion' | 'message' | 'outcome';
     subjectId: string;
   };
+  'group.tell': { practiceId: string; referralId: string; messageId: string };
   'mail.send': { practiceId: string };
 }
 export type JobName = keyof JobPayloads;
@@ -24,6 +25,9 @@ export async function enqueue<N extends JobName>(
   name: N,
   payload: JobPayloads[N],
   key?: string,
+  runAt?: Date,
 ): Promise<void> {
-  await tx.execute(sql`select enqueue(${name}, ${JSON.stringify(payload)}, ${key ?? null})`);
+  await tx.execute(
+    sql`select enqueue(${name}, ${JSON.stringify(payload)}, ${key ?? null}, ${runAt?.toISOString() ?? null}::timestamptz)`,
+  );
 }

@@ -37,12 +37,12 @@ export function OpinionPanel({ c, draft }: { c: CaseView; draft: OpinionDraft })
   const shown: OpinionDraft = { ...draft, ...saved.own };
   const set = (fields: Record<string, unknown>) => saved.queue.set(fields);
   const finding = (structure: Structure): StructureFinding =>
-    shown.findings[structure] ?? { state: 'not-assessed', text: '' };
+    shown.findings[structure] ?? { state: 'not-assessed', text: '', proposed: null };
   // Two keys may come before the next paint: the second must rest on what the first has set.
   const findings = useRef(shown.findings);
   findings.current = shown.findings;
   const setFinding = (structure: Structure, part: Partial<StructureFinding>) => {
-    const before = findings.current[structure] ?? { state: 'not-assessed', text: '' };
+    const before = findings.current[structure] ?? { state: 'not-assessed', text: '', proposed: null };
     findings.current = { ...findings.current, [structure]: { ...before, ...part } };
     set({ findings: findings.current });
   };

@@ -47,6 +47,7 @@ function Pages() {
     <nav aria-label="Pages" className="pages">
       {practices.length > 0 ? <Link to="/referrals">Referrals</Link> : null}
       {groupsOf(me).length > 0 ? <Link to="/queue">Queue</Link> : null}
+      {practices.length > 0 ? <Link to="/rechecks">Rechecks</Link> : null}
       {practices.length > 0 ? <Link to="/outbox">Mails</Link> : null}
       <Link to="/how">How it is computed</Link>
     </nav>

@@ -42,6 +42,7 @@ export function liveInput(c: CaseView, typed: Typed): InterpretationInput {
     ),
     observations: c.observations.filter((o) => !typed.answers.has(o.code)),
     clips: c.clips,
+    statements: c.statements,
   });
   const ofReader = new Set(standing(c.measurements).flatMap((m) => (m.side === 'reader' ? [m.code] : [])));
   const fresh = [...typed.measurements.values()].filter((m) => m !== null && !ofReader.has(m.code));

@@ -125,7 +125,7 @@ function Gallery({ c, editing, held }: { c: CaseView; editing: boolean; held: bo
           <ClipPlayer key={clip.id} url={packUrl(c, clip.id)} label={clipLabel(clip)} />
         </div>
         <ClipFacts clip={clip} />
-        <SenderHints assessment={clip.assessment} held={held} />
+        <SenderHints assessment={clip.assessment} held={held} off={c.marksOff} />
         {problem ? <Problem>{problem}</Problem> : null}
         {clip.held ? <ReleaseClip c={c} clip={clip} editing={editing} /> : null}
         {clip.mask === 'needs-decision' ? (

@@ -1,0 +1,2 @@
+export { groupSettingsOf } from './group-settings';
+export { registerGroupWork } from './group-work.routes';

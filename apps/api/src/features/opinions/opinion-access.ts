@@ -1,0 +1,24 @@
+import { AppError } from '../../platform/app-error';
+import type { Actor, ActorTx } from '../../platform/db/database';
+import type { CaseRef } from '../../platform/http/route-server';
+import { openReading } from './opinions.repository';
+
+export function groupOf(onCase: CaseRef): string {
+  if (onCase.side !== 'group' || onCase.groupId === null)
+    throw new AppError('ROLE_MISSING', { needs: 'cardiologist' });
+  return onCase.groupId;
+}
+
+/** Only the cardiologist who reads may write; everybody of the group may look. */
+export async function requireReader(
+  tx: ActorTx,
+  actor: Actor & { readonly memberId: string },
+  onCase: CaseRef,
+): Promise<void> {
+  groupOf(onCase);
+  if (onCase.state !== 'reading' && onCase.state !== 'images-wanted')
+    throw new AppError('STATE_CHANGED', { state: onCase.state });
+  const reading = await openReading(tx, onCase.practiceId, onCase.referralId);
+  if (reading?.memberId !== actor.memberId)
+    throw new AppError('ALREADY_TAKEN', { by: reading?.memberName ?? '' });
+}

@@ -1,0 +1,7 @@
+export {
+  openSecondReadsOf,
+  secondReadRow,
+  secondReadsStarted,
+  toSecondRead,
+} from './second-reads.repository';
+export { registerSecondReads } from './second-reads.routes';
