@@ -1,5 +1,6 @@
 import { FRAME_BUDGET_BYTES, FrameCache } from './frame-cache';
 import type { FromFrameWorker, ToFrameWorker } from './frame-jobs';
+import type { FrameSource } from './frame-source';
 
 let worker: Worker | null = null;
 const listeners = new Map<string, (message: FromFrameWorker) => void>();
@@ -44,7 +45,7 @@ export const NO_FRAMES: FramesView = {
 const AHEAD = 8;
 
 /** The frames of one clip as they come in. `firstOnly` stops after the first, for a small picture. */
-export class ClipFrames {
+export class ClipFrames implements FrameSource {
   private readonly key = `clip-${(counter += 1)}`;
   private readonly told = new Set<() => void>();
   private readonly onFrame = new Set<(number: number) => void>();
