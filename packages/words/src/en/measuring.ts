@@ -127,9 +127,9 @@ export const measuringFindings = {
 /** Moments at which things are measured. */
 export type MeasuringMoment = 'end-diastole' | 'end-systole' | 'early-diastole' | 'any';
 export const momentNames: Record<MeasuringMoment, string> = {
-  'end-diastole': 'end-diastole: start of the QRS, or the largest cavity',
-  'end-systole': 'end-systole: the smallest cavity',
-  'early-diastole': 'early diastole: first frame with the aortic valve closed',
+  'end-diastole': 'at end-diastole (start of the QRS, or the largest cavity)',
+  'end-systole': 'at end-systole (the smallest cavity)',
+  'early-diastole': 'in early diastole (first frame with the aortic valve closed)',
   any: '',
 };
 

@@ -39,8 +39,8 @@ export function GuidedLine({
     <p className="guided" role="status">
       <span>
         <b>Next: {name}</b>, {step.guide.how}
-        {moment ? `; ${moment}` : ''}
-        {step.views[0] ? `; ${viewNames[step.views[0]]}` : ''}. {note}{' '}
+        {moment ? `, ${moment}` : ''}
+        {step.views[0] ? `, ${viewNames[step.views[0]]}` : ''}. {note}{' '}
         <span className="hint">({step.guide.source})</span>
       </span>
       <Button look="quiet" keyHint={keyHint} onClick={onNext}>

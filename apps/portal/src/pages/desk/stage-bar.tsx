@@ -36,14 +36,14 @@ export function StageBar({
   return (
     <div className="stage-bar" role="group" aria-label="Clips">
       {button('play-or-hold', 'Play or hold')}
-      {button('frame-back', 'Frame back')}
-      {button('frame-on', 'Frame on')}
+      {button('frame-back', 'Back')}
+      {button('frame-on', 'On')}
       {button('phase-mode', `Loops: ${says}${stretched ? `, ${formatNumber(speed, 2)} of true speed` : ''}`)}
       {button('greys', 'Greys')}
       {button('example', 'Example')}
       {button('earlier-beside', 'Earlier scan')}
-      {button('more-tiles', 'More tiles')}
-      {button('fewer-tiles', 'Fewer')}
+      {button('more-tiles', 'More')}
+      {button('fewer-tiles', 'Fewer tiles')}
       {button('keys-list', 'Keys')}
     </div>
   );

@@ -191,104 +191,110 @@ export function Stage({
           />
         ))}
       </div>
-      {says ? (
-        <p className="stage-says" role="alert">
-          {says}
-        </p>
-      ) : null}
-      {mayWrite ? (
-        <GuidedLine
-          step={guided.step}
-          left={left}
-          note={guided.note}
-          keyHint={showKey(keys['next-wanted'])}
-          onNext={() => guided.goOn(chosen)}
-        />
-      ) : null}
-      {asksScale && at ? (
-        <ScaleAsk
-          implausible={scale === 'implausible'}
-          ruler={ruler}
-          keys={keys}
-          onScale={(said) => void measuring.say(at.id, { kind: 'calibration', ...said })}
-          onTwoPoints={() => act('tool-calibration', false)}
-        />
-      ) : null}
-      {session?.tool === 'calibration' && at ? (
-        <ScaleByPoints
-          session={session}
-          onScale={(said) =>
-            void measuring.say(at.id, { kind: 'calibration', ...said }).then((ok) => {
-              if (ok) measuring.begin('length');
-            })
-          }
-          onLetGo={() => measuring.stop()}
-        />
-      ) : session?.tool === 'cavity' && at ? (
-        <OutlineBar
-          session={session}
-          keys={keys}
-          problem={measuring.problem}
-          onKeep={() => act('keep', false)}
-          onStep={(kind) => act(kind === 'cancel' ? 'let-go' : kind, false)}
-        />
-      ) : session && at?.clip ? (
-        <MeasureBar
-          c={c}
-          clip={at.clip}
-          clips={clips}
-          session={session}
-          keys={keys}
-          code={measuring.code}
-          problem={measuring.problem}
-          kept={measuring.kept}
-          onCode={measuring.setCode}
-          onKeep={(replaces) => void measuring.keep(replaces)}
-          onStep={(kind) => act(kind === 'cancel' ? 'let-go' : kind === 'complete' ? 'keep' : kind, false)}
-        />
-      ) : (
-        <StageBar
-          keys={keys}
-          mode={mode}
-          speed={clock.speedOf(chosen)}
-          inPhase={shown.tiles.some(
-            (t) => t.cycle.rWaveTimesMs.length > 1 || t.cycle.marks || t.cycle.suggested,
+      <div className="dock">
+        <div className="dock-main">
+          {says ? (
+            <p className="stage-says" role="alert">
+              {says}
+            </p>
+          ) : null}
+          {mayWrite ? (
+            <GuidedLine
+              step={guided.step}
+              left={left}
+              note={guided.note}
+              keyHint={showKey(keys['next-wanted'])}
+              onNext={() => guided.goOn(chosen)}
+            />
+          ) : null}
+          {asksScale && at ? (
+            <ScaleAsk
+              implausible={scale === 'implausible'}
+              ruler={ruler}
+              keys={keys}
+              onScale={(said) => void measuring.say(at.id, { kind: 'calibration', ...said })}
+              onTwoPoints={() => act('tool-calibration', false)}
+            />
+          ) : null}
+          {session?.tool === 'calibration' && at ? (
+            <ScaleByPoints
+              session={session}
+              onScale={(said) =>
+                void measuring.say(at.id, { kind: 'calibration', ...said }).then((ok) => {
+                  if (ok) measuring.begin('length');
+                })
+              }
+              onLetGo={() => measuring.stop()}
+            />
+          ) : session?.tool === 'cavity' && at ? (
+            <OutlineBar
+              session={session}
+              keys={keys}
+              problem={measuring.problem}
+              onKeep={() => act('keep', false)}
+              onStep={(kind) => act(kind === 'cancel' ? 'let-go' : kind, false)}
+            />
+          ) : session && at?.clip ? (
+            <MeasureBar
+              c={c}
+              clip={at.clip}
+              clips={clips}
+              session={session}
+              keys={keys}
+              code={measuring.code}
+              problem={measuring.problem}
+              kept={measuring.kept}
+              onCode={measuring.setCode}
+              onKeep={(replaces) => void measuring.keep(replaces)}
+              onStep={(kind) =>
+                act(kind === 'cancel' ? 'let-go' : kind === 'complete' ? 'keep' : kind, false)
+              }
+            />
+          ) : (
+            <StageBar
+              keys={keys}
+              mode={mode}
+              speed={clock.speedOf(chosen)}
+              inPhase={shown.tiles.some(
+                (t) => t.cycle.rWaveTimesMs.length > 1 || t.cycle.marks || t.cycle.suggested,
+              )}
+              act={(action: DeskActionId) => act(action, false)}
+            />
           )}
-          act={(action: DeskActionId) => act(action, false)}
-        />
-      )}
-      {greysOpen && at ? (
-        <GreysBar
-          greys={greys[at.key] ?? PLAIN_GREYS}
-          place={chosen}
-          onChange={(next) => setGreys((all) => ({ ...all, [at.key]: next }))}
-          onClose={() => setGreysOpen(false)}
-        />
-      ) : null}
-      {mayWrite && shown.tiles.length > 0 ? (
-        <ToolBar keys={keys} at={session?.tool ?? null} onTool={(tool) => act(`tool-${tool}`, false)} />
-      ) : null}
-      {c.clips.length > 1 ? (
-        <ul className="desk-strip" aria-label="Choose clips">
-          {c.clips.map((other) => (
-            <li key={other.id}>
-              <button
-                type="button"
-                aria-pressed={shown.tiles.some((t) => t.id === other.id)}
-                aria-label={`Clip ${other.number} in tile ${chosen}: ${other.view ? viewNames[other.view] : 'view not named'}`}
-                onClick={() => {
-                  if (shown.tiles.some((t) => t.id === other.id)) return;
-                  if (isDrawing(session)) measuring.leaveTile();
-                  shown.put(chosen, stageClip(c, other));
-                }}
-              >
-                <ClipStill url={packUrl(c, other.id)} label={`First frame of clip ${other.number}`} />
-                <span>{other.number}</span>
-              </button>
-            </li>
-          ))}
-        </ul>
-      ) : null}
+          {greysOpen && at ? (
+            <GreysBar
+              greys={greys[at.key] ?? PLAIN_GREYS}
+              place={chosen}
+              onChange={(next) => setGreys((all) => ({ ...all, [at.key]: next }))}
+              onClose={() => setGreysOpen(false)}
+            />
+          ) : null}
+          {mayWrite && shown.tiles.length > 0 ? (
+            <ToolBar keys={keys} at={session?.tool ?? null} onTool={(tool) => act(`tool-${tool}`, false)} />
+          ) : null}
+        </div>
+        {c.clips.length > 1 ? (
+          <ul className="desk-strip" aria-label="Choose clips">
+            {c.clips.map((other) => (
+              <li key={other.id}>
+                <button
+                  type="button"
+                  aria-pressed={shown.tiles.some((t) => t.id === other.id)}
+                  aria-label={`Clip ${other.number} in tile ${chosen}: ${other.view ? viewNames[other.view] : 'view not named'}`}
+                  onClick={() => {
+                    if (shown.tiles.some((t) => t.id === other.id)) return;
+                    if (isDrawing(session)) measuring.leaveTile();
+                    shown.put(chosen, stageClip(c, other));
+                  }}
+                >
+                  <ClipStill url={packUrl(c, other.id)} label={`First frame of clip ${other.number}`} />
+                  <span>{other.number}</span>
+                </button>
+              </li>
+            ))}
+          </ul>
+        ) : null}
+      </div>
       {help ? <KeysOverlay keys={keys} onClose={() => setHelp(false)} /> : null}
     </section>
   );

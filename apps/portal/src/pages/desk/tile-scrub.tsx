@@ -46,10 +46,10 @@ export function TileScrub({
 }
 
 function Tick({ moment, count, words }: { moment: Moment; count: number; words: string }) {
-  const look = moment.from === 'suggested' ? 'tick-hollow' : 'tick-filled';
+  const look = moment.from === 'suggested' ? 'moment-hollow' : 'moment-filled';
   return (
     <span
-      className={`tick tick-${words} ${look}`}
+      className={`moment moment-${words} ${look}`}
       style={{ left: `${(100 * moment.frame) / Math.max(1, count - 1)}%` }}
     >
       {words}
