@@ -8,8 +8,9 @@ import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { demoClip } from '../../apps/api/src/demo/demo-clips';
 import { findAxeProblems } from '../support/axe';
 import { launchBrowser } from '../support/browser';
+import { pageSession } from '../support/page-session';
 import { type RunningSystem, startSystem } from '../support/running-system';
-import { makeWorld, openDraft, PASSWORD, type Person, type Session, type World } from '../support/world';
+import { makeWorld, openDraft, PASSWORD, type Person, type World } from '../support/world';
 
 /** What happens off the main way: two people at once, a cut line, bad input, names in pictures, keys only, a phone. */
 let system: RunningSystem;
@@ -84,32 +85,6 @@ async function open(person: Person, options: Parameters<Browser['newContext']>[0
   return page;
 }
 
-/** The browser's own session, for what is no matter of this test. */
-function sessionOf(page: Page): Session {
-  const call: Session['call'] = async (method, url, body) => {
-    const reply = await page
-      .context()
-      .request.fetch(url, { method, ...(body === undefined ? {} : { data: body }) });
-    const raw = await reply.text();
-    const json = raw.startsWith('{') || raw.startsWith('[');
-    return {
-      status: reply.status(),
-      body: (json ? JSON.parse(raw) : undefined) as never,
-      raw,
-      headers: reply.headers(),
-      bytes: Buffer.from(raw),
-    };
-  };
-  return {
-    cookie: '',
-    call,
-    get: (url) => call('GET', url),
-    put: (url, b) => call('PUT', url, b),
-    post: (url, b) => call('POST', url, b),
-    patch: (url, b) => call('PATCH', url, b),
-  };
-}
-
 const sheetOf = (d: { practiceId: string; referralId: string }) => `/p/${d.practiceId}/r/${d.referralId}`;
 const deskOf = (d: { practiceId: string; referralId: string }) => `/desk/${d.practiceId}/${d.referralId}`;
 const historyOf = async (id: string) =>
@@ -130,7 +105,7 @@ describe.sequential('off the main way', () => {
   it('shows both texts when two people write one field, lets one type on, and keeps what is chosen', async () => {
     vet = await open('vetA');
     const other = await open('sonographer');
-    draft = await openDraft(sessionOf(vet), world, world.practiceA, { scannedOn: today });
+    draft = await openDraft(pageSession(vet), world, world.practiceA, { scannedOn: today });
     await Promise.all([vet.goto(sheetOf(draft)), other.goto(sheetOf(draft))]);
     await Promise.all([vet.getByLabel('History').waitFor(), other.getByLabel('History').waitFor()]);
     await Promise.all([
@@ -462,7 +437,7 @@ describe.sequential('off the main way', () => {
   });
 
   it('holds a clip of another name until it is let go with a reason, and says so when a referral is withdrawn', async () => {
-    const api = sessionOf(vet);
+    const api = pageSession(vet);
     const other = await openDraft(api, world, world.practiceA, { name: 'Otter', scannedOn: today });
     await api.put(`/api/cases/${other.practiceId}/${other.referralId}/observations/${crypto.randomUUID()}`, {
       code: 'ever-in-failure',
@@ -502,7 +477,7 @@ describe.sequential('off the main way', () => {
   it('works on a phone, with no word out of the page and nothing a machine finds wrong', async () => {
     const phone = await open('vetA', { viewport: { width: 390, height: 800 } });
     const onDesk = await open('cardiologist', { viewport: { width: 390, height: 800 }, colorScheme: 'dark' });
-    const next = await openDraft(sessionOf(phone), world, world.practiceA, {
+    const next = await openDraft(pageSession(phone), world, world.practiceA, {
       name: 'Sprat',
       scannedOn: today,
     });

@@ -28,10 +28,12 @@ describe('an index over time', () => {
       draw([value('2026-01-01', 1.4), value('2026-05-01', 1.6), value('2026-11-01', 1.9)]),
     );
     expect([a?.x, b?.x, c?.x].map(Number)).toEqual([a?.x, b?.x, c?.x].map(Number).sort((p, q) => p - q));
-    expect(Number(a?.y)).toBeGreaterThan(Number(b?.y));
-    expect(Number(b?.y)).toBeGreaterThan(Number(c?.y));
+    expect(a?.y ?? Number.NaN).toBeGreaterThan(b?.y ?? Number.NaN);
+    expect(b?.y ?? Number.NaN).toBeGreaterThan(c?.y ?? Number.NaN);
     // 120 days, then 184: the first step is the shorter.
-    expect(Number(b?.x) - Number(a?.x)).toBeLessThan(Number(c?.x) - Number(b?.x));
+    expect((b?.x ?? Number.NaN) - (a?.x ?? Number.NaN)).toBeLessThan(
+      (c?.x ?? Number.NaN) - (b?.x ?? Number.NaN),
+    );
   });
 
   it('draws each scan on the limit of its own day', () => {
@@ -40,7 +42,7 @@ describe('an index over time', () => {
       value('2026-05-01', 1.6, { upper: 1.9 }),
     ]).shapes.filter((s) => s.kind === 'rect');
     expect(bars).toHaveLength(2);
-    expect(Number(bars[0]?.y)).toBeGreaterThan(Number(bars[1]?.y));
+    expect(bars[0]?.y ?? Number.NaN).toBeGreaterThan(bars[1]?.y ?? Number.NaN);
   });
 
   it('leaves a value that is not graded hollow, and the last one strong', () => {
@@ -60,8 +62,8 @@ describe('an index over time', () => {
     const [a, b] = marks(figure);
     expect(dash).toMatchObject({ kind: 'line' });
     if (dash?.kind !== 'line') return;
-    expect(dash.x1).toBeGreaterThan(Number(a?.x));
-    expect(dash.x1).toBeLessThan(Number(b?.x));
+    expect(dash.x1).toBeGreaterThan(a?.x ?? Number.NaN);
+    expect(dash.x1).toBeLessThan(b?.x ?? Number.NaN);
   });
 
   it('keeps all in its box with finite coordinates, and no two marks of different days on one place', () => {
@@ -86,7 +88,7 @@ describe('an index over time', () => {
             }
           const xs = marks(figure).map((m) => m.x);
           for (let i = 1; i < xs.length; i += 1)
-            expect(Number(xs[i]) - Number(xs[i - 1])).toBeGreaterThan(10);
+            expect((xs[i] ?? Number.NaN) - (xs[i - 1] ?? Number.NaN)).toBeGreaterThan(10);
         },
       ),
     );

@@ -9,11 +9,11 @@ import type { CaseRef } from '../../platform/http/route-server';
 import { enqueue } from '../../platform/jobs/enqueue';
 import type { Services } from '../../platform/services';
 import { confirmPassword, findAgreement } from '../accounts';
-import { findReferral, moveReferral } from '../cases';
+import { findReferral, groupOf, moveReferral } from '../cases';
 import { recordEvent } from '../events';
 import { storeInterpretation } from '../interpretations';
 import { measurementsOf } from '../measurements';
-import { draftRow, flagAnswersOf, groupOf, readings, requireReader } from '../opinions';
+import { draftRow, flagAnswersOf, readings, requireReader } from '../opinions';
 import { signedOpinions } from './signatures.tables';
 
 type Member = Actor & { readonly memberId: string };

@@ -55,23 +55,26 @@ export function FilterBar({
     (r) => r.practiceName,
   );
   return (
-    <div className="queue-filters" role="group" aria-label="Show only">
-      {select('Urgency', 'urgency', urgency)}
-      {select('Species', 'species', species)}
-      {select('Scan plan', 'plan', plan)}
-      {select('Practice', 'practice', practice)}
-      {untaken ? (
-        <Tick
-          label="Not taken yet"
-          checked={filters.untaken}
-          onChange={(on) => onChange({ ...filters, untaken: on })}
-        />
-      ) : null}
-      {any ? (
-        <Button look="quiet" onClick={() => onChange(NO_FILTERS)}>
-          Show all
-        </Button>
-      ) : null}
-    </div>
+    <details className="queue-only" open={any || undefined}>
+      <summary>Show only some</summary>
+      <div className="queue-filters" role="group" aria-label="Show only">
+        {select('Urgency', 'urgency', urgency)}
+        {select('Species', 'species', species)}
+        {select('Scan plan', 'plan', plan)}
+        {select('Practice', 'practice', practice)}
+        {untaken ? (
+          <Tick
+            label="Not taken yet"
+            checked={filters.untaken}
+            onChange={(on) => onChange({ ...filters, untaken: on })}
+          />
+        ) : null}
+        {any ? (
+          <Button look="quiet" onClick={() => onChange(NO_FILTERS)}>
+            Show all
+          </Button>
+        ) : null}
+      </div>
+    </details>
   );
 }

@@ -41,7 +41,7 @@ export function ReadersLoad({ groupId, lead }: { groupId: string; lead: boolean 
       {lead ? (
         <p>
           <Link to="/group/$groupId" params={{ groupId }}>
-            Second reads, hints and phrases of this group
+            Second reads and picture hints of this group
           </Link>
         </p>
       ) : null}

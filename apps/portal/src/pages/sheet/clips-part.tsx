@@ -1,7 +1,8 @@
 import type { CaseView, ClipRecord, ViewId } from '@chordae/contract';
 import { sayProblem, viewNames } from '@chordae/words';
-import { useState } from 'react';
+import { useEffect, useRef, useState } from 'react';
 import { call, pathOf, sentenceOf } from '../../host/api';
+import { type SeenFile, useLooks } from '../../host/looks/looks';
 import type { UploadItem } from '../../host/uploads/upload-state';
 import { uploads } from '../../host/uploads/uploads';
 import { useRereadCase } from '../../host/use-case';
@@ -11,6 +12,7 @@ import { Problem } from '../../kit/notice';
 import { DropZone } from './drop-zone';
 import { MaskDecision, ReleaseClip } from './mask-decision';
 import { ReportPart } from './report-part';
+import { SeenHere, sayDifferent } from './seen-here';
 import { UploadList } from './upload-list';
 import { ViewNamer, viewsByKey } from './view-namer';
 import { WhatLeaves } from './what-leaves';
@@ -36,6 +38,8 @@ export function ClipsPart({
   held: boolean;
 }) {
   const [problem, setProblem] = useState<string | null>(null);
+  const seen = useLooks({ species: c.patient.species, weightKg: c.patient.weight?.weightKg ?? null });
+  useNamedOnTheWay(c, seen);
   const { practiceId, id: referralId } = c.referral;
   const add = (files: File[]) => {
     if (files.length === 0 || !scanIdFor) return;
@@ -56,7 +60,15 @@ export function ClipsPart({
       </h2>
       {scanIdFor ? <DropZone onFiles={add} /> : null}
       {problem ? <Problem>{problem}</Problem> : null}
-      <UploadList items={items} />
+      <UploadList
+        items={items}
+        beside={(item) => {
+          const file = seen.get(item.arrivalId);
+          return file && item.state !== 'refused' && item.state !== 'known' ? (
+            <SeenHere c={c} arrivalId={item.arrivalId} fileName={item.fileName} seen={file} held={held} />
+          ) : null;
+        }}
+      />
       {reading > 0 ? (
         <p className="hint" role="status">
           {reading} {reading === 1 ? 'file is' : 'files are'} being unpacked.
@@ -75,12 +87,39 @@ export function ClipsPart({
         ))}
       </ul>
       <ReportPart c={c} editing={editing} />
-      {c.clips.length > 0 ? <Gallery c={c} editing={editing} held={held} /> : null}
+      {c.clips.length > 0 ? <Gallery c={c} editing={editing} held={held} seen={seen} /> : null}
     </section>
   );
 }
 
-function Gallery({ c, editing, held }: { c: CaseView; editing: boolean; held: boolean }) {
+/** A view that was named while the file was on its way is given to its clip once the server has read it. */
+function useNamedOnTheWay(c: CaseView, seen: ReadonlyMap<string, SeenFile>) {
+  const given = useRef(new Set<string>());
+  const reread = useRereadCase({ practiceId: c.referral.practiceId, referralId: c.referral.id });
+  useEffect(() => {
+    for (const arrival of c.arrivals) {
+      const view = seen.get(arrival.id)?.view;
+      const clip = c.clips.find((x) => x.id === arrival.clipId);
+      if (!view || !clip || clip.view !== null || given.current.has(clip.id)) continue;
+      given.current.add(clip.id);
+      call('patchClip', { params: { practiceId: c.referral.practiceId, clipId: clip.id }, body: { view } })
+        .then(reread)
+        .catch(() => given.current.delete(clip.id));
+    }
+  }, [c.arrivals, c.clips, seen]);
+}
+
+function Gallery({
+  c,
+  editing,
+  held,
+  seen,
+}: {
+  c: CaseView;
+  editing: boolean;
+  held: boolean;
+  seen: ReadonlyMap<string, SeenFile>;
+}) {
   const [chosen, setChosen] = useState<string | null>(null);
   const [problem, setProblem] = useState<string | null>(null);
   const reread = useRereadCase({ practiceId: c.referral.practiceId, referralId: c.referral.id });
@@ -126,6 +165,7 @@ function Gallery({ c, editing, held }: { c: CaseView; editing: boolean; held: bo
         </div>
         <ClipFacts clip={clip} />
         <SenderHints assessment={clip.assessment} held={held} off={c.marksOff} />
+        <Different c={c} clip={clip} seen={seen} />
         {problem ? <Problem>{problem}</Problem> : null}
         {clip.held ? <ReleaseClip c={c} clip={clip} editing={editing} /> : null}
         {clip.mask === 'needs-decision' ? (
@@ -162,6 +202,20 @@ function Gallery({ c, editing, held }: { c: CaseView; editing: boolean; held: bo
       </p>
     </div>
   );
+}
+
+function Different({
+  c,
+  clip,
+  seen,
+}: {
+  c: CaseView;
+  clip: ClipRecord;
+  seen: ReadonlyMap<string, SeenFile>;
+}) {
+  const arrival = c.arrivals.find((a) => a.clipId === clip.id);
+  const said = sayDifferent(arrival ? seen.get(arrival.id) : undefined, clip);
+  return said ? <p className="hint">{said}</p> : null;
 }
 
 export function clipLabel(clip: ClipRecord): string {

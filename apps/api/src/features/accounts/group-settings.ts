@@ -2,7 +2,7 @@ import { type GroupSettings, groupSettings } from '@chordae/contract';
 import { eq } from 'drizzle-orm';
 import { AppError } from '../../platform/app-error';
 import type { ActorTx } from '../../platform/db/database';
-import { readingGroups } from '../accounts';
+import { readingGroups } from './accounts.tables';
 
 const NOTHING_SET: GroupSettings = { secondReadPercent: 0, marksOff: [] };
 
