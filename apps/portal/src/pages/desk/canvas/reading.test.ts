@@ -40,8 +40,10 @@ const drawn = (hand: Hand) => {
   if (!drawing) throw new Error('nothing drawn');
   return drawing;
 };
-const firstValue = (r: { values: ReturnType<typeof readingsOf>[number]['values'] } | undefined) =>
-  r?.values.ok ? r.values.value[0]?.value : r?.values.finding;
+const firstValue = (r: ReturnType<typeof readingsOf>[number] | undefined) => {
+  if (!r) return undefined;
+  return r.values.ok ? r.values.value[0]?.value : r.values.finding;
+};
 
 describe('what a drawing says', () => {
   it('is a length with its geometry and scale, as the file calibrates it', () => {
