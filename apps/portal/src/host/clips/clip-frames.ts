@@ -9,7 +9,8 @@ let counter = 0;
 /** Decoded frames of everything on the page. */
 const cache = new FrameCache<ImageBitmap>(FRAME_BUDGET_BYTES, (bitmap) => bitmap.close());
 
-function ask(message: ToFrameWorker): void {
+/** Starts the worker, so that it is there when the first clip is opened. */
+export function warmFrames(): void {
   if (!worker) {
     worker = new Worker(new URL('./frame-worker.ts', import.meta.url), { type: 'module' });
     worker.addEventListener('message', ({ data }: MessageEvent<FromFrameWorker>) => {
@@ -18,7 +19,11 @@ function ask(message: ToFrameWorker): void {
       else if (data.kind === 'frame') data.bitmap.close();
     });
   }
-  worker.postMessage(message);
+}
+
+function ask(message: ToFrameWorker): void {
+  warmFrames();
+  worker?.postMessage(message);
 }
 
 export interface FramesView {
@@ -78,6 +83,8 @@ export class ClipFrames implements FrameSource {
     const { frameCount } = this.view;
     if (frameCount > 1) {
       const ahead = Array.from({ length: AHEAD }, (_, n) => (frame + 1 + n) % frameCount);
+      // What comes next was shown longest ago, in a loop: taking it now keeps it from being let go.
+      for (const n of ahead) cache.get(this.id(n));
       this.want(ahead, false);
     }
     return found;

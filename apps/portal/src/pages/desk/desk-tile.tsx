@@ -84,7 +84,7 @@ export const DeskTile = memo(function DeskTile(props: TileProps) {
     if (cursor.current) cursor.current.style.left = `${(100 * due) / Math.max(1, view.frameCount - 1)}%`;
     const bitmap = (due === frame ? exact.bitmap : null) ?? source?.bitmap(due);
     if (!canvas.current || !bitmap || size.width === 0) return false;
-    canvas.current.dataset['frame'] = String(due);
+    if (box.current) box.current.dataset['frame'] = String(due);
     paintTile(canvas.current, { source: bitmap, camera, size, greys, loupe });
     return true;
   };
@@ -96,12 +96,14 @@ export const DeskTile = memo(function DeskTile(props: TileProps) {
     overTime: (p) => regionAt(regionsOf(clips, shown.id), p)?.unitX === 's',
   };
   const ready = view.frameCount > 0 && view.loaded === view.frameCount;
+  // The case is read again now and then: the loops begin anew only when a beat is another one.
+  const beats = cycle.beats.map((b) => `${b.from}-${b.to}`).join(' ');
   useEffect(() => setZoomed(null), [size.width, size.height, view.widthPx]);
   useEffect(() => {
     if (!ready) return;
     const track = { times: times.slice(0, view.frameCount), beats: cycle.beats };
     clock.set(place, { track, paint: (due) => paint.current(due) });
-  }, [clock, place, ready, cycle, view.frameCount]);
+  }, [clock, place, ready, beats, view.frameCount]);
   useEffect(() => () => clock.set(place, null), [clock, place]);
   useEffect(
     () => source?.whenDecoded((n) => n === clock.frameOf(place) && paint.current(n)),
@@ -123,7 +125,13 @@ export const DeskTile = memo(function DeskTile(props: TileProps) {
   const dense = globalThis.devicePixelRatio || 1;
   return (
     <div className={chosen ? 'tile tile-chosen' : 'tile'} data-kind={shown.kind}>
-      <div className={`tile-stage ${session ? 'tile-measuring' : ''}`} ref={box} {...hand}>
+      <div
+        ref={box}
+        className={session ? 'tile-stage tile-measuring' : 'tile-stage'}
+        data-testid={`tile-${place}`}
+        data-playing={playing}
+        {...hand}
+      >
         <canvas
           ref={canvas}
           width={Math.round(size.width * dense) || 4}

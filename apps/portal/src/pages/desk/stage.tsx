@@ -1,6 +1,7 @@
 import type { CaseView } from '@chordae/contract';
 import { viewNames } from '@chordae/words';
 import { useCallback, useEffect, useMemo, useRef, useState, useSyncExternalStore } from 'react';
+import { warmFrames } from '../../host/clips/clip-frames';
 import type { Greys } from '../../host/clips/greys';
 import { PLAIN_GREYS } from '../../host/clips/greys';
 import { StageClock } from '../../host/clips/stage-clock';
@@ -30,6 +31,9 @@ import { useGuided } from './use-guided';
 import { useMeasuring } from './use-measuring';
 import { useShown } from './use-shown';
 import { useStageKeys } from './use-stage-keys';
+
+// The page of the desk was asked for: its clips come next.
+if (typeof Worker !== 'undefined') warmFrames();
 
 const NO_ROWS = null;
 const NOTHING: readonly never[] = [];
@@ -73,7 +77,24 @@ export function Stage({
   const ruler = useRuler(c, at?.clip ?? null, asksScale);
   const rulerRows = useMemo(() => rulerRowsOf(ruler), [ruler]);
 
-  useEffect(() => () => clock.close(), [clock]);
+  const section = useRef<HTMLElement>(null);
+  // Small pictures wait for the large ones.
+  const [strip, setStrip] = useState(false);
+  useEffect(() => {
+    const later = setTimeout(() => setStrip(true), 900);
+    return () => clearTimeout(later);
+  }, []);
+  useEffect(() => {
+    // For whoever watches how it plays: frames shown by frames due, of this run.
+    const told = setInterval(() => {
+      const { presented, expected } = clock.figures();
+      if (section.current) section.current.dataset['shown'] = `${presented}/${expected}`;
+    }, 1000);
+    return () => {
+      clearInterval(told);
+      clock.close();
+    };
+  }, [clock]);
   const choose = (place: number): boolean => {
     if (place > shown.tiles.length) return false;
     if (place !== chosen) {
@@ -161,7 +182,7 @@ export function Stage({
     session?.document.drawings.some((d) => d.parts.some((p) => p.clipId === id)) ?? false;
   const left = wantedSteps(c.referral.plan, c.patient.species, c.measurements).filter((s) => !s.done).length;
   return (
-    <section className="stage" aria-label="Clips">
+    <section className="stage" aria-label="Clips" ref={section}>
       {shown.tiles.length === 0 ? (
         <p className="stage-empty">
           {c.arriving > 0
@@ -287,7 +308,9 @@ export function Stage({
                     shown.put(chosen, stageClip(c, other));
                   }}
                 >
-                  <ClipStill url={packUrl(c, other.id)} label={`First frame of clip ${other.number}`} />
+                  {strip ? (
+                    <ClipStill url={packUrl(c, other.id)} label={`First frame of clip ${other.number}`} />
+                  ) : null}
                   <span>{other.number}</span>
                 </button>
               </li>
