@@ -11,6 +11,7 @@ export * from './en/engine-changes';
 export * from './en/errors';
 export * from './en/indices';
 export * from './en/mails';
+export * from './en/measuring';
 export * from './en/names';
 export * from './en/numbers';
 export * from './en/problems';
