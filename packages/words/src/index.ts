@@ -13,6 +13,7 @@ export * from './en/indices';
 export * from './en/mails';
 export * from './en/names';
 export * from './en/numbers';
+export * from './en/printed-page';
 export * from './en/problems';
 export * from './en/queue';
 export * from './en/referral-states';
