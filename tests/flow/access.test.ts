@@ -190,7 +190,7 @@ const bodies: Partial<Record<RouteName, () => unknown>> = {
   putOutcome: () => ({ answer: 'not-known', words: '' }),
   putClipStatement: () => ({ kind: 'marks', endDiastole: [0], endSystole: [] }),
   putMessage: () => ({ text: 'x' }),
-  handOver: () => ({ base: 99, toMemberId: fresh(), reason: 'x' }),
+  handOver: () => ({ base: 99, toMemberId: world.people.cardiologist.id, reason: 'x' }),
   takeOver: () => ({ base: 99, reason: 'x' }),
   startSecondRead: () => ({}),
   patchSecondRead: () => ({ base: 1, fields: { stage: 'x' } }),
