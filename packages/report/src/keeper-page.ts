@@ -44,7 +44,9 @@ export function keeperPageModel(input: KeeperPageInput): KeeperBlock[] {
     text: phone === '' ? `Questions: ask ${practice.name}.` : `Questions: call ${practice.name}, ${phone}.`,
   });
   const foot = [
-    ...(input.released ? [`Released by ${input.released.by}, ${practice.name}, on ${input.released.on}.`] : []),
+    ...(input.released
+      ? [`Released by ${input.released.by}, ${practice.name}, on ${input.released.on}.`]
+      : []),
     'This page does not replace the vet who knows your animal. Give medicines only as your vet has told you.',
     ...(input.demo ? ['Invented demonstration: no real person, clinic or animal.'] : []),
   ];

@@ -52,8 +52,7 @@ export const CAUTION =
   'Limits differ with breed, method and source: each is named. Stabilise a patient in distress first. Dosage and treatment are for the attending veterinarian under local law.';
 
 export const DRAFT_MARK = 'Draft, not signed';
-export const NO_SPECIALIST =
-  'Written and signed by the person who scanned. It is not a specialist opinion.';
+export const NO_SPECIALIST = 'Written and signed by the person who scanned. It is not a specialist opinion.';
 
 const TITLES: Record<OpinionDocument['kind'], string> = {
   opinion: 'Cardiology opinion',
@@ -139,8 +138,7 @@ function answers(d: OpinionDocument, words: PageWords): (readonly [string, strin
 function pictures(d: OpinionDocument, words: PageWords): Block[] {
   const blocks: Block[] = [];
   const frames = d.text.keyFrames.map((k) => printedFrame(d, words, k, k.caption));
-  if (frames.length > 0)
-    blocks.push({ kind: 'heading', text: 'Key frames' }, { kind: 'key-frames', frames });
+  if (frames.length > 0) blocks.push({ kind: 'heading', text: 'Key frames' }, { kind: 'key-frames', frames });
   const rows = d.text.clipFeedback
     .filter((f) => f.text.trim() !== '')
     .map((f) => ({
@@ -171,14 +169,19 @@ function printedFrame(
 ): PrintedFrame {
   const label = `${clipLabel(d, words, at.clipId)}, frame ${at.frame + 1}`;
   const drawn = at.drawings.map((x) => x.label.trim()).filter((t) => t !== '');
-  const said = [label, caption.trim(), drawn.length > 0 ? `drawn: ${drawn.join(', ')}` : '']
+  const said = [
+    label,
+    caption.trim().replace(/\.$/, ''),
+    drawn.length > 0 ? `drawn: ${drawn.join(', ')}` : '',
+  ]
     .filter((t) => t !== '')
     .join('. ');
   return { clipId: at.clipId, frame: at.frame, label, caption, alt: said, drawings: at.drawings };
 }
 
 function flags(input: PageInput, words: PageWords): Block[] {
-  const own = input.document.text.ownFlags.filter((f) => f.text.trim() !== '');
+  // Those that cannot wait stand above the conclusion already.
+  const own = input.document.text.ownFlags.filter((f) => f.text.trim() !== '' && f.level !== 'act-now');
   const blocks: Block[] = [];
   if (own.length > 0)
     blocks.push(
@@ -222,7 +225,10 @@ function signature(input: PageInput, words: PageWords): Block {
       `SHA-256 of the signed text: ${hash}`,
       ...(d.addsTo ? [`It adds to the opinion with SHA-256 ${d.addsTo}`] : []),
       ...(input.verifyAt
-        ? [`Anybody may check that it was signed here, and whether something was added: ${input.verifyAt}${hash}`]
+        ? [
+            'Anybody may check that it was signed here, and whether something was added since:',
+            `${input.verifyAt}${hash}`,
+          ]
         : []),
     ],
   };

@@ -1,6 +1,6 @@
 import type {
-  FlagAnswer,
   Flag,
+  FlagAnswer,
   IndexResult,
   Interpretation,
   ScanPlanId,
@@ -14,8 +14,9 @@ import { sayIndex } from './indices';
 import { indexNames, planNames, speciesNames, structureNames, viewNames } from './names';
 import { sayFlag, saySource } from './say-flag';
 
-const MONTHS =
-  'January February March April May June July August September October November December'.split(' ');
+const MONTHS = 'January February March April May June July August September October November December'.split(
+  ' ',
+);
 
 /** A day in words: `sayDay('2026-11-25')` is '25 November 2026'; what is no day stays as it is. */
 export function sayDay(isoDay: string): string {

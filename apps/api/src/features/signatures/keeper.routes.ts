@@ -65,9 +65,7 @@ export function registerKeeperPage(app: FastifyInstance, services: Services): vo
       species: referral.patientSent.species,
       text: upgradeOpinionText(signed.fields).keeperPage,
       practice,
-      released: release
-        ? { by: release.releasedByName, on: sayDay(release.releasedAt.toISOString()) }
-        : null,
+      released: release ? { by: release.releasedByName, on: sayDay(release.releasedAt.toISOString()) } : null,
       addedOn: release ? await addedAfter(tx, params, release.releasedAt) : null,
       demo: practice.demo,
     });

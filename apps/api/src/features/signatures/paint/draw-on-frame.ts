@@ -92,7 +92,11 @@ function cross(doc: Doc, place: FramePlace, p: FramePoint): void {
 }
 
 /** Two ends of one axis and one end of the other. */
-function ellipse(doc: Doc, place: FramePlace, [a, b, c]: readonly [FramePoint, FramePoint, FramePoint]): void {
+function ellipse(
+  doc: Doc,
+  place: FramePlace,
+  [a, b, c]: readonly [FramePoint, FramePoint, FramePoint],
+): void {
   const [ax, ay] = at(place, a);
   const [bx, by] = at(place, b);
   const [cx, cy] = at(place, c);

@@ -18,18 +18,19 @@ export const NO_PICTURE = 'The picture could not be read when this page was made
 /** Two frames side by side, each with its caption; a pair is never torn. One alone stands at the same size. */
 export function paintKeyFrames(paper: Paper, frames: readonly PrintedFrame[], pictures: Pictures): void {
   const { doc } = paper;
+  const cell = CELL * paper.density;
   for (let i = 0; i < frames.length; i += 2) {
     const pair = frames.slice(i, i + 2);
-    const heights = pair.map((f) => frameHeight(pictures, f, CELL) + captionHeight(paper, f));
+    const heights = pair.map((f) => frameHeight(pictures, f, cell) + captionHeight(paper, f, cell));
     need(doc, Math.max(...heights) + 8);
     const top = doc.y;
     pair.forEach((frame, at) => {
-      const x = MARGIN.side + at * (CELL + GAP);
-      paintFrame(paper, paper.tree, frame, pictures, { x, y: top, width: CELL });
-      doc.y = top + frameHeight(pictures, frame, CELL) + 4;
+      const x = MARGIN.side + at * (cell + GAP);
+      paintFrame(paper, paper.tree, frame, pictures, { x, y: top, width: cell });
+      doc.y = top + frameHeight(pictures, frame, cell) + 4;
       if (frame.caption.trim() !== '')
-        write(paper, paper.tree, 'P', frame.caption, { size: 8.5, x, width: CELL, gap: 0 });
-      write(paper, paper.tree, 'P', frame.label, { size: 7.5, colour: QUIET, x, width: CELL, gap: 0 });
+        write(paper, paper.tree, 'P', frame.caption, { size: 8.5, x, width: cell, gap: 0 });
+      write(paper, paper.tree, 'P', frame.label, { size: 7.5, colour: QUIET, x, width: cell, gap: 0 });
     });
     doc.y = top + Math.max(...heights) + 8;
     doc.x = MARGIN.side;
@@ -50,7 +51,8 @@ export function paintClipNotes(
     const high = row.frame ? frameHeight(pictures, row.frame, NOTE) : 0;
     need(doc, Math.min(Math.max(words, high), 300) + 6);
     const top = doc.y;
-    if (row.frame) paintFrame(paper, paper.tree, row.frame, pictures, { x: MARGIN.side, y: top, width: NOTE });
+    if (row.frame)
+      paintFrame(paper, paper.tree, row.frame, pictures, { x: MARGIN.side, y: top, width: NOTE });
     doc.y = top;
     write(paper, paper.tree, 'P', row.label, { size: 8, colour: QUIET, x, width, gap: 1 });
     write(paper, paper.tree, 'P', row.text, { size: 9, x, width, gap: 0 });
@@ -58,9 +60,9 @@ export function paintClipNotes(
   }
 }
 
-function captionHeight({ doc }: Paper, frame: PrintedFrame): number {
-  const caption = frame.caption.trim() === '' ? 0 : heightOf(doc, frame.caption, { size: 8.5, width: CELL });
-  return 4 + caption + heightOf(doc, frame.label, { size: 7.5, width: CELL });
+function captionHeight({ doc }: Paper, frame: PrintedFrame, width: number): number {
+  const caption = frame.caption.trim() === '' ? 0 : heightOf(doc, frame.caption, { size: 8.5, width });
+  return 4 + caption + heightOf(doc, frame.label, { size: 7.5, width });
 }
 
 function frameHeight(pictures: Pictures, frame: PrintedFrame, width: number): number {
@@ -83,11 +85,7 @@ function paintFrame(
       if (picture) {
         doc.image(picture.jpeg, at.x, at.y, { width: at.width, height });
         const scale = at.width / picture.widthPx;
-        drawOnFrame(
-          doc,
-          { x: at.x, y: at.y, scale, widthPt: at.width, heightPt: height },
-          frame.drawings,
-        );
+        drawOnFrame(doc, { x: at.x, y: at.y, scale, widthPt: at.width, heightPt: height }, frame.drawings);
       } else {
         doc.rect(at.x, at.y, at.width, height).lineWidth(0.6).strokeColor(RULE).stroke();
         doc.font('plain').fontSize(8).fillColor(INK);

@@ -1,16 +1,29 @@
 import type { KeeperBlock } from '@chordae/report';
-import { artifact, heightOf, INK, MARGIN, need, type Paper, paintOnPaper, QUIET, rule, WIDTH, write } from './paper';
+import {
+  artifact,
+  heightOf,
+  INK,
+  MARGIN,
+  need,
+  type Paper,
+  paintOnPaper,
+  QUIET,
+  rule,
+  WIDTH,
+  write,
+} from './paper';
 
 const SIZE = 14;
 
 /** One plain page in large type for somebody who has never seen an index. */
-export function paintKeeperPage(
+export async function paintKeeperPage(
   blocks: readonly KeeperBlock[],
   meta: { title: string; author: string; at: Date; across: string | null },
 ): Promise<Buffer> {
-  return paintOnPaper(meta, (paper) => {
+  const { bytes } = await paintOnPaper(meta, (paper) => {
     for (const block of blocks) paintBlock(paper, block);
   });
+  return bytes;
 }
 
 function paintBlock(paper: Paper, block: KeeperBlock): void {

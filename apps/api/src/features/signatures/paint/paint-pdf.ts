@@ -17,20 +17,32 @@ import {
   write,
 } from './paper';
 
-/** Paints the page model as a tagged PDF, A4; a draft says across every page that it is one. */
-export function paintPdf(
+/** Less of a last page than this is written tighter, if that saves the page. */
+const FEW_LINES = 0.3;
+const TIGHT = 0.82;
+
+/**
+ * Paints the page model as a tagged PDF, A4; a draft says across every page that it is one. Where only a few lines would
+ * stand on a last page, all is set a little tighter.
+ */
+export async function paintPdf(
   blocks: readonly Block[],
   meta: { title: string; author: string; at: Date },
   pictures: Pictures = new Map(),
 ): Promise<Buffer> {
   const draft = blocks.some((b) => b.kind === 'signature' && !b.signed);
-  return paintOnPaper({ ...meta, across: draft ? DRAFT_MARK : null }, (paper) => {
-    for (const [at, block] of blocks.entries()) paintBlock(paper, block, blocks[at + 1], pictures);
-  });
+  const paint = (density: number) =>
+    paintOnPaper({ ...meta, across: draft ? DRAFT_MARK : null, density }, (paper) => {
+      for (const [at, block] of blocks.entries()) paintBlock(paper, block, blocks[at + 1], pictures);
+    });
+  const usual = await paint(1);
+  if (usual.pages === 1 || usual.lastFilled > FEW_LINES) return usual.bytes;
+  const tight = await paint(TIGHT);
+  return tight.pages < usual.pages ? tight.bytes : usual.bytes;
 }
 
 const ANSWERS = { labelWidth: 96, size: 9.5, lines: false, gap: 5 };
-const FINDINGS = { labelWidth: 138, size: 9, lines: true, gap: 5 };
+const FINDINGS = { labelWidth: 158, size: 9, lines: true, gap: 5 };
 
 function paintBlock(paper: Paper, block: Block, next: Block | undefined, pictures: Pictures): void {
   const { doc, tree } = paper;
@@ -79,7 +91,12 @@ function paintBlock(paper: Paper, block: Block, next: Block | undefined, picture
     case 'small':
       doc.y += 2;
       for (const line of block.lines)
-        write(paper, tree, 'P', line, { size: 6.8, colour: QUIET, gap: 2, lineGap: 1 });
+        write(paper, tree, 'P', line, {
+          size: paper.density < 1 ? 6.2 : 6.8,
+          colour: QUIET,
+          gap: 2,
+          lineGap: 0.8,
+        });
       return;
     case 'signature':
       return signature(paper, block);
@@ -159,7 +176,8 @@ function flags(paper: Paper, block: Extract<Block, { kind: 'flags' }>): void {
     write(paper, tree, 'P', row.level, { size: 8.5, font: 'strong', width: 48, gap: 0 });
     doc.y = top;
     write(paper, tree, 'P', row.sentence, { size: 8.5, x, width, gap: row.answer === '' ? 4 : 0 });
-    if (row.answer !== '') write(paper, tree, 'P', row.answer, { size: 7.8, colour: QUIET, x, width, gap: 5 });
+    if (row.answer !== '')
+      write(paper, tree, 'P', row.answer, { size: 7.8, colour: QUIET, x, width, gap: 5 });
   }
 }
 

@@ -1,4 +1,16 @@
-import { artifact, heightOf, INK, MARGIN, need, type Paper, pageNumber, QUIET, RULE, room, WIDTH } from './paper';
+import {
+  artifact,
+  heightOf,
+  INK,
+  MARGIN,
+  need,
+  type Paper,
+  pageNumber,
+  QUIET,
+  RULE,
+  room,
+  WIDTH,
+} from './paper';
 
 export interface TableRow {
   readonly label: string;
@@ -33,20 +45,26 @@ export function paintTable(paper: Paper, rows: readonly TableRow[], style: Table
     const page = pageNumber(doc);
     tr.add(
       doc.struct('TH', {}, () => {
-        doc.font('strong').fontSize(style.size).fillColor(row.quiet ? QUIET : INK);
+        doc
+          .font('strong')
+          .fontSize(style.size)
+          .fillColor(row.quiet ? QUIET : INK);
         doc.text(row.label, MARGIN.side, top, { width: style.labelWidth - 10, lineGap: 1.6 });
       }),
     );
     const afterLabel = doc.y;
     tr.add(
       doc.struct('TD', {}, () => {
-        doc.font('plain').fontSize(style.size).fillColor(row.quiet ? QUIET : INK);
+        doc
+          .font('plain')
+          .fontSize(style.size)
+          .fillColor(row.quiet ? QUIET : INK);
         doc.text(row.value, MARGIN.side + style.labelWidth, top, { width: valueWidth, lineGap: 1.6 });
       }),
     );
     tr.end();
     // A long value has gone on to the next page: what stands beside it there is not the label.
-    doc.y = (pageNumber(doc) === page ? Math.max(doc.y, afterLabel) : doc.y) + style.gap;
+    doc.y = (pageNumber(doc) === page ? Math.max(doc.y, afterLabel) : doc.y) + style.gap * paper.density;
     doc.x = MARGIN.side;
   });
   table.end();

@@ -15,6 +15,15 @@ export const WIDTH = 595.28 - 2 * MARGIN.side;
 export interface Paper {
   readonly doc: Doc;
   readonly tree: Struct;
+  /** 1 as usual; less draws pictures, gaps and small print smaller, to keep a few last lines off a page of their own. */
+  readonly density: number;
+}
+
+export interface Painted {
+  readonly bytes: Buffer;
+  readonly pages: number;
+  /** Share of the last page that is written on, from 0 to 1. */
+  readonly lastFilled: number;
 }
 
 export interface PaperOptions {
@@ -23,6 +32,7 @@ export interface PaperOptions {
   readonly at: Date;
   /** Stands across every page, e.g. 'Draft, not signed'. */
   readonly across: string | null;
+  readonly density?: number;
 }
 
 /** Full TrueType fonts with their licence in the package: the marks ≥, µ, ² and → are all in them. */
@@ -35,7 +45,7 @@ function fontFile(name: string): string {
  * A tagged A4 document. Times inside come from `at`, so that one machine gives the same bytes; across machines bytes
  * may differ, which is why a signed one is painted once and kept.
  */
-export function paintOnPaper(options: PaperOptions, paint: (paper: Paper) => void): Promise<Buffer> {
+export function paintOnPaper(options: PaperOptions, paint: (paper: Paper) => void): Promise<Painted> {
   const { title, author, at, across } = options;
   const doc = new PDFDocument({
     size: 'A4',
@@ -60,17 +70,20 @@ export function paintOnPaper(options: PaperOptions, paint: (paper: Paper) => voi
   doc.registerFont('strong', fontFile('DejaVuSansCondensed-Bold'));
   doc.registerFont('serif', fontFile('DejaVuSerifCondensed'));
   const chunks: Buffer[] = [];
-  const done = new Promise<Buffer>((resolve, reject) => {
+  let [pages, lastFilled] = [1, 0];
+  const done = new Promise<Painted>((resolve, reject) => {
     doc.on('data', (c: Buffer) => chunks.push(c));
-    doc.on('end', () => resolve(Buffer.concat(chunks)));
+    doc.on('end', () => resolve({ bytes: Buffer.concat(chunks), pages, lastFilled }));
     doc.on('error', reject);
   });
   if (across) doc.on('pageAdded', () => writeAcross(doc, across));
   doc.addPage();
   const tree = doc.struct('Document', { title, lang: 'en-GB' });
   doc.addStructure(tree);
-  paint({ doc, tree });
+  paint({ doc, tree, density: options.density ?? 1 });
   tree.end();
+  pages = doc.bufferedPageRange().count;
+  lastFilled = (doc.y - MARGIN.top) / (doc.page.height - MARGIN.top - MARGIN.bottom);
   numberPages(doc, title, across);
   doc.end();
   return done;
@@ -102,7 +115,10 @@ function numberPages(doc: Doc, title: string, across: string | null): void {
     const y = doc.page.height - 38;
     artifact(doc, 'Pagination', () => {
       doc.font('plain').fontSize(7.5).fillColor(QUIET);
-      doc.text(across ? `${title}. ${across}` : title, MARGIN.side, y, { width: WIDTH - 60, lineBreak: false });
+      doc.text(across ? `${title}. ${across}` : title, MARGIN.side, y, {
+        width: WIDTH - 60,
+        lineBreak: false,
+      });
       const number = `${i + 1} of ${count}`;
       doc.text(number, MARGIN.side + WIDTH - doc.widthOfString(number), y, { lineBreak: false });
     });
@@ -174,7 +190,7 @@ export function write(paper: Paper, parent: Struct, tag: string, words: string, 
     }),
   );
   doc.x = MARGIN.side;
-  doc.y += style.gap ?? 3;
+  doc.y += (style.gap ?? 3) * paper.density;
 }
 
 /** Page that is being written, to tell whether a text has flowed on to the next. */
