@@ -86,8 +86,7 @@ function judgementOf(all: readonly ClipStatementRecord[], clipId: string) {
   let best: ClipStatementRecord | null = null;
   for (const said of all) {
     if (said.clipId !== clipId || said.statement.kind !== 'judgement') continue;
-    const better =
-      best === null || (said.side === best.side ? said.at >= best.at : said.side === 'reader');
+    const better = best === null || (said.side === best.side ? said.at >= best.at : said.side === 'reader');
     if (better) best = said;
   }
   return best?.statement.kind === 'judgement' ? best.statement : null;

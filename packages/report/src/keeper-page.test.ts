@@ -4,7 +4,6 @@ import { keeperPageModel, keeperParts, NOT_RELEASED } from './keeper-page';
 const page = (more: Partial<Parameters<typeof keeperPageModel>[0]> = {}) =>
   keeperPageModel({
     patientName: 'Pebble',
-    species: 'dog',
     text: 'Count the breaths.\n\n- asleep\n- every day',
     practice: { name: 'Test Practice', phone: '555 0101' },
     released: { by: 'Test Vet', on: '25 November 2026' },

@@ -1,7 +1,6 @@
 /** What a plain page for the keeper is made from. Times and days come as words. */
 export interface KeeperPageInput {
   readonly patientName: string;
-  readonly species: string;
   /** The vet's own text; a line that begins with '- ' is a point of a list, an empty line ends a paragraph. */
   readonly text: string;
   readonly practice: { readonly name: string; readonly phone: string };

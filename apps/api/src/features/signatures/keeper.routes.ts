@@ -62,7 +62,6 @@ export function registerKeeperPage(app: FastifyInstance, services: Services): vo
     if (!practice || !referral.patientSent) throw new AppError('NOT_FOUND');
     const blocks = keeperPageModel({
       patientName: referral.patientSent.name,
-      species: referral.patientSent.species,
       text: upgradeOpinionText(signed.fields).keeperPage,
       practice,
       released: release ? { by: release.releasedByName, on: sayDay(release.releasedAt.toISOString()) } : null,
