@@ -78,7 +78,8 @@ const TEXT: Partial<OpinionText> = {
   technique: 'Depth could be a little smaller.',
   recheckOn: '2027-05-25',
   recheckFor: 'left atrium and ventricle',
-  keeperPage: 'Count the breaths of Pebble asleep.\n\n- once a day\n- write the number down',
+  keeperPage:
+    '[To be checked by the vet before it is released]\n\nCount the breaths of Pebble asleep.\n\n- once a day\n- write the number down',
 };
 const withClips = (): Partial<OpinionText> => ({
   ...TEXT,
@@ -225,6 +226,7 @@ describe.sequential('an opinion with everything in it', () => {
     expect((await vet.get(page)).status).toBe(409);
     const early = await readPdf((await cardiologist.get(page)).bytes);
     expect(early.text).toContain('Not released by the practice yet');
+    expect(early.text).toContain('To be checked');
     expect((await cardiologist.post(release, {})).status).toBe(404);
     expect((await manager.post(release, {})).status).toBe(403);
     const first = await vet.post(release, {});
@@ -235,7 +237,7 @@ describe.sequential('an opinion with everything in it', () => {
     for (const words of ['For the keeper of Pebble', 'Count the breaths of Pebble asleep.', 'once a day'])
       expect(pdf.text).toContain(words);
     expect(pdf.text).toContain('Released by Vet of Ash');
-    expect(pdf.text).not.toMatch(/Not released|LVIDD|B2|SHA-256/);
+    expect(pdf.text).not.toMatch(/Not released|To be checked|LVIDD|B2|SHA-256/);
     expect(pdf.nodes.map((n) => n.role)).toEqual(expect.arrayContaining(['H1', 'L', 'LI', 'LBody']));
     const seen = await caseOf(lead, d);
     expect(seen.opinions[0]).toMatchObject({

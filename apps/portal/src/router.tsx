@@ -46,6 +46,13 @@ const limits = createRoute({
     species: SPECIES.find((s) => s === search['species']) ?? 'dog',
   }),
 });
+const verifyPage = lazyRouteComponent(() => import('./pages/verify/verify-page'), 'VerifyPage');
+const verify = createRoute({ getParentRoute: () => shell, path: '/verify', component: verifyPage });
+const verifyOne = createRoute({
+  getParentRoute: () => shell,
+  path: '/verify/$sha256',
+  component: verifyPage,
+});
 const signIn = createRoute({
   getParentRoute: () => shell,
   path: '/sign-in',
@@ -97,7 +104,7 @@ export const desk = createRoute({
 });
 
 const tree = root.addChildren([
-  shell.addChildren([landing, how, limits, signIn]),
+  shell.addChildren([landing, how, limits, signIn, verify, verifyOne]),
   members.addChildren([inShell.addChildren([referrals, newReferral, sheet, queue, outbox]), desk]),
 ]);
 

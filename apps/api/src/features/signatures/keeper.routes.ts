@@ -1,6 +1,6 @@
 import { routes, upgradeOpinionText } from '@chordae/contract';
 import { keeperPageModel, NOT_RELEASED } from '@chordae/report';
-import { sayDay } from '@chordae/words';
+import { sayDay, TO_BE_CHECKED } from '@chordae/words';
 import { and, asc, eq } from 'drizzle-orm';
 import type { FastifyInstance } from 'fastify';
 import { AppError } from '../../platform/app-error';
@@ -62,7 +62,7 @@ export function registerKeeperPage(app: FastifyInstance, services: Services): vo
     if (!practice || !referral.patientSent) throw new AppError('NOT_FOUND');
     const blocks = keeperPageModel({
       patientName: referral.patientSent.name,
-      text: upgradeOpinionText(signed.fields).keeperPage,
+      text: pageText(upgradeOpinionText(signed.fields).keeperPage, release !== null),
       practice,
       released: release ? { by: release.releasedByName, on: sayDay(release.releasedAt.toISOString()) } : null,
       addedOn: release ? await addedAfter(tx, params, release.releasedAt) : null,
@@ -83,6 +83,11 @@ export function registerKeeperPage(app: FastifyInstance, services: Services): vo
       .type('application/pdf')
       .send(bytes);
   });
+}
+
+/** The mark 'to be checked' has done its work once a vet has let the page go. */
+function pageText(text: string, released: boolean): string {
+  return released ? text.replace(TO_BE_CHECKED, '').trimStart() : text;
 }
 
 /** The signed opinion that carries a page; an addendum, or an opinion without one, has nothing to release. */

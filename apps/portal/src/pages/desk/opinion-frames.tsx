@@ -3,6 +3,7 @@ import { useState } from 'react';
 import { Button } from '../../kit/button';
 import { SelectField, TextField } from '../../kit/field';
 import { FramePicture } from '../../kit/frame-picture';
+import { clipTitle } from '../clip-title';
 import {
   changeKeyFrame,
   MOST_KEY_FRAMES,
@@ -12,21 +13,12 @@ import {
   removeNote,
 } from './opinion-edits';
 import { PhraseArea } from './opinion-phrases';
-import { standingView } from './standing-view';
 
 type Change = (make: (now: OpinionDraft) => Partial<OpinionText>) => void;
 interface Props {
   readonly c: CaseView;
   readonly draft: OpinionDraft;
   readonly change: Change;
-}
-
-/** 'Clip 3, right parasternal short axis, papillary muscles' */
-export function clipTitle(c: Pick<CaseView, 'clips' | 'statements'>, clipId: string): string {
-  const clip = c.clips.find((k) => k.id === clipId);
-  if (!clip) return 'A clip that is not in this referral';
-  const view = standingView(c, clip);
-  return view ? `Clip ${clip.number}, ${view}` : `Clip ${clip.number}`;
 }
 
 /** Frames that are printed, in their order. */

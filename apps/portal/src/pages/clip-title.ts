@@ -17,3 +17,11 @@ export function standingView(
   }
   return view && view !== 'other' ? viewNames[view] : null;
 }
+
+/** 'Clip 3, right parasternal short axis, papillary muscles' */
+export function clipTitle(c: Pick<CaseView, 'clips' | 'statements'>, clipId: string): string {
+  const clip = c.clips.find((k) => k.id === clipId);
+  if (!clip) return 'A clip that is not in this referral';
+  const view = standingView(c, clip);
+  return view ? `Clip ${clip.number}, ${view}` : `Clip ${clip.number}`;
+}
