@@ -142,7 +142,7 @@ function Proposed({
   if (proposal.text === null)
     return (
       <p className="hint proposal-none" title={proposal.because}>
-        Nothing is proposed. {proposal.because.split('. ')[0]?.replace(/\.$/, '')}.
+        Nothing is proposed. {whyNothing(proposal.because)}
       </p>
     );
   return (
@@ -158,4 +158,10 @@ function Proposed({
       </p>
     </div>
   );
+}
+
+/** The sentence that says why; where it would be seen, or what was judged, is in the title. */
+function whyNothing(because: string): string {
+  const why = because.split(/(?<=\.) /).find((sentence) => /^No(thing)? /.test(sentence));
+  return why ?? because;
 }

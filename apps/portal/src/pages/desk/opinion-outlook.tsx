@@ -36,7 +36,7 @@ export function StageField({
           <div className="row">
             <Button
               look="quiet"
-              aria-label={`Take as the stage: ${offer.text}`}
+              aria-label={`Take: ${offer.text}`}
               onClick={() => change(() => ({ stage: offer.text }))}
             >
               Take

@@ -15,7 +15,7 @@ export function PhraseList({
   /** Selected text that may be kept; null: none. */
   keep: string | null;
   onChoose: (at: number) => void;
-  onRetire: (phrase: Phrase) => void;
+  onRetire: () => void;
 }) {
   const row = (n: number) => ({
     id: `${id}-${n}`,
@@ -28,16 +28,16 @@ export function PhraseList({
   return (
     <div className="phrase-list">
       <div id={id} role="listbox" aria-label="Phrases of the group">
-        {fits.map((p, n) => (
-          <div key={p.id} className="phrase" {...row(n)}>
-            {p.text}
-          </div>
-        ))}
         {keep ? (
-          <div className="phrase" {...row(fits.length)}>
+          <div className="phrase" {...row(0)}>
             Keep as phrase: ‘{keep.trim().slice(0, 80)}’
           </div>
         ) : null}
+        {fits.map((p, n) => (
+          <div key={p.id} className="phrase" {...row(keep ? n + 1 : n)}>
+            {p.text}
+          </div>
+        ))}
         {fits.length === 0 && !keep ? (
           <div className="phrase phrase-none" role="option" aria-selected={false} aria-disabled="true">
             No phrase fits. Select text and press Alt P to keep one.
@@ -53,10 +53,7 @@ export function PhraseList({
             tabIndex={-1}
             className="phrase-retire"
             onMouseDown={(e) => e.preventDefault()}
-            onClick={() => {
-              const phrase = fits[at];
-              if (phrase) onRetire(phrase);
-            }}
+            onClick={onRetire}
           >
             retires it
           </button>

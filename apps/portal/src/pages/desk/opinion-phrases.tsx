@@ -43,9 +43,8 @@ export function PhraseArea({ label, value, onChange, place, rows = 2, maxLength,
   const count = fits.length + (mayKeep ? 1 : 0);
   const area = () => box.current?.querySelector('textarea') ?? null;
 
-  const look = () => {
-    const field = area();
-    if (!field || !phrases) return;
+  const look = (field: HTMLTextAreaElement) => {
+    if (!phrases) return;
     const slash = slashAt(field.value, field.selectionEnd);
     setOpen(slash ? { from: slash.from, to: field.selectionEnd, query: slash.query, selected: '' } : null);
     setAt(0);
@@ -78,8 +77,13 @@ export function PhraseArea({ label, value, onChange, place, rows = 2, maxLength,
       phrases?.setRetired(phrase, true) ?? Promise.resolve(),
       `Retired: ‘${phrase.text.slice(0, 40)}’. Texts that used it keep it.`,
     );
+  const retireAt = (n: number) => {
+    const phrase = fits[mayKeep ? n - 1 : n];
+    if (phrase) retire(phrase);
+  };
   const choose = (n: number) => {
-    const phrase = fits[n];
+    // With a selection, keeping it stands first: that is what it was selected for.
+    const phrase = fits[mayKeep ? n - 1 : n];
     if (phrase) insert(phrase);
     else if (mayKeep) keep();
     else setOpen(null);
@@ -95,7 +99,7 @@ export function PhraseArea({ label, value, onChange, place, rows = 2, maxLength,
     if (step !== 0 && count > 0) setAt((at + step + count) % count);
     else if (event.key === 'Enter' && count > 0) choose(at);
     else if (event.key === 'Escape') setOpen(null);
-    else if (event.key === 'Delete' && event.shiftKey && fits[at]) retire(fits[at]);
+    else if (event.key === 'Delete' && event.shiftKey) retireAt(at);
     else return;
     event.preventDefault();
     event.stopPropagation();
@@ -113,7 +117,7 @@ export function PhraseArea({ label, value, onChange, place, rows = 2, maxLength,
         aria-activedescendant={open && count > 0 ? `${listId}-${at}` : undefined}
         onChange={(e) => {
           onChange(e.target.value);
-          setTimeout(look, 0);
+          look(e.target);
         }}
         onKeyDown={onKey}
         onBlur={() => setOpen(null)}
@@ -138,7 +142,7 @@ export function PhraseArea({ label, value, onChange, place, rows = 2, maxLength,
           at={at}
           keep={mayKeep ? open.selected : null}
           onChoose={choose}
-          onRetire={retire}
+          onRetire={() => retireAt(at)}
         />
       ) : null}
       <p className="phrase-said" role="status">

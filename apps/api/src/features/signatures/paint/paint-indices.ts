@@ -1,6 +1,6 @@
 import type { Block } from '@chordae/report';
 import { paintLimitLine } from './paint-limit-line';
-import { artifact, heightOf, INK, MARGIN, need, type Paper, QUIET, RULE, WIDTH } from './paper';
+import { artifact, atTop, heightOf, INK, MARGIN, need, type Paper, QUIET, RULE, WIDTH } from './paper';
 
 const NAME = 82;
 const LINE = 212;
@@ -13,11 +13,15 @@ export function paintIndices(paper: Paper, rows: Extract<Block, { kind: 'indices
   const { doc, tree } = paper;
   const table = doc.struct('Table');
   tree.add(table);
+  const heights = rows.map((row) =>
+    Math.max(32, heightOf(doc, row.sentence, { size: SAYS_SIZE, width: SAYS, lineGap: 1 }) + 4),
+  );
   rows.forEach((row, at) => {
-    const says = heightOf(doc, row.sentence, { size: SAYS_SIZE, width: SAYS, lineGap: 1 });
-    const height = Math.max(32, says + 4);
-    need(doc, height + 4);
-    if (at > 0)
+    const height = heights[at] ?? 32;
+    // The last row takes the one before it along: none stands alone on a page.
+    const along = at === rows.length - 2 ? (heights[at + 1] ?? 0) + 4 : 0;
+    need(doc, height + 4 + along);
+    if (at > 0 && !atTop(doc))
       artifact(doc, 'Layout', () =>
         doc
           .moveTo(MARGIN.side, doc.y - 1)

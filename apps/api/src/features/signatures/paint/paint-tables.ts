@@ -1,5 +1,6 @@
 import {
   artifact,
+  atTop,
   heightOf,
   INK,
   MARGIN,
@@ -8,7 +9,6 @@ import {
   pageNumber,
   QUIET,
   RULE,
-  room,
   WIDTH,
 } from './paper';
 
@@ -38,7 +38,7 @@ export function paintTable(paper: Paper, rows: readonly TableRow[], style: Table
       heightOf(doc, row.label, { size: style.size, font: 'strong', width: style.labelWidth - 10 }),
     );
     need(doc, Math.min(height, 160) + style.gap);
-    if (style.lines && at > 0 && room(doc) > 0) hairline(paper);
+    if (style.lines && at > 0 && !atTop(doc)) hairline(paper);
     const tr = doc.struct('TR');
     table.add(tr);
     const top = doc.y;

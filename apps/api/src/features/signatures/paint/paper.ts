@@ -96,7 +96,7 @@ function writeAcross(doc: Doc, words: string): void {
   doc.page.margins.bottom = 0;
   artifact(doc, 'Layout', () => {
     doc.save();
-    doc.font('strong').fontSize(58).fillColor('#ececec');
+    doc.font('strong').fontSize(58).fillColor('#efefef');
     const width = doc.widthOfString(words);
     doc.rotate(-52, { origin: [doc.page.width / 2, doc.page.height / 2] });
     doc.text(words, doc.page.width / 2 - width / 2, doc.page.height / 2 - 30, { lineBreak: false });
@@ -135,6 +135,11 @@ export function artifact(doc: Doc, type: 'Layout' | 'Pagination', draw: () => vo
 /** Room left on this page in points. */
 export function room(doc: Doc): number {
   return doc.page.height - MARGIN.bottom - doc.y;
+}
+
+/** Nothing is written on this page yet: what divides two rows has nothing to divide. */
+export function atTop(doc: Doc): boolean {
+  return doc.y < MARGIN.top + 4;
 }
 
 /** Starts a page when less than `points` are left. */
