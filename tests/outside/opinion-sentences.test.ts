@@ -404,16 +404,13 @@ describe('the beginning of a page for the keeper', () => {
     startKeeperPage({
       patientName: 'Pebble',
       species: 'cat',
-      practiceName: 'Test Practice',
-      practicePhone: '555 0101',
       recheckOn: '2027-05-25',
       ...more,
     });
 
-  it('is marked as not checked, names whom to call and when to come back', () => {
+  it('is marked as not checked, and names when to come back', () => {
     expect(start().startsWith(TO_BE_CHECKED)).toBe(true);
     expect(start()).toContain('25 May 2027');
-    expect(start()).toContain('Test Practice, 555 0101');
     expect(start({ recheckOn: null })).toContain('Ask your vet when');
   });
 

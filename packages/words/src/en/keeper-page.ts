@@ -4,8 +4,6 @@ import { sayDay } from './printed-page';
 export interface KeeperStart {
   readonly patientName: string;
   readonly species: Species;
-  readonly practiceName: string;
-  readonly practicePhone: string;
   readonly recheckOn: string | null;
 }
 
@@ -20,7 +18,6 @@ export const TO_BE_CHECKED = '[To be checked by the vet before it is released]';
 export function startKeeperPage(start: KeeperStart): string {
   const { patientName: name, species } = start;
   const small = species === 'dog' || species === 'cat';
-  const phone = start.practicePhone.trim() === '' ? '' : `, ${start.practicePhone.trim()}`;
   const lines = [
     TO_BE_CHECKED,
     '',
@@ -47,8 +44,6 @@ export function startKeeperPage(start: KeeperStart): string {
     start.recheckOn
       ? `Come back on or about ${sayDay(start.recheckOn)} for the heart to be looked at again.`
       : 'Ask your vet when the heart should be looked at again.',
-    '',
-    `${start.practiceName}${phone}`,
   ];
   return lines.join('\n');
 }

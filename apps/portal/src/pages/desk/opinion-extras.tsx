@@ -64,8 +64,6 @@ export function KeeperField({ c, draft, change }: { c: CaseView; draft: OpinionD
       keeperPage: startKeeperPage({
         patientName: c.patient.name,
         species: c.patient.species,
-        practiceName: c.referral.practiceName,
-        practicePhone: c.agreement?.practicePhone ?? '',
         recheckOn: now.recheckOn,
       }),
     }));

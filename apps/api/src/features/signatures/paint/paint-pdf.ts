@@ -19,7 +19,7 @@ import {
 
 /** Less of a last page than this is written tighter, if that saves the page. */
 const FEW_LINES = 0.3;
-const TIGHT = 0.82;
+const TIGHTER = [0.85, 0.7] as const;
 
 /**
  * Paints the page model as a tagged PDF, A4; a draft says across every page that it is one. Where only a few lines would
@@ -37,8 +37,11 @@ export async function paintPdf(
     });
   const usual = await paint(1);
   if (usual.pages === 1 || usual.lastFilled > FEW_LINES) return usual.bytes;
-  const tight = await paint(TIGHT);
-  return tight.pages < usual.pages ? tight.bytes : usual.bytes;
+  for (const density of TIGHTER) {
+    const tight = await paint(density);
+    if (tight.pages < usual.pages) return tight.bytes;
+  }
+  return usual.bytes;
 }
 
 const ANSWERS = { labelWidth: 96, size: 9.5, lines: false, gap: 5 };
