@@ -49,7 +49,7 @@ export function KeysOverlay({ keys, onClose }: { keys: DeskKeys; onClose: () => 
 
 function Line({ shown, does }: { shown: string; does: string }) {
   return (
-    <div className="fact">
+    <div className="keys-line">
       <dt>
         <kbd className="key">{shown}</kbd>
       </dt>
