@@ -212,6 +212,43 @@ describe.sequential('off the main way', () => {
     await page.close();
   });
 
+  it('shows a stick of several patients as a list, and sends only what is ticked', async () => {
+    const page = await open('vetA');
+    const api = pageSession(page);
+    const draft = await openDraft(api, world, world.practiceA, { name: 'Bramble', scannedOn: today });
+    await page.goto(sheetOf(draft));
+    const loose = path.join(files, 'loose.png');
+    await sharp({ create: { ...PNG, channels: 3, background: '#e8e8e8' } })
+      .png()
+      .toFile(loose);
+    const junk = path.join(files, 'notes.txt');
+    writeFileSync(junk, 'Only words.');
+    let announced = 0;
+    page.on('request', (r) => {
+      if (/\/arrivals\//.test(r.url())) announced += 1;
+    });
+    await page
+      .locator('input[type=file]')
+      .first()
+      .setInputFiles([
+        path.join(files, 'stick/DICOM/IM_0001.dcm'),
+        path.join(files, 'other-name.dcm'),
+        loose,
+        junk,
+      ]);
+    const list = page.getByRole('dialog', { name: /patients found/ });
+    await list.waitFor();
+    await expect.poll(() => list.getByRole('checkbox').count()).toBe(3);
+    await list.getByText('1 file is no image and will be left out').click();
+    await list.getByText('notes.txt').waitFor();
+    expect(announced).toBe(0);
+    await list.getByRole('checkbox', { name: /Thunderbolt/i }).uncheck();
+    await list.getByRole('checkbox', { name: 'Files that name no patient' }).check();
+    await list.getByRole('button', { name: /^Take 1 file for Bramble/ }).click();
+    await expect.poll(() => announced).toBe(1);
+    await page.close();
+  });
+
   it('takes a folder, and lets a person decide by drawing or by keyboard what may leave', async () => {
     await vet.locator('input[webkitdirectory]').setInputFiles(path.join(files, 'stick'));
     await vet.getByRole('button', { name: /Show clip 4/ }).waitFor({ timeout: 40_000 });
@@ -349,7 +386,7 @@ describe.sequential('off the main way', () => {
     const second = await open('secondCardiologist');
     await second.goto(deskOf(draft));
     await second.getByText(/First cardiologist reads/).waitFor();
-    expect(await second.getByRole('button', { name: /^Take/ }).count()).toBe(0);
+    expect(await second.getByRole('button', { name: 'Take', exact: true }).count()).toBe(0);
     await reader.getByRole('button', { name: 'Put back' }).focus();
     await reader.keyboard.press('Enter');
     expect(await focused(reader)).toContain('TEXTAREA');
@@ -372,7 +409,7 @@ describe.sequential('off the main way', () => {
     await reader.getByLabel('Reason').fill('Called away.');
     await reader.getByRole('button', { name: 'Put it back' }).click();
     await expect.poll(() => stateOf(draft.referralId)).toBe('sent');
-    await second.getByRole('button', { name: /^Take/ }).waitFor();
+    await second.getByRole('button', { name: 'Take', exact: true }).waitFor();
     await second.close();
   });
 
@@ -452,7 +489,7 @@ describe.sequential('off the main way', () => {
     await vet.getByRole('button', { name: 'Send now' }).click();
     await expect.poll(() => stateOf(other.referralId)).toBe('sent');
     await reader.goto(deskOf(other));
-    await reader.getByRole('button', { name: /^Take/ }).click();
+    await reader.getByRole('button', { name: 'Take', exact: true }).click();
     await reader.getByRole('button', { name: 'Put back' }).waitFor();
     await reader.getByText('Ever in heart failure: no').waitFor();
     // A file of another animal is held back until a person says why it is right.
@@ -460,6 +497,13 @@ describe.sequential('off the main way', () => {
       .locator('input[type=file]')
       .first()
       .setInputFiles([path.join(files, 'other-name.dcm')]);
+    // Nothing of it is ticked, and nothing is sent, until somebody says that it belongs here.
+    const stick = vet.getByRole('dialog');
+    await stick.getByText('Differs from the referral in: name.').waitFor();
+    expect(await stick.getByRole('checkbox').isChecked()).toBe(false);
+    await stick.getByRole('checkbox').check();
+    await stick.getByText(/A name is ticked that differs/).waitFor();
+    await stick.getByRole('button', { name: 'Take 1 file for Otter' }).click();
     await vet.getByText('This clip is held back.').waitFor({ timeout: 20_000 });
     expect(await reader.getByRole('img', { name: /^Tile/ }).count()).toBe(0);
     await vet.getByLabel('Why it is the right patient').fill('Entered under the stable name.');

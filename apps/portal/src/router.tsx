@@ -46,6 +46,27 @@ const limits = createRoute({
     species: SPECIES.find((s) => s === search['species']) ?? 'dog',
   }),
 });
+const ofKind = (search: Record<string, unknown>): { kind: 'dog' | 'cat' | 'horse' } => ({
+  kind: (['cat', 'horse'] as const).find((k) => k === search['kind']) ?? 'dog',
+});
+const views = createRoute({
+  getParentRoute: () => shell,
+  path: '/views',
+  component: lazyRouteComponent(() => import('./pages/views/views-page'), 'ViewsPage'),
+  validateSearch: ofKind,
+});
+const oneView = createRoute({
+  getParentRoute: () => shell,
+  path: '/views/$view',
+  component: lazyRouteComponent(() => import('./pages/views/view-page'), 'ViewPage'),
+  validateSearch: ofKind,
+});
+const planCard = createRoute({
+  getParentRoute: () => shell,
+  path: '/views/card/$plan',
+  component: lazyRouteComponent(() => import('./pages/views/plan-card'), 'PlanCard'),
+  validateSearch: ofKind,
+});
 const signIn = createRoute({
   getParentRoute: () => shell,
   path: '/sign-in',
@@ -112,7 +133,7 @@ export const desk = createRoute({
 });
 
 const tree = root.addChildren([
-  shell.addChildren([landing, how, limits, signIn]),
+  shell.addChildren([landing, how, limits, views, oneView, planCard, signIn]),
   members.addChildren([
     inShell.addChildren([referrals, newReferral, sheet, overTime, queue, group, rechecks, outbox]),
     desk,

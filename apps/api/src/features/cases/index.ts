@@ -10,7 +10,6 @@ export {
 export { dueTime, isOpen, nextOpening } from './due-time';
 export { mergePatch } from './field-patch';
 export { groupOf } from './group-of';
-export { compareIdentity } from './identity';
 export { lockReferral, moveReferral, setReader, touchReferral } from './move-referral';
 export { loadKeeper, patientViewOf } from './patients.repository';
 export { registerPatients } from './patients.routes';

@@ -1,5 +1,6 @@
 import { createHash } from 'node:crypto';
 import type { Agreement, Interpretation, PatientView, SendingPreview, Urgency } from '@chordae/contract';
+import { compareIdentity } from '@chordae/dicom';
 import { urgencyRank } from '@chordae/interpretation';
 import { and, eq, sql } from 'drizzle-orm';
 import { AppError } from '../../platform/app-error';
@@ -8,7 +9,6 @@ import type { Services } from '../../platform/services';
 import { findAgreement, groupSettingsOf } from '../accounts';
 import { arrivals } from '../arrivals';
 import {
-  compareIdentity,
   dueTime,
   findReferral,
   isOpen,

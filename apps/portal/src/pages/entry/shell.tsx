@@ -49,6 +49,9 @@ function Pages() {
       {groupsOf(me).length > 0 ? <Link to="/queue">Queue</Link> : null}
       {practices.length > 0 ? <Link to="/rechecks">Rechecks</Link> : null}
       {practices.length > 0 ? <Link to="/outbox">Mails</Link> : null}
+      <Link to="/views" search={{ kind: 'dog' }}>
+        View guide
+      </Link>
       <Link to="/how">How it is computed</Link>
     </nav>
   );

@@ -5,6 +5,7 @@ import { call } from '../../host/api';
 import { groupsOf, useMe } from '../../host/session';
 import { useTitle } from '../../host/title';
 import { CautionLine, Loading, Problem } from '../../kit/notice';
+import { useNow } from '../../kit/time';
 import { FilterBar } from './queue-filter-bar';
 import { filterQueue, NO_FILTERS, type QueueFilters } from './queue-filters';
 import { Row } from './queue-row';
@@ -55,6 +56,7 @@ const EMPTY: Record<Scope, string> = {
 
 function GroupQueue({ group, scope }: { group: Organisation; scope: Scope }) {
   const [filters, setFilters] = useKeptFilters(group.id);
+  const now = useNow();
   const { data, error, isPending } = useQuery({
     queryKey: ['queue', group.id, scope],
     queryFn: () => call('queue', { params: { groupId: group.id }, query: { scope } }),
@@ -87,7 +89,7 @@ function GroupQueue({ group, scope }: { group: Organisation; scope: Scope }) {
       ) : null}
       <ol className="queue">
         {shown.map((row) => (
-          <Row key={row.id} row={row} />
+          <Row key={row.id} row={row} now={now} />
         ))}
       </ol>
       {scope === 'open' ? <ReadersLoad groupId={group.id} lead={group.roles.includes('lead')} /> : null}

@@ -5,12 +5,11 @@ import { useState } from 'react';
 import { call, sentenceOf } from '../../host/api';
 import { uuidv7 } from '../../host/uuid';
 import { Button } from '../../kit/button';
-import { sayDue, useNow } from '../../kit/time';
+import { sayDue } from '../../kit/time';
 import { sayPatientShort } from '../say-patient';
 
 /** One referral: who, why it stands here, by when, and the one thing to do. */
-export function Row({ row }: { row: QueueRow }) {
-  const now = useNow();
+export function Row({ row, now }: { row: QueueRow; now: number }) {
   const weight =
     row.actNow.length > 0 || row.urgency === 'emergency' ? 'act-now' : row.late ? 'look' : 'note';
   const params = { practiceId: row.practiceId, referralId: row.id };

@@ -3,6 +3,7 @@ import { sayProblem, viewNames } from '@chordae/words';
 import { useEffect, useRef, useState } from 'react';
 import { call, pathOf, sentenceOf } from '../../host/api';
 import { type SeenFile, useLooks } from '../../host/looks/looks';
+import { type ReadStick, readStick } from '../../host/uploads/read-stick';
 import type { UploadItem } from '../../host/uploads/upload-state';
 import { uploads } from '../../host/uploads/uploads';
 import { useRereadCase } from '../../host/use-case';
@@ -13,6 +14,8 @@ import { DropZone } from './drop-zone';
 import { MaskDecision, ReleaseClip } from './mask-decision';
 import { ReportPart } from './report-part';
 import { SeenHere, sayDifferent } from './seen-here';
+import { type FileGroup, goesWithoutAsking, groupFiles } from './stick/group-files';
+import { StickDialog } from './stick/stick-dialog';
 import { UploadList } from './upload-list';
 import { ViewNamer, viewsByKey } from './view-namer';
 import { WhatLeaves } from './what-leaves';
@@ -41,24 +44,56 @@ export function ClipsPart({
   const seen = useLooks({ species: c.patient.species, weightKg: c.patient.weight?.weightKg ?? null });
   useNamedOnTheWay(c, seen);
   const { practiceId, id: referralId } = c.referral;
-  const add = (files: File[]) => {
+  const [stick, setStick] = useState<{ groups: FileGroup[]; left: ReadStick['left'] } | null>(null);
+  const [reading, setReading] = useState<{ done: number; of: number } | null>(null);
+  const take = (files: File[]) => {
+    setStick(null);
     if (files.length === 0 || !scanIdFor) return;
-    setProblem(null);
     scanIdFor()
       .then((scanId) => uploads.add({ practiceId, referralId, scanId }, files))
       .catch((error: unknown) => setProblem(sentenceOf(error)));
+  };
+  /** Headers are read before a byte is sent: a stick of several patients is shown as a list to confirm. */
+  const add = async (files: File[]) => {
+    if (files.length === 0) return;
+    setProblem(null);
+    // A file that waits for its upload to go on needs no second look.
+    if (files.length === 1 && items.some((i) => i.state === 'file-wanted' && i.fileName === files[0]?.name))
+      return take(files);
+    setReading({ done: 0, of: files.length });
+    const read = await readStick(files, (done) => setReading({ done, of: files.length }));
+    setReading(null);
+    const groups = groupFiles(read.files, c.patient, c.scans.at(-1)?.scannedOn ?? '');
+    // One file that is no image is refused in its own line, with its reason, as before.
+    if (files.length === 1 && read.left.length === 1) return take(files);
+    if (goesWithoutAsking(groups, read.left.length)) return take(read.files.map((f) => f.file));
+    setStick({ groups, left: read.left });
   };
   // A file that was read may have something to say as well: an archive, what it held.
   const unreadable = c.arrivals.filter(
     (a) => a.state === 'unreadable' || a.state === 'duplicate' || (a.state === 'read' && a.problem !== null),
   );
-  const reading = c.arrivals.filter((a) => a.state === 'arrived').length;
+  const unpacking = c.arrivals.filter((a) => a.state === 'arrived').length;
   return (
     <section className="part" aria-labelledby="p-clips">
       <h2 id="p-clips">
         Clips <span className="hint">{c.clips.length}</span>
       </h2>
-      {scanIdFor ? <DropZone onFiles={add} /> : null}
+      {scanIdFor ? <DropZone onFiles={(files) => void add(files)} /> : null}
+      {reading && reading.of > 3 ? (
+        <p className="hint" role="status">
+          Looking at what the files are: {reading.done} of {reading.of}.
+        </p>
+      ) : null}
+      {stick ? (
+        <StickDialog
+          patient={c.patient}
+          groups={stick.groups}
+          left={stick.left}
+          onTake={take}
+          onClose={() => setStick(null)}
+        />
+      ) : null}
       {problem ? <Problem>{problem}</Problem> : null}
       <UploadList
         items={items}
@@ -69,9 +104,9 @@ export function ClipsPart({
           ) : null;
         }}
       />
-      {reading > 0 ? (
+      {unpacking > 0 ? (
         <p className="hint" role="status">
-          {reading} {reading === 1 ? 'file is' : 'files are'} being unpacked.
+          {unpacking} {unpacking === 1 ? 'file is' : 'files are'} being unpacked.
         </p>
       ) : null}
       <ul className="plain-list">

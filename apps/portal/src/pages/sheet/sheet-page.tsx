@@ -173,7 +173,7 @@ function Sheet({ c, mayAct }: { c: CaseView; mayAct: boolean }) {
           held={result.completeness.againHeld !== null}
           scanIdFor={adding ? scanIdFor : null}
         />
-        <CompletenessPart result={result} />
+        <CompletenessPart result={result} species={c.patient.species} />
         <MeasurementsPart c={c} cells={cells} editing={measuring} />
         {scan ? (
           <StatePart
