@@ -290,7 +290,7 @@ export function Stage({
               onClose={() => setGreysOpen(false)}
             />
           ) : null}
-          {mayWrite && shown.tiles.length > 0 ? (
+          {mayWrite && shown.tiles.length > 0 && !greysOpen ? (
             <ToolBar keys={keys} at={session?.tool ?? null} onTool={(tool) => act(`tool-${tool}`, false)} />
           ) : null}
         </div>
