@@ -8,6 +8,13 @@ export interface EngineChanges {
 
 export const engineChanges: readonly EngineChanges[] = [
   {
+    version: '0.3.0',
+    on: '2026-11-26',
+    changes: [
+      'Dogs: an aortic velocity of 1.9 to 2.4 m/s is said to be in the zone that a cardiologist settles, when the question is a narrowed outlet or breeding. The rule was there and never spoke.',
+    ],
+  },
+  {
     version: '0.2.0',
     on: '2026-11-25',
     changes: [
