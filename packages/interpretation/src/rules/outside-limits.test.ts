@@ -35,6 +35,7 @@ const ROWS: readonly [string, 'above' | 'below', string, CaseParts, Measure, Mea
   ['tapsen', 'below', 'TAPSE_LOW', dog, { tapse: 8 }, { tapse: 9 }],
   ['e-a', 'above', 'E_A_HIGH', cat, { 'mitral-e': 1.78, 'mitral-a': 1 }, { 'mitral-e': 1.77, 'mitral-a': 1 }],
   ['ao-vmax', 'above', 'AORTIC_VELOCITY_HIGH', cat, { 'ao-vmax': 1.41 }, { 'ao-vmax': 1.4 }],
+  ['pa-vmax', 'above', 'PULMONIC_VELOCITY_HIGH', cat, { 'pa-vmax': 1.2 }, { 'pa-vmax': 1.19 }],
   ['pa-vmax', 'above', 'PULMONIC_VELOCITY_HIGH', dog, { 'pa-vmax': 1.82 }, { 'pa-vmax': 1.81 }],
   [
     'sphericity',
@@ -129,8 +130,8 @@ const ROWS: readonly [string, 'above' | 'below', string, CaseParts, Measure, Mea
     'below',
     'right-function',
     dog,
-    { 'rv-area-d': 4, 'rv-area-s': 2.9 },
     { 'rv-area-d': 4, 'rv-area-s': 2.8 },
+    { 'rv-area-d': 4, 'rv-area-s': 2.79 },
   ],
   ['rveda-n', 'above', 'right-large', dog, { 'rv-area-d': 14 }, { 'rv-area-d': 4 }],
   ['rvesa-n', 'above', 'right-large', dog, { 'rv-area-s': 9 }, { 'rv-area-s': 2 }],
