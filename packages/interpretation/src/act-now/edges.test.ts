@@ -90,6 +90,19 @@ describe('failure of the left heart and the atrium', () => {
     for (const m of input.measurements) m.view = null;
     expect(interpret(input).flags.map((f) => f.code)).toContain('FITS_LEFT_HEART_FAILURE');
   });
+  it('does not warn of an atrium that no animal can have, nor of a root of nothing', () => {
+    expect(flagCodes({ ...cat, measure: { 'la-sax': 251, 'ao-sax': 10 } })).not.toContain(
+      'CAT_VERY_LARGE_ATRIUM',
+    );
+    expect(flagCodes({ ...cat, measure: { 'la-sax': 20, 'ao-sax': 0 } })).not.toContain(
+      'CAT_VERY_LARGE_ATRIUM',
+    );
+  });
+  it('needs both sizes in the short axis', () => {
+    const input = caseOf({ observe: WET, measure: { 'la-sax': 26, 'ao-sax': 12 } });
+    for (const m of input.measurements) if (m.code === 'la-sax') m.view = 'rps-long-4ch';
+    expect(interpret(input).flags.map((f) => f.code)).not.toContain('FITS_LEFT_HEART_FAILURE');
+  });
   it.each(['la-sax', 'ao-sax'])('does not rest on a ratio of which %s was only computed', (code) => {
     const input = caseOf({ observe: WET, measure: { 'la-sax': 26, 'ao-sax': 12 } });
     for (const m of input.measurements) if (m.code === code) m.source = 'computed';
@@ -114,6 +127,10 @@ describe('failure of the left heart and the atrium', () => {
     [
       'one says large and the tape says small',
       { observe: { ...WET, 'la-by-eye': 'large' }, measure: { 'la-sax': 14, 'ao-sax': 10 } },
+    ],
+    [
+      'measured between the limits and small by eye: the tape counts',
+      { observe: { ...WET, 'la-by-eye': 'not-large' }, measure: { 'la-sax': 18, 'ao-sax': 10 } },
     ],
     [
       'a ratio that contradicts itself says nothing reassuring',

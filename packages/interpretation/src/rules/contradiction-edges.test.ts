@@ -390,9 +390,10 @@ describe('kg and lb (Cornell 2004: 17.6 kg expects 29.5 to 43 mm and an aorta of
   });
 
   it.each([
-    ['only the ventricle is small', { kg: 17.6, measure: { lvidd: 27, 'ao-sax': 20 } }],
+    ['only the ventricle is small', { kg: 17.6, measure: { lvidd: 27, 'ao-sax': 18 } }],
     ['only the aorta is small', { kg: 17.6, measure: { lvidd: 35, 'ao-sax': 15 } }],
     ['one is small and one large', { kg: 17.6, measure: { lvidd: 27, 'ao-sax': 27 } }],
+    ['both fit kg, and would fit lb', { kg: 17.6, measure: { lvidd: 38, 'ao-sax': 22.5 } }],
     ['both fit', { kg: 17.6, measure: { lvidd: 35, 'ao-sax': 20 } }],
     ['both are too small for lb as well', { kg: 40, measure: { lvidd: 22, 'ao-sax': 12 } }],
     ['the aorta is too small for lb as well', { kg: 40, measure: { lvidd: 34, 'ao-sax': 12 } }],
@@ -400,6 +401,10 @@ describe('kg and lb (Cornell 2004: 17.6 kg expects 29.5 to 43 mm and an aorta of
     ['a pup', { kg: 17.6, ageMonths: 6, measure: SMALL }],
     ['a greyhound', { kg: 17.6, breed: 'greyhound', measure: SMALL }],
     ['a cat', { species: 'cat', kg: 12, measure: { lvidd: 14, 'ao-sax': 9 } }],
+    [
+      'a cat of which a dog would be too small',
+      { species: 'cat', kg: 9, measure: { lvidd: 20, 'ao-sax': 12 } },
+    ],
     ['no weight', { kg: null, measure: SMALL }],
   ] as const)('is silent: %s', (_, parts) => {
     expect(slip(parts)).toBeUndefined();

@@ -39,6 +39,15 @@ describe('the score of 2003', () => {
     });
   });
 
+  it('is open where what is missing would just reach six: 3 and 1 + 1 + 1', () => {
+    const found = score({ measure: { lvidd: 62, lvids: 40, 'lv-length-d': 110 } });
+    expect(found).toMatchObject({
+      code: 'dcm-score-open',
+      met: ['lv-dilated:3', 'total:3'],
+      missing: ['pep-over-lvet', 'epss-high', 'atrium-enlarged'],
+    });
+  });
+
   it('is not reached when all was given: two points of one are no six', () => {
     const found = score({
       measure: {
@@ -181,6 +190,11 @@ describe('the Holter that an echo does not replace', () => {
     });
   });
 
+  it('is named by the plain diameter where no weight is known, and by the scaled one in a Boxer', () => {
+    expect(holter({ breed: 'doberman', kg: null, measure: { lvidd: 45 } })).toBeDefined();
+    expect(holter({ breed: 'boxer', measure: { lvidd: 45 } })).toBeDefined();
+  });
+
   it('is named in a Boxer, with its own source', () => {
     expect(holter({ breed: 'boxer' })?.sources).toEqual([
       { citation: expect.stringMatching(/^Meurs KM.*2014/), doi: '10.1111/jvim.12385', status: 'primary' },
@@ -190,6 +204,7 @@ describe('the Holter that an echo does not replace', () => {
   it.each([
     ['EF alone was measured', { 'lv-edv': 100, 'lv-esv': 40 }],
     ['the diameter alone was measured', { lvidd: 45 }],
+    ['the systolic volume alone was measured', { 'lv-esv': 40 }],
   ])('is named when %s', (_, measure) => {
     expect(holter({ breed: 'doberman', measure })).toBeDefined();
   });

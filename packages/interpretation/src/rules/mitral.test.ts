@@ -113,7 +113,9 @@ describe('stages', () => {
     expect(codes(B2, { 'murmur-grade': '0' }, other)).toEqual([]);
     for (const grade of ['1', '2', '3', '4', '5', '6'])
       expect(codes(B2, { 'murmur-grade': grade }, other)).toContain('echo-criteria-b2-met');
-    expect(codes({ lvidd: 16, 'la-sax': 20, 'ao-sax': 10 }, HISTORY, { species: 'cat' })).toEqual([]);
+    const cat = { species: 'cat' } as const;
+    expect(codes({ lvidd: 16, 'la-sax': 20, 'ao-sax': 10 }, HISTORY, cat)).toEqual([]);
+    expect(codes({}, { 'murmur-grade': '3', 'ever-in-failure': 'yes' }, cat)).toEqual([]);
   });
 
   it.each([
@@ -121,6 +123,7 @@ describe('stages', () => {
     ['the ventricle was not measured', { 'la-sax': 24, 'ao-sax': 12 }, {}],
     ['the weight is not known', B2, { kg: null }],
     ['the dog is a pup', B2, { ageMonths: 6 }],
+    ['general limits do not fit the ventricle of the breed', B2, { breed: 'greyhound' }],
   ] as const)('says nothing when %s', (_, measure, rest) => {
     expect(codes(measure, HISTORY, rest)).toEqual([]);
     expect(flagCodes({ ...rest, measure, observe: HISTORY })).not.toContain('MITRAL_B2_ECHO_CRITERIA_MET');

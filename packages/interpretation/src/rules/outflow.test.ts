@@ -48,6 +48,11 @@ describe('graded gradients', () => {
     ]);
   });
 
+  it('names one scale for a Boxer too, though an older one of its own is shown beside it', () => {
+    const boxer = card({ 'ao-vmax': of(60) }, 'AORTIC_GRADIENT_GRADED', { breed: 'boxer' });
+    expect(boxer?.sources.map((s) => s.doi)).toEqual(['10.1016/j.jvc.2021.08.005']);
+  });
+
   it('is not graded in a cat, and a tricuspid gradient below the groups of Visser 2016 raises nothing', () => {
     expect(flagCodes({ species: 'cat', measure: { 'ao-vmax': 4 } })).not.toContain('AORTIC_GRADIENT_GRADED');
     expect(flagCodes({ ...adult, measure: { 'tr-vmax': of(20) } })).not.toContain(
@@ -145,6 +150,7 @@ describe('what is seen without a number', () => {
       data: { value: 4.9, usualFrom: 5 },
       indices: ['duct-vmax'],
       measured: ['duct-vmax'],
+      sources: [{ citation: expect.stringMatching(/^Clinical Small Animal Internal Medicine, ch\. 16/) }],
     });
     expect(card({ 'duct-vmax': 5 }, 'DUCT_JET_SLOW')).toBeUndefined();
     expect(card({}, 'DUCT_JET_SLOW')).toBeUndefined();
