@@ -70,7 +70,6 @@ export async function signOpinion(
     { clockStoppedAt: null },
     { signedId: ask.signedId, sha256 },
   );
-  const inTwoWeeks = new Date(services.clock.now().getTime() + 14 * 24 * 3_600_000);
   await enqueue(
     tx,
     'practice.tell',
@@ -81,7 +80,7 @@ export async function signOpinion(
       subjectId: ask.signedId,
     },
     `outcome:${ask.signedId}`,
-    inTwoWeeks,
+    14 * 24 * 3_600_000,
   );
   await tx
     .update(readings)
