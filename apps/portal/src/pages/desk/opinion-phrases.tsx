@@ -1,6 +1,6 @@
 import type { Phrase } from '@chordae/contract';
 import type { KeyboardEvent, ReactNode } from 'react';
-import { createContext, useContext, useId, useRef, useState } from 'react';
+import { createContext, useContext, useId, useLayoutEffect, useRef, useState } from 'react';
 import { sentenceOf } from '../../host/api';
 import { TextArea } from '../../kit/field';
 import { PhraseList } from './opinion-phrase-list';
@@ -41,6 +41,13 @@ export function PhraseArea({ label, value, onChange, place, rows = 2, maxLength,
   const fits = open && phrases ? phrasesFor(phrases.all, place, open.query) : [];
   const mayKeep = open !== null && open.selected.trim() !== '' && place !== null;
   const count = fits.length + (mayKeep ? 1 : 0);
+  const caret = useRef<number | null>(null);
+  // In the same breath as the text: a key that follows at once must find the caret behind the phrase.
+  useLayoutEffect(() => {
+    if (caret.current === null) return;
+    area()?.setSelectionRange(caret.current, caret.current);
+    caret.current = null;
+  }, [value]);
   const area = () => box.current?.querySelector('textarea') ?? null;
 
   const look = (field: HTMLTextAreaElement) => {
@@ -62,8 +69,8 @@ export function PhraseArea({ label, value, onChange, place, rows = 2, maxLength,
     if (!field || !open) return;
     const made = putPhrase(field.value, open.from, open.to, phrase.text);
     setOpen(null);
+    caret.current = made.caret;
     onChange(made.text.slice(0, maxLength));
-    setTimeout(() => field.setSelectionRange(made.caret, made.caret), 0);
   };
   const told = (work: Promise<void>, done: string) =>
     work.then(() => setSaid(done)).catch((error: unknown) => setSaid(sentenceOf(error)));
