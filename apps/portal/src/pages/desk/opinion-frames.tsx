@@ -4,6 +4,7 @@ import { Button } from '../../kit/button';
 import { SelectField, TextField } from '../../kit/field';
 import { FramePicture } from '../../kit/frame-picture';
 import { clipTitle } from '../clip-title';
+import { focusLastText } from './focus-last-text';
 import {
   changeKeyFrame,
   MOST_KEY_FRAMES,
@@ -119,7 +120,15 @@ export function ClipNotes({ c, draft, change }: Props) {
             choices={free.map((k) => [k.id, clipTitle(c, k.id)] as const)}
             onChange={(e) => setChosen(e.target.value)}
           />
-          <Button onClick={() => change((now) => noteClip(now, next))}>Add a note</Button>
+          <Button
+            onClick={(event) => {
+              const section = event.currentTarget.closest('section');
+              change((now) => noteClip(now, next));
+              focusLastText(section);
+            }}
+          >
+            Add a note
+          </Button>
         </div>
       ) : null}
     </section>
