@@ -125,7 +125,8 @@ describe('who may import what', () => {
   });
 
   it('lets a feature reach another only by its index, and only an earlier one', () => {
-    // Data flow down this list. events and accounts serve all; demo and case-view stand beside the flow and read everything.
+    // Data flow down this list. events and accounts serve all; messages and second reads stand beside the queue, which shows them; what comes
+    // after an answer, the group's own pages, demo and case-view read everything.
     const order = [
       'accounts',
       'events',
@@ -135,10 +136,14 @@ describe('who may import what', () => {
       'assessments',
       'measurements',
       'interpretations',
+      'messages',
+      'second-reads',
       'queue',
       'opinions',
       'signatures',
       'deliveries',
+      'after-answer',
+      'group-work',
       'case-view',
     ];
     const wrong: string[] = [];

@@ -228,7 +228,7 @@ describe.sequential('from clips on a stick to a signed opinion', () => {
     await page.getByRole('button', { name: /^Keep/ }).click();
     await page.getByRole('tab', { name: /Numbers/ }).click();
     await page
-      .getByRole('list', { name: 'Measurements' })
+      .getByRole('table', { name: 'Measurements' })
       .getByText(`${mm.toFixed(1)} mm`)
       .first()
       .waitFor();

@@ -8,8 +8,9 @@ import { findAxeProblems } from '../support/axe';
 import { launchBrowser } from '../support/browser';
 import { madeDicom } from '../support/made-dicom';
 import { madeReport } from '../support/made-report';
+import { pageSession } from '../support/page-session';
 import { type RunningSystem, startSystem } from '../support/running-system';
-import { makeWorld, openDraft, PASSWORD, type Session, type World } from '../support/world';
+import { makeWorld, openDraft, PASSWORD, type World } from '../support/world';
 
 /** A stick in one archive: a clip with unmoving letters inside its region, a machine's report, and junk. */
 let system: RunningSystem;
@@ -38,30 +39,6 @@ afterAll(async () => {
   if (files) rmSync(files, { recursive: true, force: true });
 });
 
-function sessionOf(): Session {
-  const call: Session['call'] = async (method, url, body) => {
-    const reply = await page
-      .context()
-      .request.fetch(url, { method, ...(body === undefined ? {} : { data: body }) });
-    const raw = await reply.text();
-    return {
-      status: reply.status(),
-      body: JSON.parse(raw || 'null') as never,
-      raw,
-      headers: reply.headers(),
-      bytes: Buffer.from(raw),
-    };
-  };
-  return {
-    cookie: '',
-    call,
-    get: (url) => call('GET', url),
-    put: (url, b) => call('PUT', url, b),
-    post: (url, b) => call('POST', url, b),
-    patch: (url, b) => call('PATCH', url, b),
-  };
-}
-
 /** Bars two pixels wide on black, as letters are: the same in every frame. The rest moves. */
 function lettered(): Uint8Array {
   const [columns, rows, frames] = [160, 120, 8];
@@ -76,7 +53,7 @@ function lettered(): Uint8Array {
 
 describe('what leaves the practice', () => {
   it('is shown before it is sent, with places that may be a name, which one button covers', async () => {
-    const draft = await openDraft(sessionOf(), world, world.practiceA, { name: 'Pebble' });
+    const draft = await openDraft(pageSession(page), world, world.practiceA, { name: 'Pebble' });
     const stick = sampleZip([
       { name: 'STICK/IM1', bytes: lettered() },
       { name: 'STICK/SR1', bytes: madeReport({ name: 'EXAMPLE^PEBBLE' }) },

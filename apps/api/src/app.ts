@@ -21,6 +21,7 @@ import { registerLive } from './features/events';
 import { registerGroupWork } from './features/group-work';
 import { registerInterpretations } from './features/interpretations';
 import { registerMeasurements } from './features/measurements';
+import { registerMessages } from './features/messages';
 import { registerHandOver, registerOpinions } from './features/opinions';
 import { registerQueue } from './features/queue';
 import { registerSecondReads } from './features/second-reads';
@@ -73,6 +74,7 @@ export async function buildApp({ services, portal }: AppOptions): Promise<Fastif
   registerAssessments(app, services);
   registerMeasurements(app, services);
   registerInterpretations(app, services);
+  registerMessages(app, services);
   registerQueue(app, services);
   registerCaseView(app, services);
   registerOpinions(app, services);

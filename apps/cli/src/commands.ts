@@ -61,7 +61,7 @@ export const commands: Record<string, Command> = {
     },
   },
   analyse: {
-    says: 'analyse FILE [--json]       says what a file or a folder of files holds; needs no server',
+    says: 'analyse FILE [--json] [--picture]  says what a file or a folder of files holds; needs no server',
     run: (args) => analyse(args, print, (line) => process.stderr.write(`${line}\n`)),
   },
   interpret: {

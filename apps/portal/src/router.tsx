@@ -46,6 +46,27 @@ const limits = createRoute({
     species: SPECIES.find((s) => s === search['species']) ?? 'dog',
   }),
 });
+const ofKind = (search: Record<string, unknown>): { kind: 'dog' | 'cat' | 'horse' } => ({
+  kind: (['cat', 'horse'] as const).find((k) => k === search['kind']) ?? 'dog',
+});
+const views = createRoute({
+  getParentRoute: () => shell,
+  path: '/views',
+  component: lazyRouteComponent(() => import('./pages/views/views-page'), 'ViewsPage'),
+  validateSearch: ofKind,
+});
+const oneView = createRoute({
+  getParentRoute: () => shell,
+  path: '/views/$view',
+  component: lazyRouteComponent(() => import('./pages/views/view-page'), 'ViewPage'),
+  validateSearch: ofKind,
+});
+const planCard = createRoute({
+  getParentRoute: () => shell,
+  path: '/views/card/$plan',
+  component: lazyRouteComponent(() => import('./pages/views/plan-card'), 'PlanCard'),
+  validateSearch: ofKind,
+});
 const verifyPage = lazyRouteComponent(() => import('./pages/verify/verify-page'), 'VerifyPage');
 const verify = createRoute({ getParentRoute: () => shell, path: '/verify', component: verifyPage });
 const verifyOne = createRoute({
@@ -92,6 +113,21 @@ const queue = createRoute({
   path: '/queue',
   component: lazyRouteComponent(() => import('./pages/queue/queue-page'), 'QueuePage'),
 });
+const group = createRoute({
+  getParentRoute: () => inShell,
+  path: '/group/$groupId',
+  component: lazyRouteComponent(() => import('./pages/group/group-page'), 'GroupPage'),
+});
+const rechecks = createRoute({
+  getParentRoute: () => inShell,
+  path: '/rechecks',
+  component: lazyRouteComponent(() => import('./pages/rechecks'), 'RechecksPage'),
+});
+const overTime = createRoute({
+  getParentRoute: () => inShell,
+  path: '/p/$practiceId/r/$referralId/over-time',
+  component: lazyRouteComponent(() => import('./pages/over-time/over-time-page'), 'OverTimePage'),
+});
 const outbox = createRoute({
   getParentRoute: () => inShell,
   path: '/outbox',
@@ -104,8 +140,11 @@ export const desk = createRoute({
 });
 
 const tree = root.addChildren([
-  shell.addChildren([landing, how, limits, signIn, verify, verifyOne]),
-  members.addChildren([inShell.addChildren([referrals, newReferral, sheet, queue, outbox]), desk]),
+  shell.addChildren([landing, how, limits, views, oneView, planCard, signIn, verify, verifyOne]),
+  members.addChildren([
+    inShell.addChildren([referrals, newReferral, sheet, overTime, queue, group, rechecks, outbox]),
+    desk,
+  ]),
 ]);
 
 export function makeRouter(client: QueryClient) {

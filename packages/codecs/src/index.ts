@@ -1,3 +1,4 @@
+export * from './luma';
 export * from './mask';
 export * from './pack/frame-pack';
 export * from './pack/pack-stream';

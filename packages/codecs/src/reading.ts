@@ -106,10 +106,27 @@ export interface Inspected {
   readonly originalSha256: string;
 }
 
+/** Writes the first frames as plain luma, one byte a pixel, one frame after the other: for computing on pictures. */
+export interface GreyFramesRequest {
+  readonly kind: 'grey-frames';
+  readonly originalPath: string;
+  readonly outPath: string;
+  readonly mostFrames: number;
+}
+
+export interface GreyFrames {
+  readonly kind: 'grey-frames';
+  readonly description: ClipDescription;
+  readonly widthPx: number;
+  readonly heightPx: number;
+  readonly frames: number;
+}
+
 export type ReadOriginalRequest =
   | MakePacksRequest
   | InspectRequest
   | ExactFrameRequest
+  | GreyFramesRequest
   | UnpackRequest
   | ReadReportRequest;
 
@@ -152,5 +169,7 @@ export type ReadOriginalOutcome<R extends ReadOriginalRequest> = Outcome<
         ? ReadReportAnswer
         : R extends InspectRequest
           ? Inspected
-          : ExactFrame
+          : R extends GreyFramesRequest
+            ? GreyFrames
+            : ExactFrame
 >;

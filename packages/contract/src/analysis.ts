@@ -1,5 +1,7 @@
 import { z } from 'zod';
+import { assessment } from './assessment';
 import { box, clipDescription, machineReport, machineSays, maskState, problem } from './clip';
+import { viewId } from './terms';
 
 /** A problem with its sentence. */
 export const saidProblem = problem.extend({ sentence: z.string() });
@@ -54,7 +56,14 @@ export const analysis = z.object({
   members: z.array(z.string()),
   problems: z.array(saidProblem),
   refused: saidProblem.nullable(),
-  /** What is computed from the pictures themselves. */
-  picture: z.record(z.string(), z.unknown()).optional(),
+  /** What is computed from the pictures themselves, where it was asked for: hints, developed on computed clips. */
+  picture: z
+    .object({
+      assessment,
+      /** Likeliest standard view by the small model; null where it is not sure enough. */
+      suggestedView: viewId.nullable(),
+    })
+    .nullable()
+    .optional(),
 });
 export type Analysis = z.infer<typeof analysis>;

@@ -4,7 +4,7 @@ import { message, outcome } from './after-answer';
 import { engineNews } from './change';
 import { arrivalRecord, clipRecord } from './clip';
 import { clipStatementRecord } from './clip-statement';
-import { groupSettings, secondRead } from './group-work';
+import { secondRead } from './group-work';
 import { id, moment, revision } from './ids';
 import { interpretation, wordData } from './interpretation';
 import { measurementRecord, observationRecord } from './measurement';
@@ -94,8 +94,8 @@ export const caseView = z.object({
   secondReadWanted: z.boolean(),
   thread: z.array(message),
   outcome: outcome.nullable(),
-  /** What the group has set; null for the practice. */
-  groupSettings: groupSettings.nullable(),
+  /** Kinds of picture hints that the reading group has switched off, for both sides. */
+  marksOff: z.array(z.string()),
   events: z.array(eventView),
 });
 export type CaseView = z.infer<typeof caseView>;

@@ -2,7 +2,7 @@ import { z } from 'zod';
 import { id, moment, revision } from './ids';
 import { canonicalUnit, measurementCode } from './measurement-codes';
 import { opinionText, structureFinding } from './opinion';
-import { structure, urgency } from './terms';
+import { species, structure, urgency } from './terms';
 
 /** One person of a reading group with what is on their table. */
 export const groupReader = z.object({
@@ -66,6 +66,7 @@ export const readPair = z.object({
   practiceName: z.string(),
   number: z.int(),
   patientName: z.string(),
+  species,
   firstReader: z.string(),
   secondReader: z.string(),
   signedAt: moment,

@@ -17,6 +17,7 @@ export type { FramePiece, FramePlaces } from './frames';
 export { locateFrames, readFrame } from './frames';
 export type { DicomHeader, Inflate, ReadOptions } from './header';
 export { openDicom } from './header';
+export { compareIdentity } from './identity';
 export { isoMediaIsComplete } from './iso-media';
 export { maskJpegBlocks } from './jpeg-blocks';
 export { blackOutside, boundingBox, boxesWithout, outgoingKeepArea } from './keep-area';

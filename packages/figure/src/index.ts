@@ -3,6 +3,8 @@
  */
 
 export * from './limit-line';
+export * from './over-time';
+export * from './probe-place';
 export * from './shapes';
 export * from './view-drawing';
 export type { DrawnLabel, DrawnPath, ViewDrawing } from './views/drawing';

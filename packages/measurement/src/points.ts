@@ -21,7 +21,14 @@ export type MeasuringFinding =
   | 'REGION_WITHOUT_VELOCITY'
   | 'BASELINE_MISSING'
   | 'TIME_SPAN_ZERO'
-  | 'BEATS_MISSING';
+  | 'BEATS_MISSING'
+  | 'POINTS_MISSING'
+  | 'REGION_WITHOUT_AREA'
+  | 'REGION_WITHOUT_SLOPE'
+  | 'DRAWING_WITHOUT_SIZE'
+  | 'FLOW_MISSING'
+  | 'AXIS_OUTSIDE_WALL'
+  | 'LONG_AXES_DIFFER';
 
 export type Measured<T> =
   | { readonly ok: true; readonly value: T }

@@ -47,13 +47,18 @@ export function sameScale(a: Region, b: Region): boolean {
   );
 }
 
+/** The one region that all points belong to, or why there is none. */
+export function regionOfAll(regions: readonly Region[], points: readonly FramePoint[]): Measured<Region> {
+  const [first, ...others] = points.map((point) => regionAt(regions, point));
+  if (first === undefined) return unmeasured('POINTS_MISSING');
+  if (first === null && others.every((r) => r === null)) return unmeasured('CALIBRATION_MISSING');
+  if (first === null || others.some((r) => r === null || !sameScale(first, r)))
+    return unmeasured('POINTS_IN_DIFFERENT_REGIONS');
+  if ([first, ...others].some((r) => !r?.usable)) return unmeasured('CALIBRATION_IMPLAUSIBLE');
+  return found(first);
+}
+
 /** The one region that both end points belong to, or why there is none. */
 export function regionOfBoth(regions: readonly Region[], a: FramePoint, b: FramePoint): Measured<Region> {
-  const first = regionAt(regions, a);
-  const second = regionAt(regions, b);
-  if (first === null && second === null) return unmeasured('CALIBRATION_MISSING');
-  if (first === null || second === null || !sameScale(first, second))
-    return unmeasured('POINTS_IN_DIFFERENT_REGIONS');
-  if (!first.usable || !second.usable) return unmeasured('CALIBRATION_IMPLAUSIBLE');
-  return found(first);
+  return regionOfAll(regions, [a, b]);
 }

@@ -12,6 +12,7 @@ export * from './en/errors';
 export * from './en/indices';
 export * from './en/keeper-page';
 export * from './en/mails';
+export * from './en/measuring';
 export * from './en/names';
 export * from './en/numbers';
 export * from './en/opinion-proposals';

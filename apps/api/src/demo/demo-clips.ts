@@ -54,7 +54,8 @@ export async function demoClip(wish: DemoClip): Promise<Uint8Array> {
     clip,
     {
       name: `DEMO^${wish.patientName.toUpperCase()}`,
-      number: `D${wish.seed}`,
+      // One number an animal, whatever clip it is on.
+      number: `D${[...wish.patientName].reduce((sum, c) => (sum * 31 + (c.codePointAt(0) ?? 0)) % 9973, 7)}`,
       breed: '',
       sex: 'O',
       neutered: null,

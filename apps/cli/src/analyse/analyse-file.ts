@@ -6,6 +6,7 @@ import { sayProblem } from '@chordae/words';
 import { decoderEntry } from './decoder-entry';
 import { analysedMask } from './mask';
 import { listMembers } from './members';
+import { lookAtPictures, type PictureOptions } from './picture';
 import { analysedRegions } from './regions';
 
 function run<R extends ReadOriginalRequest>(request: R): Promise<ReadOriginalOutcome<R>> {
@@ -15,7 +16,11 @@ function run<R extends ReadOriginalRequest>(request: R): Promise<ReadOriginalOut
 const said = (problem: Problem) => ({ ...problem, sentence: sayProblem(problem) });
 
 /** Everything that can be said of one file without storing anything; every frame is really decoded, in a bounded process. */
-export async function analyseFile(path: string, name: string): Promise<Analysis> {
+export async function analyseFile(
+  path: string,
+  name: string,
+  picture: PictureOptions | null = null,
+): Promise<Analysis> {
   const { size } = await stat(path);
   const empty = {
     schema: 1,
@@ -46,6 +51,7 @@ export async function analyseFile(path: string, name: string): Promise<Analysis>
     machine,
     mask: analysedMask(read.value),
     problems: description.problems.map(said),
+    ...(picture ? { picture: await lookAtPictures(path, picture) } : {}),
   };
 }
 

@@ -3,6 +3,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import type { Analysis } from '@chordae/contract';
 import { analysis } from '@chordae/contract';
+import { phantomDicom, randomCine, renderCine, seededRandom } from '@chordae/phantom';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { madeDicom } from '../../../../tests/support/made-dicom';
 import { madeReport } from '../../../../tests/support/made-report';
@@ -65,6 +66,45 @@ describe('chordae analyse', () => {
     ]);
     const words = await run(join(folder, 'STICK'));
     expect(words.out[2]).toBe('notes.txt: This is no image or clip: there is nothing in it to show.');
+  });
+
+  it('looks at the pictures only when asked, and says what they suggest without guessing the view', async () => {
+    const clip = renderCine(
+      {
+        ...randomCine(4, 'developing', { widthPx: 400, heightPx: 300, beats: 2.6 }),
+        heart: 'normal',
+        tiltDeg: 34,
+      },
+      4,
+    );
+    const patient = {
+      name: 'EXAMPLE^PEBBLE',
+      number: 'X-1',
+      breed: '',
+      sex: 'F' as const,
+      neutered: true,
+      birthDate: '',
+      scanDate: '20261125',
+      scanTime: '100000',
+      keeper: '',
+    };
+    const file = join(folder, 'tilted.dcm');
+    writeFileSync(file, phantomDicom(clip, patient, { coding: 'rle' }, seededRandom(11)));
+    const plain = analysis.parse(JSON.parse((await run(file, '--json')).out.join('')));
+    expect(plain.picture).toBeUndefined();
+    const unnamed = analysis.parse(JSON.parse((await run(file, '--json', '--picture')).out.join('')));
+    expect(unnamed.picture?.assessment.shortAxis).toBeNull();
+    expect(unnamed.picture?.assessment.cycle.beatsPerMinute).toBeCloseTo(clip.wish.heartRate, -1);
+    const named = await run(file, '--json', '--picture', '--view', 'rps-short-papillary', '--species', 'dog');
+    const answer = analysis.parse(JSON.parse(named.out.join('')));
+    // The clip was cut 34 degrees askew: the truth that it was made from.
+    expect(answer.picture?.assessment.shortAxis?.verdict).not.toBe('on-axis');
+    expect((await run(file, '--picture', '--view', 'rps-short-papillary')).out.join('')).toContain(
+      'pictures:',
+    );
+    expect((await run(file, '--picture', '--view', 'sideways')).said[0]).toContain('--view: sideways');
+    expect((await run(file, '--picture', '--weight', '-3')).said[0]).toContain('--weight');
+    expect((await run(file, '--view', 'lap-4ch')).code).toBe(2);
   });
 
   it('says bad input in one sentence, with a code of its own for a wrong question', async () => {

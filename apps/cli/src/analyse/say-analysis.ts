@@ -1,4 +1,5 @@
 import type { Analysis } from '@chordae/contract';
+import { formatNumber, SYNTHETIC_CAUTION, sayPlaneVerdict, sayQualityMark, viewNames } from '@chordae/words';
 
 /** One line: the file, and what it is or why not. */
 export function analysisLine(a: Analysis): string {
@@ -34,6 +35,26 @@ export function analysisText(a: Analysis): string {
     );
   for (const member of a.members) lines.push(`  holds ${member}`);
   if (a.mask !== null) lines.push(`  what leaves: ${a.mask.sentence}`);
+  if (a.picture) lines.push(...pictureLines(a.picture));
   for (const problem of a.what === 'archive' ? [] : a.problems) lines.push(`  note: ${problem.sentence}`);
   return lines.join('\n');
+}
+
+/** Hints from the pictures, as they are said to a reader. */
+function pictureLines({ assessment, suggestedView }: NonNullable<Analysis['picture']>): string[] {
+  const { cycle, shortAxis, ruler, quality } = assessment;
+  const lines: string[] = [];
+  if (cycle.beatsPerMinute !== null)
+    lines.push(
+      `about ${formatNumber(cycle.beatsPerMinute, 0)} beats a minute (confidence ${formatNumber(cycle.confidence, 2)})`,
+    );
+  if (suggestedView !== null) lines.push(`looks like ${viewNames[suggestedView]}; a person says what it is`);
+  if (ruler.found && ruler.unitCandidates[0])
+    lines.push(
+      `a ruler of ${ruler.ticks} marks; ${formatNumber(ruler.unitCandidates[0].pxPerCm, 1)} pixels a cm if its unit is right, to be confirmed`,
+    );
+  if (shortAxis)
+    lines.push(`${sayPlaneVerdict(shortAxis.verdict)} (confidence ${formatNumber(shortAxis.confidence, 2)})`);
+  for (const mark of quality) lines.push(sayQualityMark(mark.code).says);
+  return [...lines, SYNTHETIC_CAUTION].map((line) => `  pictures: ${line}`);
 }

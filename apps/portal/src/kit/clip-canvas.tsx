@@ -1,4 +1,4 @@
-import { useEffect, useRef } from 'react';
+import { useEffect, useRef, useState } from 'react';
 import type { ClipFrames } from '../host/clips/clip-frames';
 
 /** Paints one frame, pixel for pixel; the style sheet sizes it. */
@@ -18,11 +18,15 @@ export function ClipCanvas({
   label: string;
 }) {
   const ref = useRef<HTMLCanvasElement>(null);
+  const [came, setCame] = useState(0);
   const there = loaded > frame;
   useEffect(() => {
     const bitmap = there ? frames?.bitmap(frame) : null;
     if (bitmap) ref.current?.getContext('2d')?.drawImage(bitmap, 0, 0);
-  }, [frames, frame, there, widthPx]);
+    // It had left the cache: it is painted when it has been decoded again.
+    else if (there) return frames?.whenDecoded((n) => n === frame && setCame((c) => c + 1));
+    return undefined;
+  }, [frames, frame, there, widthPx, came]);
   return (
     <canvas
       ref={ref}

@@ -11,22 +11,31 @@ import {
 /** Marks below this confidence are not worth a look; darkness is met in most real clips and only a phantom's limit. */
 const SHOWN_FROM = 0.5;
 
-const marksOf = (assessment: AssessmentSummary) =>
-  assessment.quality.filter((mark) => mark.confidence >= SHOWN_FROM);
+/** What the lead of the reading group has switched off is shown to nobody. */
+const marksOf = (assessment: AssessmentSummary, off: readonly string[]) =>
+  off.includes('picture-quality') ? [] : assessment.quality.filter((mark) => mark.confidence >= SHOWN_FROM);
+const cutOf = ({ shortAxis }: AssessmentSummary, off: readonly string[]) =>
+  off.includes('short-axis-cut') ? null : shortAxis;
 
 /** For who holds the probe: what the pictures suggest and what to try. Nothing while the patient is in distress; never a number of degrees. */
 export function SenderHints({
   assessment,
   held,
+  off,
 }: {
   assessment: AssessmentSummary | null;
   /** The patient is in distress: nothing more is asked for. */
   held: boolean;
+  off: readonly string[];
 }) {
   if (!assessment || held) return null;
-  const marks = marksOf(assessment);
+  const marks = marksOf(assessment, off);
   // The roundness of the aortic root is not offered: it was right too seldom on clips made for trying it.
-  const tryThis = sayWhatToTry({ ...assessment, shortAxis: withCurves(assessment), aorticRoot: null });
+  const tryThis = sayWhatToTry({
+    ...assessment,
+    shortAxis: withCurves(cutOf(assessment, off)),
+    aorticRoot: null,
+  });
   if (marks.length === 0 && tryThis === null) return null;
   return (
     <div className="clip-hints">
@@ -44,15 +53,22 @@ export function SenderHints({
   );
 }
 
-function withCurves({ shortAxis }: AssessmentSummary) {
+function withCurves(shortAxis: AssessmentSummary['shortAxis']) {
   return shortAxis ? { ...shortAxis, outlines: [], areasPx2: [], bloodAreaCurve: [] } : null;
 }
 
 /** For the reader: the verdict on the cut with its doubt, and how it was seen. */
-export function ReaderHints({ assessment }: { assessment: AssessmentSummary | null }) {
+export function ReaderHints({
+  assessment,
+  off,
+}: {
+  assessment: AssessmentSummary | null;
+  off: readonly string[];
+}) {
   if (!assessment) return null;
-  const { shortAxis, cycle } = assessment;
-  const marks = marksOf(assessment);
+  const { cycle } = assessment;
+  const shortAxis = cutOf(assessment, off);
+  const marks = marksOf(assessment, off);
   const rate =
     cycle.beatsPerMinute !== null && cycle.confidence >= SHOWN_FROM
       ? `${formatNumber(cycle.beatsPerMinute, 0)}/min, ${formatNumber(cycle.framesPerBeat ?? 0, 0)} frames a beat. `

@@ -1,6 +1,7 @@
 import type { Flag, FlagAnswer } from '@chordae/contract';
 import { type FlagContext, sayFlag } from '@chordae/words';
 import type { ReactNode } from 'react';
+import { RestsOn } from './frame-link';
 
 const LEVELS: Record<Flag['level'], string> = { 'act-now': 'Act now', look: 'Look', note: 'Note' };
 
@@ -31,6 +32,7 @@ export function FlagSentence({
               <li key={reason}>{reason}</li>
             ))}
           </ul>
+          <RestsOn ids={flag.evidence.measurementIds} />
           {said.sources.map((source) => (
             <p key={source} className="source">
               Source: {source}

@@ -1,5 +1,6 @@
 import type { IndexChange, IndexResult } from '@chordae/contract';
 import { sayChange, sayChangeCaution, sayIndex } from '@chordae/words';
+import { RestsOn } from './frame-link';
 import { LimitLine } from './limit-line';
 
 /** An index: its sentence, its limit line with the earlier scans paler behind, and what stands behind it when unfolded. */
@@ -33,6 +34,7 @@ export function IndexLine({
         </summary>
         <div className="flag-more">
           <p className="arithmetic">{said.arithmetic}</p>
+          <RestsOn ids={index.measurementIds} />
           {said.interval ? <p>Measuring alone spreads it over {said.interval} (95 %).</p> : null}
           {changes.map((change) => (
             <p key={change.against}>

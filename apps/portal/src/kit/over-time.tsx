@@ -1,8 +1,14 @@
 import { nameOf, saySerialFinding } from '@chordae/words';
+import { Link } from '@tanstack/react-router';
 import type { Earlier } from '../host/use-earlier';
 
+interface Place {
+  readonly practiceId: string;
+  readonly referralId: string;
+}
+
 /** What earlier scans say beside the numbers: how many there are, and what changed more than measuring explains. */
-export function OverTime({ earlier }: { earlier: Earlier }) {
+export function OverTime({ earlier, place }: { earlier: Earlier; place: Place }) {
   const { scans, change } = earlier;
   if (scans.length === 0) return null;
   const real = [...new Set(change.changes.filter((c) => c.verdict === 'beyond-error').map((c) => c.index))];
@@ -17,6 +23,11 @@ export function OverTime({ earlier }: { earlier: Earlier }) {
           : real.length === 0
             ? 'No change can be told from measuring error.'
             : `Changed more than measuring error explains: ${real.map(nameOf).join(', ')}.`}
+      </p>
+      <p>
+        <Link to="/p/$practiceId/r/$referralId/over-time" params={place}>
+          See the indices over time
+        </Link>
       </p>
       {change.findings.map((finding) => (
         <p key={finding.code}>{saySerialFinding(finding)}</p>

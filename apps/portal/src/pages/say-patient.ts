@@ -38,3 +38,8 @@ export function sayPatient(p: PatientView): string {
     : 'weight not given';
   return `${saySpecies(p.species, p.breedText)}, ${sex}${neutered}, ${sayAge(p.ageMonths)}, ${weight}`;
 }
+
+/** 'dog', as it is said in a list. */
+export function saySpeciesName(species: string): string {
+  return speciesNames[species as keyof typeof speciesNames] ?? species;
+}

@@ -1,7 +1,8 @@
 import { describe, expect, it } from 'vitest';
+import { lumaFromRgba } from '../luma';
 import { packIndexEnd, packVersion, writePackIndex } from '../pack/frame-pack';
 import type { DecodePlatform } from './decode-pack';
-import { decodePack, lumaFromRgba } from './decode-pack';
+import { decodePack } from './decode-pack';
 import type { FromDecodeWorker } from './messages';
 import { readHeaderInBrowser } from './read-header';
 

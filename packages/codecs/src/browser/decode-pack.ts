@@ -1,3 +1,4 @@
+import { lumaFromRgba } from '../luma';
 import type { PackEvent } from '../pack/pack-stream';
 import { PackStream } from '../pack/pack-stream';
 import type { FromDecodeWorker } from './messages';
@@ -32,16 +33,6 @@ export const browserPlatform: DecodePlatform = {
     return lumaFromRgba(context.getImageData(0, 0, bitmap.width, bitmap.height).data);
   },
 };
-
-/** Luma by whole numbers, the same on every machine. Grey in gives the same grey out. */
-export function lumaFromRgba(rgba: Uint8ClampedArray): Uint8Array {
-  const out = new Uint8Array(rgba.length >> 2);
-  for (let n = 0; n < out.length; n += 1) {
-    const at = 4 * n;
-    out[n] = (77 * (rgba[at] ?? 0) + 150 * (rgba[at + 1] ?? 0) + 29 * (rgba[at + 2] ?? 0) + 128) >> 8;
-  }
-  return out;
-}
 
 type Tell = (message: FromDecodeWorker, handOver: Transferable[]) => void;
 

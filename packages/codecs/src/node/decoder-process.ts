@@ -1,5 +1,6 @@
 /** Entry of the decoder process: takes one request over IPC, answers once, ends. Started by `readOriginalInChild` only. */
 import type { ReadOriginalRequest } from '../reading';
+import { greyFrames } from './grey-frames';
 import { inspect } from './inspect';
 import { exactFrame, makePacks } from './make-packs';
 import { reportOf } from './report-of';
@@ -15,6 +16,8 @@ function resultOf(request: ReadOriginalRequest, outputMb: number): Promise<unkno
       return unpack(request);
     case 'inspect':
       return inspect(request);
+    case 'grey-frames':
+      return greyFrames(request);
     case 'read-report':
       return reportOf(request);
     default:

@@ -1,17 +1,15 @@
-import type { ClipDescription, Problem } from '@chordae/contract';
 import type { DicomFile, FramePlaces, Picture, Read } from '@chordae/dicom';
 import {
   decodePixels,
   decodeStream,
   describeDicom,
-  jpegIsComplete,
   locateFrames,
   pictureOf,
   readFrame,
-  readJpegHead,
   refuse,
   streamKind,
 } from '@chordae/dicom';
+import { checkDicomJpeg, describeWithPlaces } from '../dicom-frame';
 import type { FileSource } from './file-source';
 import { openDicomFilm } from './film/dicom-film';
 import { inflate } from './inflate';
@@ -44,7 +42,7 @@ function dicomOriginal(source: FileSource, file: DicomFile, places: FramePlaces)
     return bytes.ok && streamKind(bytes.value) === 'jpeg-xl' ? unpacked.jpeg(frame, bytes.value) : bytes;
   };
   return {
-    description: describe(file, places),
+    description: describeWithPlaces(file, places),
     machine: file.machine,
     async asItCame(frame) {
       if (header.coding !== 'stream' || layout.photometric === 'MONOCHROME1')
@@ -52,7 +50,7 @@ function dicomOriginal(source: FileSource, file: DicomFile, places: FramePlaces)
       const bytes = await coded(frame);
       if (!bytes.ok || streamKind(bytes.value) !== 'jpeg')
         return bytes.ok ? { ok: true, value: null } : bytes;
-      const checked = checkJpeg(bytes.value, file, frame);
+      const checked = checkDicomJpeg(bytes.value, file, frame);
       return checked.ok ? { ok: true, value: { bytes: checked.value, encoding: 'jpeg' } } : checked;
     },
     async picture(frame) {
@@ -89,13 +87,6 @@ class UnpackedXl {
   }
 }
 
-function describe(file: DicomFile, places: FramePlaces): ClipDescription {
-  const more: Problem[] = [];
-  if (places.surplus > 0) more.push({ code: 'FRAMES_MORE_THAN_DECLARED', data: { surplus: places.surplus } });
-  if (places.unended) more.push({ code: 'PIXELS_WITHOUT_END', data: {} });
-  return { ...file.description, problems: [...file.description.problems, ...more] };
-}
-
 /** A frame by what its stream is, whatever the header calls it. */
 async function fromStream(bytes: Uint8Array, file: DicomFile, frame: number): Promise<Read<Picture>> {
   const { layout } = file;
@@ -109,24 +100,9 @@ async function fromStream(bytes: Uint8Array, file: DicomFile, frame: number): Pr
     return kind === 'unknown'
       ? refuse('FRAME_DAMAGED')
       : refuse('TRANSFER_SYNTAX_NOT_YET_READ', { name: file.description.transferSyntax ?? 'JPEG XL' });
-  const checked = checkJpeg(bytes, file, frame);
+  const checked = checkDicomJpeg(bytes, file, frame);
   if (!checked.ok) return checked;
   const read = await decodePicture(checked.value);
   if (!read.ok || layout.photometric !== 'MONOCHROME1') return read;
   return { ok: true, value: { ...read.value, pixels: read.value.pixels.map((value) => 255 - value) } };
-}
-
-/** A JPEG frame must be complete, 8 bits, sequential or progressive, without a palette, and as large as the header says. */
-function checkJpeg(bytes: Uint8Array, { layout }: DicomFile, frame: number): Read<Uint8Array> {
-  const head = readJpegHead(bytes);
-  if (head === null || !jpegIsComplete(bytes)) return refuse('FRAME_DAMAGED', { frame: frame + 1 });
-  if (layout.palette !== null)
-    return refuse('COLOUR_NOT_YET_READ', { photometric: 'PALETTE COLOR in lossy JPEG' });
-  if (head.process > 2 || head.precision !== 8 || (head.components !== 1 && head.components !== 3))
-    return refuse('TRANSFER_SYNTAX_NOT_YET_READ', {
-      name: `JPEG process ${head.process}, ${head.precision} bits`,
-    });
-  if (head.widthPx !== layout.widthPx || head.heightPx !== layout.heightPx)
-    return refuse('FRAME_SIZE_DIFFERS', { frame: frame + 1, widthPx: head.widthPx, heightPx: head.heightPx });
-  return { ok: true, value: bytes };
 }

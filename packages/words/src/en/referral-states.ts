@@ -15,3 +15,12 @@ const STATES: Record<string, { name: string; sentence: string }> = {
 export function sayReferralState(state: string): { name: string; sentence: string } {
   return STATES[state] ?? { name: state, sentence: `State: ${state}.` };
 }
+
+/** Answers to what became of a patient. */
+export const outcomeNames = {
+  'as-expected': 'As the opinion expected',
+  'plan-changed': 'The plan was changed',
+  'something-else-found': 'Something else was found',
+  died: 'Died or was put to sleep',
+  'not-known': 'Not known',
+} as const;

@@ -117,3 +117,18 @@ export const viewGuides: Record<ViewId, ViewGuide> = {
     wrong: 'Without a named view nothing is graded by it.',
   },
 };
+
+/**
+ * What is said wherever scanning is taught. Common practice, without a source, from memory; local rules and the licensed
+ * veterinarian come first.
+ */
+export const scanningCautions: readonly string[] = [
+  'An animal in distress is stabilised first and scanned in the position in which it breathes best; oxygen before the probe. Stop when it struggles.',
+  'Hold gently. No animal is forced onto its side or back for a picture.',
+  'Gel or water. No alcohol: it chills, harms some probes, and burns beside oxygen.',
+  'Keep the power as low and the time as short as the question allows (ALARA).',
+];
+
+/** Which moment a measurement is taken at (common practice). */
+export const momentsOfTheBeat =
+  'End-diastole is the start of the QRS, or without a trace the frame with the largest cavity; end-systole the frame with the smallest. The same edges each time: inner edge to inner edge in 2-D, leading edge to leading edge in M-mode.';

@@ -1,2 +1,2 @@
-export { outcomeOf, referralsWithQuestion, threadOf } from './after-answer.repository';
+export { outcomeOf } from './after-answer.repository';
 export { registerAfterAnswer } from './after-answer.routes';

@@ -1,6 +1,6 @@
 /** Entry of the process that looks at the frames of one pack: takes one request over IPC, answers once, ends. */
 import { open } from 'node:fs/promises';
-import { packHeadBytes, readPackHead, readPackIndex } from '@chordae/codecs';
+import { lumaFromRgb, packHeadBytes, readPackHead, readPackIndex } from '@chordae/codecs';
 import { decodePicture } from '@chordae/codecs/node';
 import type { Assessment } from '@chordae/contract';
 import type { AssessOptions, GrayFrame } from '@chordae/imaging';
@@ -13,21 +13,6 @@ export interface AssessRequest {
 export type AssessAnswer =
   | { readonly ok: true; readonly value: Assessment }
   | { readonly ok: false; readonly problem: { readonly code: string } };
-
-/** Brightness as the video standards weigh it, in whole numbers, so that every platform gets the same: (77 R + 150 G + 29 B + 128) / 256. */
-function luma(pixels: Uint8Array): Uint8Array {
-  const out = new Uint8Array(pixels.length / 3);
-  for (let i = 0; i < out.length; i += 1) {
-    const at = i * 3;
-    out[i] =
-      (77 * (pixels[at] as number) +
-        150 * (pixels[at + 1] as number) +
-        29 * (pixels[at + 2] as number) +
-        128) >>
-      8;
-  }
-  return out;
-}
 
 async function framesOf(packPath: string): Promise<GrayFrame[] | string> {
   const file = await open(packPath, 'r');
@@ -46,7 +31,7 @@ async function framesOf(packPath: string): Promise<GrayFrame[] | string> {
       const picture = await decodePicture(await read(frame.offset, frame.sizeBytes));
       if (!picture.ok) return picture.problem.code;
       const { widthPx, heightPx, channels, pixels } = picture.value;
-      frames.push({ widthPx, heightPx, luma: channels === 1 ? pixels : luma(pixels) });
+      frames.push({ widthPx, heightPx, luma: channels === 1 ? pixels : lumaFromRgb(pixels) });
     }
     return frames;
   } finally {

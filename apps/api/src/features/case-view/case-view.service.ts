@@ -3,16 +3,16 @@ import { and, asc, eq, inArray, sql } from 'drizzle-orm';
 import type { Actor, ActorTx } from '../../platform/db/database';
 import type { CaseRef } from '../../platform/http/route-server';
 import type { Services } from '../../platform/services';
-import { listAgreements } from '../accounts';
-import { outcomeOf, threadOf } from '../after-answer';
+import { groupSettingsOf, listAgreements } from '../accounts';
+import { outcomeOf } from '../after-answer';
 import { arrivals, receivedBytes, toArrivalRecord } from '../arrivals';
 import { assessmentSummaries } from '../assessments';
 import { findReferral, patientViewOf, type ReferralRowDb, scansOf } from '../cases';
 import { clips, clipsOf, statementsOf } from '../clips';
 import { recordEvent } from '../events';
-import { groupSettingsOf } from '../group-work';
 import { engineNewsOf, latestInterpretation } from '../interpretations';
 import { measurementsOf, observationsOf } from '../measurements';
+import { threadOf } from '../messages';
 import { flagAnswersOf, interimsOf, loadDraft, openReading, wishesOf } from '../opinions';
 import { secondReadRow, toSecondRead } from '../second-reads';
 import { signedOpinionsOf } from '../signatures';
@@ -53,7 +53,7 @@ export async function viewCase(
     scans,
     arrivals: files,
     arriving: files.filter((f) => ['expected', 'arriving', 'arrived'].includes(f.state)).length,
-    statements: statements.map(({ memberId: _, ...statement }) => statement),
+    statements,
     clips: seen.map((clip) => ({ ...clip, assessment: looked.get(clip.id) ?? null })),
     measurements: await measurementsOf(tx, practiceId, referralId),
     observations: await observationsOf(tx, practiceId, referralId),
@@ -80,7 +80,7 @@ export async function viewCase(
     secondReadWanted: side === 'group' && row.secondReadWanted && second === null,
     thread: await threadOf(tx, practiceId, referralId),
     outcome: await outcomeOf(tx, practiceId, referralId),
-    groupSettings: side === 'group' && row.groupId ? await groupSettingsOf(tx, row.groupId) : null,
+    marksOff: (await groupSettingsOf(tx, row.wantedGroupId)).marksOff,
     events: await eventsOf(tx, practiceId, referralId),
   };
   return mine && (mine.signedAt === null || view.opinions.length === 0) ? blinded(view) : view;

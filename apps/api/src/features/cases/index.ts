@@ -9,7 +9,7 @@ export {
 } from './cases.tables';
 export { dueTime, isOpen, nextOpening } from './due-time';
 export { mergePatch } from './field-patch';
-export { compareIdentity } from './identity';
+export { groupOf } from './group-of';
 export { lockReferral, moveReferral, setReader, touchReferral } from './move-referral';
 export { loadKeeper, patientViewOf } from './patients.repository';
 export { registerPatients } from './patients.routes';

@@ -22,7 +22,7 @@ export async function statementsOf(
   tx: ActorTx,
   practiceId: string,
   referralId: string,
-): Promise<(ClipStatementRecord & { readonly memberId: string })[]> {
+): Promise<ClipStatementRecord[]> {
   const rows = await tx
     .select()
     .from(clipStatements)
@@ -35,7 +35,6 @@ export async function statementsOf(
     side: r.side,
     by: r.madeByName,
     at: r.madeAt.toISOString(),
-    memberId: r.madeBy,
   }));
 }
 

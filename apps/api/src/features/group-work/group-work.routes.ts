@@ -5,9 +5,10 @@ import { AppError } from '../../platform/app-error';
 import type { ActorTx } from '../../platform/db/database';
 import { serve } from '../../platform/http/route-server';
 import type { Services } from '../../platform/services';
-import { groupSettingsOf, setGroupSettings } from './group-settings';
+import { groupSettingsOf, setGroupSettings } from '../accounts';
 import { phrases } from './group-work.tables';
 import { marksJudged } from './marks-judged';
+import { readPairs } from './read-pairs';
 import { readersOf } from './readers';
 
 /** What a reading group shares: its people's load, its settings, its phrases. */
@@ -18,6 +19,7 @@ export function registerGroupWork(app: FastifyInstance, services: Services): voi
     await setGroupSettings(tx, params.groupId, body);
     return groupSettingsOf(tx, params.groupId);
   });
+  serve(app, services, routes.listReadPairs, ({ tx, params }) => readPairs(tx, params.groupId));
   serve(app, services, routes.listMarksJudged, ({ tx, params }) => marksJudged(tx, params.groupId));
 
   serve(app, services, routes.listPhrases, async ({ tx, params }) => {

@@ -1,2 +1,1 @@
-export { groupSettingsOf } from './group-settings';
 export { registerGroupWork } from './group-work.routes';

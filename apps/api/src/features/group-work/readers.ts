@@ -2,7 +2,7 @@ import type { GroupReader } from '@chordae/contract';
 import { sql } from 'drizzle-orm';
 import type { ActorTx } from '../../platform/db/database';
 import type { Services } from '../../platform/services';
-import { peopleOfGroup } from '../opinions';
+import { peopleOfGroup } from '../accounts';
 
 /** Who reads in a group and what each has on the table. */
 export async function readersOf(tx: ActorTx, services: Services, groupId: string): Promise<GroupReader[]> {

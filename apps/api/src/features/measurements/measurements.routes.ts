@@ -12,6 +12,7 @@ import { type CaseRef, serve } from '../../platform/http/route-server';
 import type { Services } from '../../platform/services';
 import { interpretLater, lockReferral, touchReferral } from '../cases';
 import { recordEvent } from '../events';
+import { checkGeometry } from './check-geometry';
 import { measurements, observations } from './measurements.tables';
 
 /** While it is being prepared or read, numbers may be added; afterwards what was signed on stays. */
@@ -64,6 +65,7 @@ export function registerMeasurements(app: FastifyInstance, services: Services): 
         { field: 'geometry', message: 'geometry: a measurement by caliper keeps what was drawn.' },
       );
     await checkReferences(tx, onCase, body);
+    await checkGeometry(tx, onCase, body);
     const made = await tx
       .insert(measurements)
       .values({

@@ -1,14 +1,14 @@
 import { routes } from '@chordae/contract';
-import { and, eq, isNull, ne, sql } from 'drizzle-orm';
+import { and, eq, isNull, ne } from 'drizzle-orm';
 import type { FastifyInstance } from 'fastify';
 import { AppError } from '../../platform/app-error';
 import type { Actor, ActorTx } from '../../platform/db/database';
 import { type CaseRef, rolesIn, serve } from '../../platform/http/route-server';
 import type { Services } from '../../platform/services';
 import { uuidv7 } from '../../platform/uuid';
-import { lockReferral, moveReferral, setReader } from '../cases';
+import { peopleOfGroup } from '../accounts';
+import { groupOf, lockReferral, moveReferral, setReader } from '../cases';
 import { recordEvent } from '../events';
-import { groupOf } from './opinion-access';
 import { openReading } from './opinions.repository';
 import { readings } from './opinions.tables';
 
@@ -107,15 +107,4 @@ export async function endReading(
         isNull(readings.endedAt),
       ),
     );
-}
-
-/** Members of a group that the actor belongs to. */
-export async function peopleOfGroup(
-  tx: ActorTx,
-  groupId: string,
-): Promise<{ memberId: string; name: string; roles: string[] }[]> {
-  const rows = await tx.execute<{ member_id: string; name: string; roles: string[] }>(
-    sql`select member_id, name, roles from people_of_group(${groupId}) order by name`,
-  );
-  return rows.map((r) => ({ memberId: r.member_id, name: r.name, roles: r.roles }));
 }

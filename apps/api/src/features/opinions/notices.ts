@@ -6,7 +6,7 @@ import { enqueue } from '../../platform/jobs/enqueue';
 export async function mailPractice(
   tx: ActorTx,
   onCase: Pick<CaseRef, 'practiceId' | 'referralId'>,
-  what: 'interim' | 'wish' | 'opinion' | 'message',
+  what: 'interim' | 'wish' | 'opinion',
   id: string,
 ): Promise<void> {
   await enqueue(

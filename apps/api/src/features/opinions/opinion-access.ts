@@ -1,13 +1,8 @@
 import { AppError } from '../../platform/app-error';
 import type { Actor, ActorTx } from '../../platform/db/database';
 import type { CaseRef } from '../../platform/http/route-server';
+import { groupOf } from '../cases';
 import { openReading } from './opinions.repository';
-
-export function groupOf(onCase: CaseRef): string {
-  if (onCase.side !== 'group' || onCase.groupId === null)
-    throw new AppError('ROLE_MISSING', { needs: 'cardiologist' });
-  return onCase.groupId;
-}
 
 /** Only the cardiologist who reads may write; everybody of the group may look. */
 export async function requireReader(

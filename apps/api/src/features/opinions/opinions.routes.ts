@@ -12,11 +12,11 @@ import type { Actor, ActorTx } from '../../platform/db/database';
 import { type CaseRef, serve } from '../../platform/http/route-server';
 import type { Services } from '../../platform/services';
 import { uuidv7 } from '../../platform/uuid';
-import { mergePatch, moveReferral, touchReferral } from '../cases';
+import { groupOf, mergePatch, moveReferral, touchReferral } from '../cases';
 import { recordEvent } from '../events';
 import { endReading } from './hand-over.routes';
 import { mailPractice } from './notices';
-import { groupOf, requireReader } from './opinion-access';
+import { requireReader } from './opinion-access';
 import { draftRow, interimsOf, openReading } from './opinions.repository';
 import { flagAnswers, interimAnswers, opinionDrafts, readings, rescanWishes } from './opinions.tables';
 

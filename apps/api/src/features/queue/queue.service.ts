@@ -2,8 +2,8 @@ import { type QueueRow, type ReferralState, withReadersStates } from '@chordae/c
 import { type QueueItem, queueOrder, queueReasons } from '@chordae/interpretation';
 import type { ActorTx } from '../../platform/db/database';
 import type { Services } from '../../platform/services';
-import { referralsWithQuestion } from '../after-answer';
 import { listReferralRows, type ReferralRowDb } from '../cases';
+import { referralsWithQuestion } from '../messages';
 import { openSecondReadsOf, secondReadsStarted } from '../second-reads';
 
 const scopes: Record<'open' | 'mine' | 'answered', readonly ReferralState[]> = {

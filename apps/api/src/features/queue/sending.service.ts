@@ -1,14 +1,14 @@
 import { createHash } from 'node:crypto';
 import type { Agreement, Interpretation, PatientView, SendingPreview, Urgency } from '@chordae/contract';
+import { compareIdentity } from '@chordae/dicom';
 import { urgencyRank } from '@chordae/interpretation';
 import { and, eq, sql } from 'drizzle-orm';
 import { AppError } from '../../platform/app-error';
 import type { Actor, ActorTx } from '../../platform/db/database';
 import type { Services } from '../../platform/services';
-import { findAgreement } from '../accounts';
+import { findAgreement, groupSettingsOf } from '../accounts';
 import { arrivals } from '../arrivals';
 import {
-  compareIdentity,
   dueTime,
   findReferral,
   isOpen,
@@ -19,7 +19,6 @@ import {
   scansOf,
 } from '../cases';
 import { clipsOf } from '../clips';
-import { groupSettingsOf } from '../group-work';
 import { clinicalWordsIn, computeCase, storeInterpretation } from '../interpretations';
 
 /** The higher of asked and proposed stands; lowering needs a reason. */

@@ -5,3 +5,4 @@ export {
   toSecondRead,
 } from './second-reads.repository';
 export { registerSecondReads } from './second-reads.routes';
+export { secondReads } from './second-reads.tables';

@@ -6,10 +6,9 @@ import type { ActorTx } from '../../platform/db/database';
 import { type CaseRef, serve } from '../../platform/http/route-server';
 import type { Services } from '../../platform/services';
 import { confirmPassword } from '../accounts';
-import { findReferral, mergePatch } from '../cases';
+import { findReferral, groupOf, mergePatch } from '../cases';
 import { recordEvent } from '../events';
-import { groupOf, readings } from '../opinions';
-import { readPairs, secondReadRow, toSecondRead } from './second-reads.repository';
+import { secondReadRow, toSecondRead } from './second-reads.repository';
 import { secondReads } from './second-reads.tables';
 
 const EMPTY: SecondReadText = { findings: {}, conclusion: '', stage: '', urgency: null, values: {} };
@@ -81,23 +80,13 @@ export function registerSecondReads(app: FastifyInstance, services: Services): v
     await note(tx, actor, onCase, 'second-read.signed');
     return toSecondRead(await own(tx, params, actor.memberId));
   });
-
-  serve(app, services, routes.listReadPairs, async ({ tx, params }) => readPairs(tx, params.groupId));
 }
 
 /** Who read it first, or opened it since somebody began to read, cannot read it blind. */
 async function knowsTheFirst(tx: ActorTx, onCase: CaseRef, memberId: string): Promise<boolean> {
   const { practiceId, referralId } = onCase;
-  const read = await tx
-    .select({ id: readings.id })
-    .from(readings)
-    .where(
-      and(
-        eq(readings.practiceId, practiceId),
-        eq(readings.referralId, referralId),
-        eq(readings.memberId, memberId),
-      ),
-    );
+  const read = await tx.execute(sql`
+    select 1 from readings where practice_id = ${practiceId} and referral_id = ${referralId} and member_id = ${memberId} limit 1`);
   if (read.length > 0) return true;
   const looked = await tx.execute(sql`
     select 1 from events e

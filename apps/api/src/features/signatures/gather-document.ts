@@ -4,10 +4,10 @@ import { type OpinionDocument, opinionDocument } from '@chordae/report';
 import type { ActorTx } from '../../platform/db/database';
 import type { CaseRef } from '../../platform/http/route-server';
 import { findAgreement } from '../accounts';
-import { findReferral, scansOf } from '../cases';
+import { findReferral, groupOf, scansOf } from '../cases';
 import { clipsOf, statementsOf } from '../clips';
 import { measurementsOf } from '../measurements';
-import { flagAnswersOf, groupOf } from '../opinions';
+import { flagAnswersOf } from '../opinions';
 
 /** Everything that is signed, or shown before it is signed, from what stands in the case now. */
 export async function gatherDocument(

@@ -8,10 +8,10 @@ import type { CaseRef } from '../../platform/http/route-server';
 import { enqueue } from '../../platform/jobs/enqueue';
 import type { Services } from '../../platform/services';
 import { confirmPassword } from '../accounts';
-import { moveReferral } from '../cases';
+import { groupOf, moveReferral } from '../cases';
 import { recordEvent } from '../events';
 import { storeInterpretation } from '../interpretations';
-import { draftRow, flagAnswersOf, groupOf, readings, requireReader } from '../opinions';
+import { draftRow, flagAnswersOf, readings, requireReader } from '../opinions';
 import { gatherDocument } from './gather-document';
 import { signedOpinions } from './signatures.tables';
 

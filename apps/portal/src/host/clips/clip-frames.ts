@@ -1,43 +1,67 @@
-import type { FromDecodeWorker, ToDecodeWorker } from '@chordae/codecs/browser';
+import { FRAME_BUDGET_BYTES, FrameCache } from './frame-cache';
+import type { FromFrameWorker, ToFrameWorker } from './frame-jobs';
+import type { FrameSource } from './frame-source';
 
 let worker: Worker | null = null;
-const listeners = new Map<string, (message: FromDecodeWorker) => void>();
+const listeners = new Map<string, (message: FromFrameWorker) => void>();
 let counter = 0;
 
-function theWorker(): Worker {
+/** Decoded frames of everything on the page. */
+const cache = new FrameCache<ImageBitmap>(FRAME_BUDGET_BYTES, (bitmap) => bitmap.close());
+
+/** Starts the worker, so that it is there when the first clip is opened. */
+export function warmFrames(): void {
   if (!worker) {
-    worker = new Worker(new URL('./decode-worker.ts', import.meta.url), { type: 'module' });
-    worker.addEventListener('message', ({ data }: MessageEvent<FromDecodeWorker>) => {
+    worker = new Worker(new URL('./frame-worker.ts', import.meta.url), { type: 'module' });
+    worker.addEventListener('message', ({ data }: MessageEvent<FromFrameWorker>) => {
       const listener = listeners.get(data.key);
       if (listener) listener(data);
       else if (data.kind === 'frame') data.bitmap.close();
     });
   }
-  return worker;
+}
+
+function ask(message: ToFrameWorker): void {
+  warmFrames();
+  worker?.postMessage(message);
 }
 
 export interface FramesView {
   readonly widthPx: number;
   readonly heightPx: number;
   readonly frameCount: number;
+  /** Frames from the first on that have been decoded once: what is beyond may not be there yet. */
   readonly loaded: number;
   /** Start of each frame in ms; null where the file does not say. */
   readonly timesMs: readonly number[] | null;
   readonly problem: string | null;
 }
 
-const EMPTY: FramesView = { widthPx: 0, heightPx: 0, frameCount: 0, loaded: 0, timesMs: null, problem: null };
+export const NO_FRAMES: FramesView = {
+  widthPx: 0,
+  heightPx: 0,
+  frameCount: 0,
+  loaded: 0,
+  timesMs: null,
+  problem: null,
+};
+
+/** Frames asked for ahead of what is shown, while one plays. */
+const AHEAD = 8;
 
 /** The frames of one clip as they come in. `firstOnly` stops after the first, for a small picture. */
-export class ClipFrames {
+export class ClipFrames implements FrameSource {
   private readonly key = `clip-${(counter += 1)}`;
-  private readonly bitmaps: ImageBitmap[] = [];
   private readonly told = new Set<() => void>();
-  private view: FramesView = EMPTY;
+  private readonly onFrame = new Set<(number: number) => void>();
+  private readonly asked = new Set<number>();
+  private readonly once = new Set<number>();
+  private view: FramesView = NO_FRAMES;
+  private frameBytes = 0;
 
   constructor(url: string, firstOnly: boolean) {
     listeners.set(this.key, (message) => this.take(message, firstOnly));
-    theWorker().postMessage({ kind: 'open', key: this.key, url } satisfies ToDecodeWorker, []);
+    ask({ kind: 'open', key: this.key, url, firstOnly });
   }
 
   readonly subscribe = (listener: () => void): (() => void) => {
@@ -46,34 +70,80 @@ export class ClipFrames {
   };
   readonly read = (): FramesView => this.view;
 
+  /** Called with each frame that has been decoded. */
+  whenDecoded(listener: (number: number) => void): () => void {
+    this.onFrame.add(listener);
+    return () => this.onFrame.delete(listener);
+  }
+
+  /** The decoded frame, or null; then it is on its way. Asks ahead, so that playing does not wait. */
   bitmap(frame: number): ImageBitmap | null {
-    return this.bitmaps[frame] ?? null;
+    const found = cache.get(this.id(frame));
+    if (!found) this.want([frame], true);
+    const { frameCount } = this.view;
+    if (frameCount > 1) {
+      const ahead = Array.from({ length: AHEAD }, (_, n) => (frame + 1 + n) % frameCount);
+      // What comes next was shown longest ago, in a loop: taking it now keeps it from being let go.
+      for (const n of ahead) cache.get(this.id(n));
+      this.want(ahead, false);
+    }
+    return found;
   }
 
   close(): void {
     listeners.delete(this.key);
-    worker?.postMessage({ kind: 'close', key: this.key } satisfies ToDecodeWorker, []);
-    for (const bitmap of this.bitmaps) bitmap.close();
-    this.bitmaps.length = 0;
+    if (worker) ask({ kind: 'close', key: this.key });
+    cache.dropAll(`${this.key}:`);
   }
 
-  private take(message: FromDecodeWorker, firstOnly: boolean): void {
+  private id(frame: number): string {
+    return `${this.key}:${frame}`;
+  }
+
+  private want(numbers: readonly number[], urgent: boolean): void {
+    const missing = numbers.filter(
+      (n) => n >= 0 && n < this.view.frameCount && !cache.has(this.id(n)) && (urgent || !this.asked.has(n)),
+    );
+    if (missing.length === 0) return;
+    for (const n of missing) this.asked.add(n);
+    ask({ kind: 'want', key: this.key, numbers: missing, urgent });
+  }
+
+  private take(message: FromFrameWorker, firstOnly: boolean): void {
     if (message.kind === 'index') {
       const { widthPx, heightPx, frames } = message.index;
       const times = frames.map((f) => f.timeMs);
       const timesMs = times.every((t) => t !== null) ? (times as number[]) : null;
+      this.frameBytes = widthPx * heightPx * 4;
       this.view = { ...this.view, widthPx, heightPx, frameCount: frames.length, timesMs };
-    } else if (message.kind === 'frame') {
-      this.bitmaps[message.number] = message.bitmap;
-      this.view = { ...this.view, loaded: message.number + 1 };
-      if (firstOnly) theWorker().postMessage({ kind: 'close', key: this.key } satisfies ToDecodeWorker, []);
-    } else if (message.kind === 'problem') {
-      const notYet = message.status === 409;
-      const problem = notYet
-        ? 'Being prepared: it is not yet cleared to leave the practice, or still being read.'
-        : 'The clip could not be loaded just now.';
+      // All of it where a share of the budget holds it: four clips at once are usual.
+      const share = Math.max(1, Math.floor(FRAME_BUDGET_BYTES / 4 / Math.max(1, this.frameBytes)));
+      if (!firstOnly)
+        this.want(
+          Array.from({ length: Math.min(frames.length, share) }, (_, n) => n),
+          false,
+        );
+    } else if (message.kind === 'frame') this.keep(message.number, message.bitmap);
+    else {
+      const problem =
+        message.status === 409
+          ? 'Being prepared: it is not yet cleared to leave the practice, or still being read.'
+          : 'The clip could not be loaded just now.';
       this.view = { ...this.view, problem };
     }
     for (const tell of this.told) tell();
+  }
+
+  private keep(number: number, bitmap: ImageBitmap): void {
+    this.asked.delete(number);
+    this.once.add(number);
+    cache.set(this.id(number), bitmap, this.frameBytes);
+    let { loaded } = this.view;
+    while (this.once.has(loaded)) loaded += 1;
+    // Beyond the share nothing is decoded ahead: such a clip counts as there once its share is.
+    const share = Math.floor(FRAME_BUDGET_BYTES / 4 / Math.max(1, this.frameBytes));
+    if (loaded >= share) loaded = this.view.frameCount;
+    if (loaded !== this.view.loaded) this.view = { ...this.view, loaded };
+    for (const tell of this.onFrame) tell(number);
   }
 }

@@ -1,6 +1,6 @@
 import { useEffect, useRef, useState, useSyncExternalStore } from 'react';
 import type { FramesView } from './clip-frames';
-import { ClipFrames } from './clip-frames';
+import { ClipFrames, NO_FRAMES } from './clip-frames';
 import { frameAt, startOf, stepped, timesOrGuess } from './frame-clock';
 
 /** Frames of an address while the element is on the page. */
@@ -19,8 +19,7 @@ export function useClipFrames(
 }
 
 const none = () => () => undefined;
-const EMPTY: FramesView = { widthPx: 0, heightPx: 0, frameCount: 0, loaded: 0, timesMs: null, problem: null };
-const empty = () => EMPTY;
+const empty = () => NO_FRAMES;
 
 export function wantsStillness(): boolean {
   return globalThis.matchMedia?.('(prefers-reduced-motion: reduce)').matches ?? false;

@@ -1,6 +1,7 @@
 import { sayProblem } from '@chordae/words';
 import type { Upload } from 'tus-js-client';
 import { ApiError, call, tellSignedOut } from '../api';
+import { looks } from '../looks/looks';
 import { onSignedIn } from '../session';
 import { uuidv7 } from '../uuid';
 import { hashFile } from './hash-file';
@@ -130,6 +131,8 @@ class Uploads {
       return this.change(arrivalId, { state: 'refused', says });
     }
     this.change(arrivalId, { header: header?.ok ? header.value : null });
+    // While it is compared and sent, its pictures are looked at here.
+    if (header?.ok || header?.problem.code === 'READ_AFTER_UPLOAD') looks.start(arrivalId, file);
     const sha256 = await hashFile(file);
     try {
       const known = sha256

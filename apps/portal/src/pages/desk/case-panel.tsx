@@ -1,16 +1,8 @@
 import type { CaseView, Interpretation } from '@chordae/contract';
-import {
-  capital,
-  observationNames,
-  planNames,
-  sayStateValue,
-  sayViewCompleteness,
-  stateNames,
-  valueNames,
-} from '@chordae/words';
+import { capital, observationNames, planNames, sayStateValue, stateNames, valueNames } from '@chordae/words';
 import { sayMoment } from '../../kit/time';
-import { ViewSketch } from '../../kit/view-drawing';
 import { sayPatient } from '../say-patient';
+import { ViewsPart } from './views-part';
 
 const IDENTITY: Record<CaseView['referral']['identity'], string> = {
   'not-compared': 'Identity not compared.',
@@ -20,7 +12,15 @@ const IDENTITY: Record<CaseView['referral']['identity'], string> = {
 };
 
 /** What the sender asks and tells. */
-export function CasePanel({ c, result }: { c: CaseView; result: Interpretation }) {
+export function CasePanel({
+  c,
+  result,
+  mayWrite,
+}: {
+  c: CaseView;
+  result: Interpretation;
+  mayWrite: boolean;
+}) {
   const state = c.scans.at(-1)?.state;
   const answers = c.observations.filter((o) => o.supersededById === null && o.value !== null);
   return (
@@ -60,20 +60,7 @@ export function CasePanel({ c, result }: { c: CaseView; result: Interpretation }
           })}
         </ul>
       </div>
-      <div>
-        <h3>Views for this question</h3>
-        <ul className="views">
-          {result.completeness.views.map((view) => {
-            const said = sayViewCompleteness(view);
-            return (
-              <li key={view.view}>
-                <ViewSketch view={view.view} state={view.state} />
-                {capital(said.name)}: <b>{said.state}</b>
-              </li>
-            );
-          })}
-        </ul>
-      </div>
+      <ViewsPart c={c} result={result} mayWrite={mayWrite} />
       <p className="hint">{IDENTITY[c.referral.identity]}</p>
       <details>
         <summary>What happened so far</summary>

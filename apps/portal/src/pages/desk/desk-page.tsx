@@ -1,29 +1,28 @@
 import type { CaseView, Interpretation } from '@chordae/contract';
 import { interpret } from '@chordae/interpretation';
-import { capital, planNames, sayFlag, sayReferralState, urgencyNames } from '@chordae/words';
+import { sayFlag } from '@chordae/words';
 import { useQueryClient } from '@tanstack/react-query';
 import { Link, useNavigate, useParams } from '@tanstack/react-router';
 import { useEffect, useMemo, useState } from 'react';
-import { call, sentenceOf } from '../../host/api';
 import { lastWhere } from '../../host/last-where';
 import { startLive } from '../../host/live';
 import { useMe } from '../../host/session';
 import { useTitle } from '../../host/title';
-import { useCase, useRereadCase } from '../../host/use-case';
+import { useCase } from '../../host/use-case';
 import { Button } from '../../kit/button';
+import { FramesProvider } from '../../kit/frame-link';
 import { Loading, Problem } from '../../kit/notice';
-import { sayDue, sayMoment, useNow } from '../../kit/time';
-import { sayPatientShort } from '../say-patient';
+import { Thread } from '../../kit/thread';
 import { liveInput } from '../sheet/case-input';
-import { OpinionPart } from '../sheet/opinion-part';
 import '../../styles/sheet.css';
 import '../../styles/desk.css';
-import { InterimDialog, PutBackDialog, WishDialog } from './ask-dialogs';
 import { CasePanel } from './case-panel';
+import { DeskHead } from './desk-head';
 import { NumbersPanel } from './numbers-panel';
-import { OpinionPanel } from './opinion-panel';
-import { AddendumDialog } from './sign-dialog';
+import { OpinionTab } from './opinion-tab';
+import { showFrame } from './show-frame';
 import { Stage } from './stage';
+import { WhileReading } from './while-reading';
 
 export function DeskPage() {
   const place = useParams({ from: '/members/desk/$practiceId/$referralId' });
@@ -54,11 +53,12 @@ export function DeskPage() {
   );
 }
 
-type Tab = 'case' | 'numbers' | 'opinion';
+type Tab = 'case' | 'numbers' | 'opinion' | 'questions';
 const TABS: readonly (readonly [Tab, string])[] = [
   ['case', 'Case'],
   ['numbers', 'Numbers'],
   ['opinion', 'Opinion'],
+  ['questions', 'Questions'],
 ];
 
 function Desk({ c }: { c: CaseView }) {
@@ -72,9 +72,14 @@ function Desk({ c }: { c: CaseView }) {
     [c],
   );
   const result = useMemo(() => interpret(input), [input]);
+  const blind = c.secondRead !== null && c.secondRead.signedAt === null;
+  const frames = useMemo(
+    () => ({ measurements: c.measurements, clips: c.clips, show: showFrame }),
+    [c.measurements, c.clips],
+  );
   useDeskKeys(setTab);
   return (
-    <>
+    <FramesProvider value={frames}>
       <DeskHead c={c} mayWrite={mayWrite} />
       <ActNow c={c} result={result} onOpen={() => setTab('numbers')} />
       <main className="desk-body" id="page">
@@ -92,6 +97,7 @@ function Desk({ c }: { c: CaseView }) {
                 onClick={() => setTab(id)}
               >
                 {words}
+                {id === 'questions' && c.thread.length > 0 ? ` (${c.thread.length})` : ''}
                 <kbd aria-hidden="true" className="key">
                   {words.charAt(0)}
                 </kbd>
@@ -99,15 +105,19 @@ function Desk({ c }: { c: CaseView }) {
             ))}
           </div>
           <div className="panel-body" role="tabpanel" id="panel" aria-labelledby={`tab-${tab}`} tabIndex={0}>
-            {tab === 'case' ? <CasePanel c={c} result={result} /> : null}
+            <WhileReading c={c} />
+            {tab === 'case' ? <CasePanel c={c} result={result} mayWrite={mayWrite} /> : null}
             {tab === 'numbers' ? (
               <NumbersPanel c={c} input={input} result={result} mayWrite={mayWrite} />
             ) : null}
             {tab === 'opinion' ? <OpinionTab c={c} mayWrite={mayWrite} /> : null}
+            {tab === 'questions' ? (
+              <Thread c={c} mayWrite={c.referral.state !== 'withdrawn' && !blind} />
+            ) : null}
           </div>
         </section>
       </main>
-    </>
+    </FramesProvider>
   );
 }
 
@@ -164,91 +174,4 @@ function useDeskKeys(setTab: (tab: Tab) => void) {
     window.addEventListener('keydown', onKey);
     return () => window.removeEventListener('keydown', onKey);
   }, [setTab]);
-}
-
-function OpinionTab({ c, mayWrite }: { c: CaseView; mayWrite: boolean }) {
-  const [adding, setAdding] = useState(false);
-  if (mayWrite && c.draft) return <OpinionPanel key={c.draft.id} c={c} draft={c.draft} />;
-  const signed = c.opinions.length > 0;
-  return (
-    <div className="stack">
-      <OpinionPart c={c} />
-      {signed ? (
-        <p className="row">
-          <Button onClick={() => setAdding(true)}>Add an addendum</Button>
-        </p>
-      ) : (
-        <p className="hint">
-          {c.reader ? `${c.reader.name} writes the opinion.` : 'Take the referral to write the opinion.'}
-        </p>
-      )}
-      {adding ? <AddendumDialog c={c} onClose={() => setAdding(false)} /> : null}
-    </div>
-  );
-}
-
-type Ask = 'interim' | 'wish' | 'put-back';
-
-function DeskHead({ c, mayWrite }: { c: CaseView; mayWrite: boolean }) {
-  const { referral: r } = c;
-  const now = useNow();
-  const place = { practiceId: r.practiceId, referralId: r.id };
-  const reread = useRereadCase(place);
-  const [asking, setAsking] = useState<Ask | null>(null);
-  const [problem, setProblem] = useState<string | null>(null);
-  const take = () =>
-    call('takeReferral', { params: place, body: { base: r.revision } })
-      .then(reread)
-      .catch((error: unknown) => {
-        setProblem(sentenceOf(error));
-        void reread();
-      });
-  const waiting = ['sent', 'reading', 'images-wanted'].includes(r.state);
-  const close = () => setAsking(null);
-  const unread = c.interims.filter((i) => i.readBackAt === null).length;
-  return (
-    <header className="desk-head">
-      <Link to="/queue">Queue</Link>
-      <div className="desk-who">
-        <h1>{c.patient.name}</h1>
-        <p className="hint">
-          {sayPatientShort({ ...c.patient, weightKg: c.patient.weight?.weightKg ?? null })} · {r.practiceName}
-          , referral {r.number} · {planNames[r.plan]}
-        </p>
-        <p className="hint">
-          {r.urgency ? `${capital(urgencyNames[r.urgency])} · ` : ''}
-          {sayReferralState(r.state).name}
-          {waiting && r.dueAt ? ` · ${sayDue(r.dueAt, now)}` : ''}
-          {c.reader ? ` · ${c.reader.name} reads` : ''}
-          {c.interims.length > 0
-            ? ` · interim answer ${unread === 0 ? 'read by the practice' : `sent ${sayMoment(c.interims.at(-1)?.at ?? '')}, not read yet`}`
-            : ''}
-        </p>
-        {problem ? <Problem>{problem}</Problem> : null}
-      </div>
-      <div className="row">
-        {r.state === 'sent' ? (
-          <Button look="main" data-key="t" keyHint="T" onClick={() => void take()}>
-            Take
-          </Button>
-        ) : null}
-        {waiting ? (
-          <Button data-key="i" keyHint="I" onClick={() => setAsking('interim')}>
-            Interim answer
-          </Button>
-        ) : null}
-        {mayWrite && r.state === 'reading' ? (
-          <Button onClick={() => setAsking('wish')}>Ask for a rescan</Button>
-        ) : null}
-        {mayWrite ? (
-          <Button look="quiet" onClick={() => setAsking('put-back')}>
-            Put back
-          </Button>
-        ) : null}
-      </div>
-      {asking === 'interim' ? <InterimDialog c={c} onClose={close} /> : null}
-      {asking === 'wish' ? <WishDialog c={c} onClose={close} /> : null}
-      {asking === 'put-back' ? <PutBackDialog c={c} onClose={close} /> : null}
-    </header>
-  );
 }

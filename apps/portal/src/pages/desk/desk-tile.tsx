@@ -1,184 +1,228 @@
-import type { ClipRecord, FramePoint, MeasurementRecord } from '@chordae/contract';
-import { formatNumber, viewNames } from '@chordae/words';
+import type { FramePoint, MeasurementRecord } from '@chordae/contract';
+import { regionAt } from '@chordae/measurement';
 import type { PointerEvent } from 'react';
-import { useEffect, useLayoutEffect, useRef, useState } from 'react';
-import type { Player } from '../../host/clips/use-player';
-import { useClipFrames, usePlayer } from '../../host/clips/use-player';
-import type { Camera, Size } from './canvas/camera';
-import { fitCamera, toScreen, zoomAt } from './canvas/camera';
-import type { Session } from './canvas/session';
-import { handle } from './canvas/session';
+import { memo, useEffect, useLayoutEffect, useMemo, useRef, useState, useSyncExternalStore } from 'react';
+import { cycleOf } from '../../host/clips/beats';
+import { useExactFrame } from '../../host/clips/exact-frames';
+import type { Greys } from '../../host/clips/greys';
+import type { StageClock } from '../../host/clips/stage-clock';
+import { useFrameSource } from '../../host/clips/use-frame-source';
+import type { Camera, ScreenPoint, Size } from './canvas/camera';
+import { fitCamera, pan, zoomAt } from './canvas/camera';
+import { currentOf } from './canvas/drawing';
+import { handlesOf } from './canvas/editing';
+import type { ClipsById } from './canvas/reading';
+import { regionsOf } from './canvas/reading';
+import type { Place, Session } from './canvas/session';
 import type { ToolEvent } from './canvas/tool';
+import type { StageClip } from './stage-clip';
+import { TileDrawings } from './tile-drawings';
+import { paintTile } from './tile-paint';
+import { TileScrub } from './tile-scrub';
 
-export interface TileHandle extends Player {
+/** What the stage may ask of a tile. */
+export interface TileHandle {
   zoom(factor: number): void;
   fit(): void;
-  tool(event: ToolEvent): void;
+  pan(dx: number, dy: number): void;
+  place(): Place;
 }
 
-interface Props {
-  readonly clip: ClipRecord;
-  readonly url: string;
+export interface TileProps {
+  readonly shown: StageClip;
   readonly place: number;
+  readonly species: string;
   readonly chosen: boolean;
-  /** The length tool's session on this tile; null when another tool or tile has it. */
+  readonly clock: StageClock;
+  /** The tool at work, where it may draw on this tile. */
   readonly session: Session | null;
-  readonly lengths: readonly MeasurementRecord[];
-  readonly onChoose: () => void;
-  readonly onSession: (session: Session) => void;
+  readonly clips: ClipsById;
+  readonly measured: readonly MeasurementRecord[];
+  readonly greys: Greys;
+  readonly rulerRows: { readonly x: number; readonly rows: readonly number[] } | null;
+  readonly onChoose: (place: number) => void;
+  readonly onTool: (event: ToolEvent, at: Place) => void;
+  readonly panning: () => boolean;
   readonly register: (place: number, handle: TileHandle | null) => void;
 }
 
-/** One playing clip: picture below, what is drawn above. */
-export function DeskTile({
-  clip,
-  url,
-  place,
-  chosen,
-  session,
-  lengths,
-  onChoose,
-  onSession,
-  register,
-}: Props) {
-  const { frames, view } = useClipFrames(url);
-  const player = usePlayer(view);
+/** The point that a tool has under the hand, for the magnifier. */
+function underHand(session: Session | null, clipId: string, frame: number): FramePoint | null {
+  if (!session) return null;
+  const { state } = session;
+  const drawing = currentOf(session.document);
+  if (state.name === 'placing' || state.name === 'dragging') return state.cross;
+  if (state.name === 'idle') return state.cross;
+  const part = state.name === 'editing' ? drawing?.parts[state.part] : drawing?.parts.find((p) => !p.done);
+  if (!part || part.clipId !== clipId || part.frame !== frame) return null;
+  return (state.name === 'editing' ? handlesOf(part)[state.point] : part.points.at(-1)) ?? null;
+}
+
+/** One playing clip: picture below, what is drawn above, the loop under it. */
+export const DeskTile = memo(function DeskTile(props: TileProps) {
+  const { shown, place, chosen, clock, session, clips, greys, register } = props;
+  const { source, view } = useFrameSource(shown, props.species);
+  const { playing } = useSyncExternalStore(clock.subscribe, clock.read);
   const box = useRef<HTMLDivElement>(null);
   const canvas = useRef<HTMLCanvasElement>(null);
+  const count = useRef<HTMLSpanElement>(null);
+  const cursor = useRef<HTMLDivElement>(null);
   const size = useSize(box);
   const [zoomed, setZoomed] = useState<Camera | null>(null);
-  const frameSize = { width: view.widthPx, height: view.heightPx };
-  const camera = zoomed ?? fitCamera(frameSize, size);
-  const { frame } = player;
-  const send = (event: ToolEvent) => {
-    if (session) onSession(handle(session, event, { camera, frame }));
+  const camera = zoomed ?? fitCamera({ width: view.widthPx, height: view.heightPx }, size);
+  const frame = clock.frameOf(place);
+  const held = !playing || view.frameCount < 2;
+  const exactUrl = session && held && shown.frameUrl ? shown.frameUrl(frame) : null;
+  const exact = useExactFrame(exactUrl);
+  const loupe = session ? underHand(session, shown.id, frame) : null;
+  const times = view.timesMs ?? shown.cycle.times;
+  const cycle = useMemo(() => cycleOf({ ...shown.cycle, times }), [shown.cycle, times]);
+
+  const paint = useRef<(frame: number) => boolean>(() => false);
+  paint.current = (due) => {
+    if (count.current) count.current.textContent = `${due + 1}/${Math.max(1, view.frameCount)}`;
+    if (cursor.current) cursor.current.style.left = `${(100 * due) / Math.max(1, view.frameCount - 1)}%`;
+    const bitmap = (due === frame ? exact.bitmap : null) ?? source?.bitmap(due);
+    if (!canvas.current || !bitmap || size.width === 0) return false;
+    if (box.current) box.current.dataset['frame'] = String(due);
+    paintTile(canvas.current, { source: bitmap, camera, size, greys, loupe });
+    return true;
   };
+  const at: Place = {
+    camera,
+    tile: size,
+    clipId: shown.id,
+    frame,
+    overTime: (p) => regionAt(regionsOf(clips, shown.id), p)?.unitX === 's',
+  };
+  const ready = view.frameCount > 0 && view.loaded === view.frameCount;
+  // The case is read again now and then: the loops begin anew only when a beat is another one.
+  const beats = cycle.beats.map((b) => `${b.from}-${b.to}`).join(' ');
   useEffect(() => setZoomed(null), [size.width, size.height, view.widthPx]);
-  // After each paint, so that the tile that leaves this place cannot strike out the one that comes.
+  useEffect(() => {
+    if (!ready) return;
+    const track = { times: times.slice(0, view.frameCount), beats: cycle.beats };
+    clock.set(place, { track, paint: (due) => paint.current(due) });
+  }, [clock, place, ready, beats, view.frameCount]);
+  useEffect(() => () => clock.set(place, null), [clock, place]);
+  useEffect(
+    () => source?.whenDecoded((n) => n === clock.frameOf(place) && paint.current(n)),
+    [source, clock, place],
+  );
+  // After each change of the page; while clips play, the clock paints by itself.
   useLayoutEffect(() => {
+    paint.current(clock.frameOf(place));
     register(place, {
-      ...player,
       zoom: (factor) => setZoomed(zoomAt(camera, { sx: size.width / 2, sy: size.height / 2 }, factor)),
       fit: () => setZoomed(null),
-      tool: send,
+      pan: (dx, dy) => setZoomed(pan(camera, dx, dy)),
+      place: () => at,
     });
   });
-  useLayoutEffect(() => () => register(place, null), []);
-  useEffect(() => {
-    const bitmap = frames?.bitmap(frame);
-    const context = canvas.current?.getContext('2d');
-    if (!context || !bitmap || size.width === 0) return;
-    const dense = globalThis.devicePixelRatio || 1;
-    context.setTransform(dense, 0, 0, dense, 0, 0);
-    context.fillStyle = '#0b0b0b';
-    context.fillRect(0, 0, size.width, size.height);
-    context.imageSmoothingEnabled = camera.scale < 2;
-    context.drawImage(
-      bitmap,
-      camera.offsetX,
-      camera.offsetY,
-      view.widthPx * camera.scale,
-      view.heightPx * camera.scale,
-    );
-  });
-  const pointer = (kind: 'press' | 'move' | 'release') => (event: PointerEvent<HTMLDivElement>) => {
-    if (kind === 'press') onChoose();
-    if (!session) return;
-    if (kind === 'press') event.currentTarget.setPointerCapture(event.pointerId);
-    const area = event.currentTarget.getBoundingClientRect();
-    send({ kind, at: { sx: event.clientX - area.left, sy: event.clientY - area.top } });
-  };
+  useLayoutEffect(() => () => register(place, null), [place, register]);
+
+  const hand = useHand(props, at, setZoomed);
   const dense = globalThis.devicePixelRatio || 1;
-  const name = clip.view ? viewNames[clip.view] : 'view not named';
   return (
-    <div className={chosen ? 'tile tile-chosen' : 'tile'}>
+    <div className={chosen ? 'tile tile-chosen' : 'tile'} data-kind={shown.kind}>
       <div
         ref={box}
         className={session ? 'tile-stage tile-measuring' : 'tile-stage'}
         data-testid={`tile-${place}`}
-        data-frame={frame}
-        data-playing={player.playing}
-        onPointerDown={pointer('press')}
-        onPointerMove={pointer('move')}
-        onPointerUp={pointer('release')}
-        onWheel={(event) =>
-          setZoomed(
-            zoomAt(
-              camera,
-              { sx: event.nativeEvent.offsetX, sy: event.nativeEvent.offsetY },
-              event.deltaY < 0 ? 1.1 : 1 / 1.1,
-            ),
-          )
-        }
+        data-playing={playing}
+        {...hand}
       >
         <canvas
           ref={canvas}
-          width={Math.max(1, Math.round(size.width * dense))}
-          height={Math.max(1, Math.round(size.height * dense))}
+          width={Math.round(size.width * dense) || 4}
+          height={Math.round(size.height * dense) || 3}
           role="img"
-          aria-label={`Tile ${place}: clip ${clip.number}, ${name}`}
+          aria-label={`Tile ${place}: ${shown.name}${shown.note ? `, ${shown.note}` : ''}`}
         />
-        <svg className="tile-layer" aria-hidden="true" width={size.width} height={size.height}>
-          {lengths.map((m) =>
-            m.geometry?.frame === frame ? (
-              <Line
-                key={m.id}
-                camera={camera}
-                points={m.geometry.points}
-                label={`${formatNumber(m.value, 1)} mm`}
-                faint
-              />
-            ) : null,
-          )}
-          {session?.document.length ? (
-            <Line camera={camera} points={session.document.length.points} label="" />
-          ) : null}
-        </svg>
+        {held ? (
+          <TileDrawings
+            camera={camera}
+            width={size.width}
+            height={size.height}
+            shown={shown}
+            frame={frame}
+            session={session}
+            measured={props.measured}
+            rulerRows={props.rulerRows}
+          />
+        ) : null}
+        {shown.note ? <p className="tile-note">{shown.note}</p> : null}
         {view.problem ? <p className="clip-problem">{view.problem}</p> : null}
       </div>
+      {view.frameCount > 1 ? (
+        <TileScrub
+          cycle={cycle}
+          count={view.frameCount}
+          cursor={cursor}
+          label={shown.name}
+          onGo={(to) => {
+            props.onChoose(place);
+            clock.goTo(place, to);
+          }}
+        />
+      ) : null}
       <p className="tile-name">
         <kbd className="key">{place}</kbd>
-        <button type="button" aria-pressed={chosen} onClick={onChoose}>
-          Clip {clip.number}, {name}
+        <button type="button" aria-pressed={chosen} onClick={() => props.onChoose(place)}>
+          {shown.name}
         </button>
         <span className="player-count">
-          {view.loaded < view.frameCount
-            ? `loading ${view.loaded}/${view.frameCount}`
-            : `${frame + 1}/${Math.max(1, view.frameCount)}`}
+          {ready || view.frameCount === 0 ? '' : `loading ${view.loaded}/${view.frameCount} · `}
+          <span ref={count} />
+          {exact.state === 'exact'
+            ? ' · exact pixels'
+            : exact.state === 'failed'
+              ? ' · pixels as played'
+              : ''}
           {view.timesMs === null && view.frameCount > 1 ? ' · pace guessed' : ''}
         </span>
       </p>
     </div>
   );
-}
+});
 
-function Line({
-  camera,
-  points,
-  label,
-  faint = false,
-}: {
-  camera: Camera;
-  points: readonly FramePoint[];
-  label: string;
-  faint?: boolean;
-}) {
-  const [a, b] = points.map((p) => toScreen(camera, p));
-  if (!a || !b) return null;
-  return (
-    <g className={faint ? 'drawn drawn-faint' : 'drawn'}>
-      <line x1={a.sx} y1={a.sy} x2={b.sx} y2={b.sy} className="drawn-under" />
-      <line x1={a.sx} y1={a.sy} x2={b.sx} y2={b.sy} />
-      {[a, b].map((p) => (
-        <path key={`${p.sx},${p.sy}`} d={`M${p.sx - 6} ${p.sy} h12 M${p.sx} ${p.sy - 6} v12`} />
-      ))}
-      {label ? (
-        <text x={(a.sx + b.sx) / 2 + 8} y={(a.sy + b.sy) / 2 - 8}>
-          {label}
-        </text>
-      ) : null}
-    </g>
-  );
+/** Pointer, wheel and the pen: drawing, moving the picture, enlarging it. */
+function useHand(props: TileProps, at: Place, setZoomed: (camera: Camera) => void) {
+  const moving = useRef<ScreenPoint | null>(null);
+  const placeOf = (event: PointerEvent<HTMLDivElement>): ScreenPoint => {
+    const area = event.currentTarget.getBoundingClientRect();
+    return { sx: event.clientX - area.left, sy: event.clientY - area.top };
+  };
+  return {
+    onPointerDown: (event: PointerEvent<HTMLDivElement>) => {
+      props.onChoose(props.place);
+      event.currentTarget.setPointerCapture(event.pointerId);
+      if (event.button === 1 || props.panning()) {
+        event.preventDefault();
+        moving.current = placeOf(event);
+      } else if (event.button === 0) props.onTool({ kind: 'press', at: placeOf(event) }, at);
+    },
+    onPointerMove: (event: PointerEvent<HTMLDivElement>) => {
+      const here = placeOf(event);
+      if (moving.current) {
+        setZoomed(pan(at.camera, here.sx - moving.current.sx, here.sy - moving.current.sy));
+        moving.current = here;
+      } else if (props.session) props.onTool({ kind: 'move', at: here }, at);
+    },
+    onPointerUp: (event: PointerEvent<HTMLDivElement>) => {
+      if (moving.current) moving.current = null;
+      else if (props.session) props.onTool({ kind: 'release', at: placeOf(event) }, at);
+    },
+    onPointerCancel: () => {
+      moving.current = null;
+      if (props.session) props.onTool({ kind: 'interrupt' }, at);
+    },
+    onWheel: (event: React.WheelEvent<HTMLDivElement>) => {
+      const area = event.currentTarget.getBoundingClientRect();
+      const about = { sx: event.clientX - area.left, sy: event.clientY - area.top };
+      setZoomed(zoomAt(at.camera, about, event.deltaY < 0 ? 1.15 : 1 / 1.15));
+    },
+  };
 }
 
 function useSize(ref: { readonly current: HTMLElement | null }): Size {
@@ -191,6 +235,6 @@ function useSize(ref: { readonly current: HTMLElement | null }): Size {
     });
     watch.observe(element);
     return () => watch.disconnect();
-  }, []);
+  }, [ref]);
   return size;
 }

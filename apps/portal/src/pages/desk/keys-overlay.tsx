@@ -1,37 +1,59 @@
 import { Dialog } from '../../kit/dialog';
+import type { DeskActionId, DeskKeys, KeyGroup } from './desk-keys';
+import { DESK_ACTIONS, showKey } from './desk-keys';
 
-export const KEYS: readonly (readonly [string, string])[] = [
-  ['space', 'play or hold all clips'],
-  ['← →', 'one frame back or on, in the chosen tile'],
-  ['1 2 3 4', 'choose a tile'],
-  ['L', 'measure a length on the chosen tile'],
-  ['arrows', 'while a length stands: move its end by one pixel; with shift by ten'],
-  ['M', 'while a length stands: choose what was measured'],
-  ['Enter', 'keep the length as a measurement'],
-  ['Esc', 'while a length stands: let it go'],
-  ['+ − 0', 'larger, smaller, whole picture'],
-  ['C N O', 'case, numbers, opinion; O goes into the conclusion'],
-  ['T', 'take the referral'],
-  ['I', 'interim answer'],
-  ['N D', 'on a structure of the opinion: not seen, described'],
-  ['Ctrl Enter', 'in the opinion: sign'],
-  ['Esc', 'in a text: back to the keys of the desk'],
-  ['?', 'this list'],
+const GROUPS: readonly (readonly [KeyGroup, string])[] = [
+  ['clips', 'Clips'],
+  ['picture', 'Picture'],
+  ['measuring', 'Measuring'],
+  ['tools', 'Tools'],
+  ['panel', 'Case and opinion'],
 ];
 
-export function KeysOverlay({ onClose }: { onClose: () => void }) {
+/** Keys that belong to a place rather than to the desk; they stay as they are. */
+const FIXED: readonly (readonly [KeyGroup, string, string])[] = [
+  ['clips', '1 to 9', 'choose a tile'],
+  ['picture', 'space and drag', 'move the picture; the middle button does the same, the wheel enlarges'],
+  ['measuring', 'arrows', 'move the taken point, or the cross, by one pixel; with shift by ten'],
+  ['measuring', 'Ctrl Z', 'back; with shift forth'],
+  ['panel', 'N D', 'on a structure of the opinion: not seen, described'],
+  ['panel', 'Ctrl Enter', 'in the opinion: sign'],
+  ['panel', 'Esc', 'in a text: back to the keys of the desk'],
+];
+
+/** Every key of the desk, from the one table. */
+export function KeysOverlay({ keys, onClose }: { keys: DeskKeys; onClose: () => void }) {
+  const actions = Object.entries(DESK_ACTIONS) as [DeskActionId, (typeof DESK_ACTIONS)[DeskActionId]][];
   return (
-    <Dialog title="Keys" onClose={onClose}>
-      <dl className="facts">
-        {KEYS.map(([key, does]) => (
-          <div key={does} className="fact">
-            <dt>
-              <kbd className="key">{key}</kbd>
-            </dt>
-            <dd>{does}</dd>
-          </div>
+    <Dialog title="Keys" onClose={onClose} wide>
+      <div className="keys-list">
+        {GROUPS.map(([group, name]) => (
+          <section key={group} aria-label={name}>
+            <h3>{name}</h3>
+            <dl>
+              {actions
+                .filter(([, a]) => a.group === group)
+                .map(([id, a]) => (
+                  <Line key={id} shown={showKey(keys[id])} does={a.does} />
+                ))}
+              {FIXED.filter(([g]) => g === group).map(([, shown, does]) => (
+                <Line key={shown} shown={shown} does={does} />
+              ))}
+            </dl>
+          </section>
         ))}
-      </dl>
+      </div>
     </Dialog>
+  );
+}
+
+function Line({ shown, does }: { shown: string; does: string }) {
+  return (
+    <div className="fact">
+      <dt>
+        <kbd className="key">{shown}</kbd>
+      </dt>
+      <dd>{does}</dd>
+    </div>
   );
 }

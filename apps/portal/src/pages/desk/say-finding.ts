@@ -1,12 +1,10 @@
 import type { MeasuringFinding } from '@chordae/measurement';
-import { sayProblem } from '@chordae/words';
+import { measuringFindings } from '@chordae/words';
 
-const OWN: Partial<Record<MeasuringFinding, string>> = {
-  REGION_WITHOUT_LENGTH:
-    'This part of the picture is not scaled in centimetres: a length cannot be measured in it.',
-};
+/** Every finding of the measuring package has its sentence: the compiler sees to it. */
+const WORDS: Record<MeasuringFinding, string> = measuringFindings;
 
 /** Why no number is given, in a sentence. */
 export function sayFinding(finding: MeasuringFinding): string {
-  return OWN[finding] ?? sayProblem({ code: finding, data: {} });
+  return WORDS[finding];
 }

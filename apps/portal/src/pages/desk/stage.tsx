@@ -1,195 +1,324 @@
 import type { CaseView } from '@chordae/contract';
 import { viewNames } from '@chordae/words';
-import { useEffect, useRef, useState } from 'react';
-import { Button } from '../../kit/button';
+import { useCallback, useEffect, useMemo, useRef, useState, useSyncExternalStore } from 'react';
+import { warmFrames } from '../../host/clips/clip-frames';
+import type { Greys } from '../../host/clips/greys';
+import { PLAIN_GREYS } from '../../host/clips/greys';
+import { StageClock } from '../../host/clips/stage-clock';
+import { wantsStillness } from '../../host/clips/use-player';
 import { ClipStill } from '../../kit/clip-player';
 import { packUrl } from '../sheet/clips-part';
-import type { Session } from './canvas/session';
-import { emptySession } from './canvas/session';
-import { openingOrder } from './clip-order';
+import { isDrawing } from './canvas/session';
+import type { DeskActionId, DeskKeys } from './desk-keys';
+import { DEFAULT_KEYS, showKey } from './desk-keys';
 import type { TileHandle } from './desk-tile';
 import { DeskTile } from './desk-tile';
+import { GreysBar } from './greys-bar';
+import { wantedSteps } from './guided';
+import { GuidedLine } from './guided-line';
 import { KeysOverlay } from './keys-overlay';
-import { LengthBar } from './length-bar';
-import { sayFinding } from './say-finding';
+import { MeasureBar } from './measure-bar';
+import { OutlineBar } from './outline-bar';
+import { rulerRowsOf, ScaleAsk, ScaleByPoints, useRuler } from './scale-bar';
+import { scaleState } from './scale-state';
+import { onShowFrame } from './show-frame';
+import { stageActions } from './stage-actions';
+import { StageBar } from './stage-bar';
+import type { StageClip } from './stage-clip';
+import { stageClip } from './stage-clip';
+import { ToolBar } from './tool-bar';
+import { useGuided } from './use-guided';
+import { useMeasuring } from './use-measuring';
+import { useShown } from './use-shown';
+import { useStageKeys } from './use-stage-keys';
 
-/** Up to four clips at once, and the keys that drive them. */
-export function Stage({ c, mayWrite }: { c: CaseView; mayWrite: boolean }) {
-  const [shown, setShown] = useState<readonly string[]>(() =>
-    openingOrder(c.clips, c.referral.plan)
-      .slice(0, 4)
-      .map((clip) => clip.id),
-  );
+// The page of the desk was asked for: its clips come next.
+if (typeof Worker !== 'undefined') warmFrames();
+
+const NO_ROWS = null;
+const NOTHING: readonly never[] = [];
+
+/** The clips of a case side by side, and the tools that measure on them; all of it by keyboard. */
+export function Stage({
+  c,
+  mayWrite,
+  keys = DEFAULT_KEYS,
+}: {
+  c: CaseView;
+  mayWrite: boolean;
+  keys?: DeskKeys;
+}) {
+  const [clock] = useState(() => new StageClock(!wantsStillness()));
+  const { mode, playing } = useSyncExternalStore(clock.subscribe, clock.read);
+  const shown = useShown(c);
   const [chosen, setChosen] = useState(1);
-  const [session, setSession] = useState<Session | null>(null);
   const [says, setSays] = useState<string | null>(null);
   const [help, setHelp] = useState(false);
+  const [greysOpen, setGreysOpen] = useState(false);
+  const [greys, setGreys] = useState<Readonly<Record<string, Greys>>>({});
   const tiles = useRef(new Map<number, TileHandle>());
-  const clips = shown.flatMap((id) => c.clips.find((clip) => clip.id === id) ?? []);
-  const clip = clips[chosen - 1] ?? null;
+  const clips = useMemo(
+    () => new Map(c.clips.map((clip) => [clip.id, stageClip(c, clip).measured])),
+    [c.clips, c.statements],
+  );
+  const at = shown.tiles[chosen - 1] ?? null;
+  const measuring = useMeasuring(c, clips, {
+    camera: { scale: 1, offsetX: 0, offsetY: 0 },
+    tile: { width: 0, height: 0 },
+    clipId: '',
+    frame: 0,
+    overTime: () => false,
+  });
+  const { session } = measuring;
+  const guided = useGuided({ c, clips, shown, clock, measuring, setChosen, setSays });
+  const scale = at ? scaleState(at.measured) : 'there';
+  const asksScale =
+    session !== null && session.tool !== 'calibration' && scale !== 'there' && at?.kind === 'today';
+  const ruler = useRuler(c, at?.clip ?? null, asksScale);
+  const rulerRows = useMemo(() => rulerRowsOf(ruler), [ruler]);
 
+  const section = useRef<HTMLElement>(null);
+  // Small pictures wait for the large ones.
+  const [strip, setStrip] = useState(false);
   useEffect(() => {
-    // Clips that come in later fill free places; nothing that is shown is moved.
-    setShown((now) =>
-      [...now, ...c.clips.map((x) => x.id).filter((id) => !now.includes(id))].slice(
-        0,
-        Math.max(4, now.length),
-      ),
-    );
-  }, [c.clips.length]);
-
-  const choose = (place: number) => {
-    if (place === chosen) return;
-    setChosen(place);
-    setSession(null);
-    setSays(null);
-  };
-  const startLength = () => {
-    if (!clip) return;
-    setSays(null);
-    if (!mayWrite) return setSays('Take the referral to measure on it.');
-    const region = clip.description.regions.find(
-      (r) => r.unitY === 'cm' && (r.kind === '2d' || r.kind === 'm-mode'),
-    );
-    if (!region) return setSays(sayFinding('CALIBRATION_MISSING'));
-    if (!clip.description.regions.some((r) => r.usable))
-      return setSays(sayFinding('CALIBRATION_IMPLAUSIBLE'));
-    tiles.current.get(chosen)?.hold();
-    setSession(emptySession);
-  };
-  const stop = () => {
-    setSession(null);
-    setSays(null);
-  };
-  const all = (act: (tile: TileHandle) => void) => {
-    for (const tile of tiles.current.values()) act(tile);
-  };
-  const toggle = () => {
-    const playing = [...tiles.current.values()].some((t) => t.playing);
-    all((t) => {
-      if (t.playing === playing) t.toggle();
-    });
-  };
-  const onKey = useRef<(event: KeyboardEvent) => void>(() => undefined);
-  onKey.current = (event) => {
-    const target = event.target as HTMLElement;
-    if (target.closest('dialog') || target.matches('input, textarea, select')) return;
-    if (event.metaKey || event.ctrlKey || event.altKey) return;
-    const tile = tiles.current.get(chosen);
-    const drawn = session?.document.length ?? null;
-    const arrows: Record<string, readonly [number, number]> = {
-      ArrowLeft: [-1, 0],
-      ArrowRight: [1, 0],
-      ArrowUp: [0, -1],
-      ArrowDown: [0, 1],
-    };
-    const arrow = arrows[event.key];
-    if (arrow && drawn) {
-      const by = event.shiftKey ? 10 : 1;
-      tile?.tool({ kind: 'nudge', dx: arrow[0] * by, dy: arrow[1] * by });
-    } else if (event.key === 'ArrowLeft' || event.key === 'ArrowRight') {
-      tile?.step(event.key === 'ArrowLeft' ? -1 : 1);
-    } else if (event.key === ' ' && target.tagName !== 'BUTTON') {
-      stop();
-      toggle();
-    } else if (/^[1-4]$/.test(event.key) && Number(event.key) <= clips.length) choose(Number(event.key));
-    else if (event.key === 'l' || event.key === 'L') startLength();
-    else if (event.key === 'm' && drawn) document.querySelector<HTMLElement>('#length-bar select')?.focus();
-    else if (event.key === 'Enter' && drawn && target.tagName !== 'BUTTON')
-      document.querySelector<HTMLFormElement>('#length-bar')?.requestSubmit();
-    else if (event.key === 'Escape' && session) stop();
-    else if (event.key === '+') tile?.zoom(1.25);
-    else if (event.key === '-') tile?.zoom(0.8);
-    else if (event.key === '0') tile?.fit();
-    else if (event.key === '?') setHelp(true);
-    else return;
-    event.preventDefault();
-  };
-  useEffect(() => {
-    const listen = (event: KeyboardEvent) => onKey.current(event);
-    window.addEventListener('keydown', listen);
-    return () => window.removeEventListener('keydown', listen);
+    const later = setTimeout(() => setStrip(true), 900);
+    return () => clearTimeout(later);
   }, []);
-  const register = (place: number, handle: TileHandle | null) => {
+  useEffect(() => {
+    // For whoever watches how it plays: frames shown by frames due, of this run.
+    const told = setInterval(() => {
+      const { presented, expected } = clock.figures();
+      if (section.current) section.current.dataset['shown'] = `${presented}/${expected}`;
+    }, 1000);
+    return () => {
+      clearInterval(told);
+      clock.close();
+    };
+  }, [clock]);
+  const choose = (place: number): boolean => {
+    if (place > shown.tiles.length) return false;
+    if (place !== chosen) {
+      measuring.leaveTile();
+      setSays(null);
+      setChosen(place);
+    }
+    return true;
+  };
+  const open = (place: number, clip: StageClip, frame: number | null) => {
+    if (shown.tiles[place - 1]?.key !== clip.key) shown.put(place, clip);
+    setChosen(place);
+    if (frame !== null) setTimeout(() => clock.goTo(place, frame), 0);
+  };
+  useEffect(() =>
+    onShowFrame(({ clipId, frame }) => {
+      const clip = c.clips.find((x) => x.id === clipId);
+      if (!clip) return;
+      const there = shown.tiles.findIndex((t) => t.id === clipId);
+      measuring.leaveTile();
+      open(there >= 0 ? there + 1 : chosen, stageClip(c, clip), frame);
+    }),
+  );
+  const act = stageActions({
+    c,
+    mayWrite,
+    clock,
+    measuring,
+    guided,
+    shown,
+    chosen,
+    at,
+    tile: () => tiles.current.get(chosen) ?? null,
+    open,
+    setSays,
+    setHelp,
+    greys: at ? (greys[at.key] ?? PLAIN_GREYS) : PLAIN_GREYS,
+    setGreys: (next) => at && setGreys((all) => ({ ...all, [at.key]: next })),
+    toggleGreys: () => setGreysOpen((now) => !now),
+  });
+  const panning = useStageKeys({
+    keys,
+    act,
+    choose,
+    nudge: (dx, dy) => {
+      const tile = tiles.current.get(chosen);
+      const { state } = session ?? {};
+      if (!session || !tile || playing || !state) return false;
+      if (state.name === 'idle' && !state.cross) return false;
+      measuring.send({ kind: 'nudge', dx, dy }, tile.place());
+      return true;
+    },
+  });
+  // The tiles are drawn anew only when what they show changes: their handlers stay the same.
+  const latest = useRef({ choose, onTool: measuring.send, act });
+  latest.current = {
+    choose,
+    act,
+    onTool: (event, place) => {
+      if (event.kind === 'press' && clock.read().playing) return clock.hold();
+      if (event.kind === 'press' && !clips.has(place.clipId))
+        return setSays('Only clips of this referral are measured here.');
+      return measuring.send(event, place);
+    },
+  };
+  const onChoose = useCallback((place: number) => void latest.current.choose(place), []);
+  const onTool = useCallback<typeof measuring.send>(
+    (event, place) => latest.current.onTool(event, place),
+    [],
+  );
+  const register = useCallback((place: number, handle: TileHandle | null) => {
     if (handle) tiles.current.set(place, handle);
     else tiles.current.delete(place);
-  };
+  }, []);
+  const measured = useMemo(() => {
+    const standing = c.measurements.filter((m) => m.geometry && !m.supersededById && !m.withdrawn);
+    return (id: string) =>
+      standing.filter((m) => m.geometry?.clipId === id || m.geometry?.second?.clipId === id);
+  }, [c.measurements]);
+  const byClip = useMemo(
+    () => new Map(shown.tiles.map((t) => [t.id, measured(t.id)])),
+    [measured, shown.tiles],
+  );
+  const drawnOn = (id: string) =>
+    session?.document.drawings.some((d) => d.parts.some((p) => p.clipId === id)) ?? false;
+  const left = wantedSteps(c.referral.plan, c.patient.species, c.measurements).filter((s) => !s.done).length;
   return (
-    <section className="stage" aria-label="Clips">
-      {clips.length === 0 ? (
+    <section className="stage" aria-label="Clips" ref={section}>
+      {shown.tiles.length === 0 ? (
         <p className="stage-empty">
           {c.arriving > 0
             ? `${c.arriving} files are still on their way.`
             : 'No clip has come with this referral.'}
         </p>
       ) : null}
-      <div className={`tiles tiles-${clips.length}`}>
-        {clips.map((shownClip, at) => (
+      <div className={`tiles tiles-${shown.tiles.length}`}>
+        {shown.tiles.map((tile, n) => (
           <DeskTile
-            key={`${at}-${shownClip.id}`}
-            clip={shownClip}
-            url={packUrl(c, shownClip.id)}
-            place={at + 1}
-            chosen={at + 1 === chosen}
-            session={at + 1 === chosen ? session : null}
-            lengths={c.measurements.filter(
-              (m) => m.geometry?.clipId === shownClip.id && !m.supersededById && !m.withdrawn,
-            )}
-            onChoose={() => choose(at + 1)}
-            onSession={setSession}
+            // A clip that changes its place begins anew there.
+            key={`${n}-${tile.key}`}
+            shown={tile}
+            place={n + 1}
+            species={c.patient.species}
+            chosen={n + 1 === chosen}
+            clock={clock}
+            session={session && (n + 1 === chosen || drawnOn(tile.id)) ? session : null}
+            clips={clips}
+            measured={byClip.get(tile.id) ?? NOTHING}
+            greys={greys[tile.key] ?? PLAIN_GREYS}
+            rulerRows={asksScale && n + 1 === chosen ? rulerRows : NO_ROWS}
+            onChoose={onChoose}
+            onTool={onTool}
+            panning={panning}
             register={register}
           />
         ))}
       </div>
-      {says ? (
-        <p className="stage-says" role="alert">
-          {says}
-        </p>
-      ) : null}
-      {session && clip ? (
-        <LengthBar key={clip.id} c={c} clip={clip} session={session} onDone={stop} />
-      ) : (
-        <div className="stage-bar">
-          <Button look="quiet" keyHint="space" onClick={toggle}>
-            Play or hold
-          </Button>
-          <Button look="quiet" keyHint="←" onClick={() => tiles.current.get(chosen)?.step(-1)}>
-            Frame back
-          </Button>
-          <Button look="quiet" keyHint="→" onClick={() => tiles.current.get(chosen)?.step(1)}>
-            Frame on
-          </Button>
-          <Button look="quiet" keyHint="L" onClick={startLength}>
-            Length
-          </Button>
-          <Button look="quiet" keyHint="?" onClick={() => setHelp(true)}>
-            Keys
-          </Button>
+      <div className="dock">
+        <div className="dock-main">
+          {says ? (
+            <p className="stage-says" role="alert">
+              {says}
+            </p>
+          ) : null}
+          {mayWrite ? (
+            <GuidedLine
+              step={guided.step}
+              left={left}
+              note={guided.note}
+              keyHint={showKey(keys['next-wanted'])}
+              onNext={() => guided.goOn(chosen)}
+            />
+          ) : null}
+          {asksScale && at ? (
+            <ScaleAsk
+              implausible={scale === 'implausible'}
+              ruler={ruler}
+              keys={keys}
+              onScale={(said) => void measuring.say(at.id, { kind: 'calibration', ...said })}
+              onTwoPoints={() => act('tool-calibration', false)}
+            />
+          ) : null}
+          {session?.tool === 'calibration' && at ? (
+            <ScaleByPoints
+              session={session}
+              onScale={(said) =>
+                void measuring.say(at.id, { kind: 'calibration', ...said }).then((ok) => {
+                  if (ok) measuring.begin('length');
+                })
+              }
+              onLetGo={() => measuring.stop()}
+            />
+          ) : session?.tool === 'cavity' && at ? (
+            <OutlineBar
+              session={session}
+              keys={keys}
+              problem={measuring.problem}
+              onKeep={() => act('keep', false)}
+              onStep={(kind) => act(kind === 'cancel' ? 'let-go' : kind, false)}
+            />
+          ) : session && at?.clip ? (
+            <MeasureBar
+              c={c}
+              clip={at.clip}
+              clips={clips}
+              session={session}
+              keys={keys}
+              code={measuring.code}
+              problem={measuring.problem}
+              kept={measuring.kept}
+              onCode={measuring.setCode}
+              onKeep={(replaces) => void measuring.keep(replaces)}
+              onStep={(kind) =>
+                act(kind === 'cancel' ? 'let-go' : kind === 'complete' ? 'keep' : kind, false)
+              }
+            />
+          ) : (
+            <StageBar
+              keys={keys}
+              mode={mode}
+              speed={clock.speedOf(chosen)}
+              inPhase={shown.tiles.some(
+                (t) => t.cycle.rWaveTimesMs.length > 1 || t.cycle.marks || t.cycle.suggested,
+              )}
+              act={(action: DeskActionId) => act(action, false)}
+            />
+          )}
+          {greysOpen && at ? (
+            <GreysBar
+              greys={greys[at.key] ?? PLAIN_GREYS}
+              place={chosen}
+              onChange={(next) => setGreys((all) => ({ ...all, [at.key]: next }))}
+              onClose={() => setGreysOpen(false)}
+            />
+          ) : null}
+          {mayWrite && shown.tiles.length > 0 ? (
+            <ToolBar keys={keys} at={session?.tool ?? null} onTool={(tool) => act(`tool-${tool}`, false)} />
+          ) : null}
         </div>
-      )}
-      {c.clips.length > 1 ? (
-        <ul className="desk-strip" aria-label="Choose clips">
-          {c.clips.map((other) => (
-            <li key={other.id}>
-              <button
-                type="button"
-                aria-pressed={shown.includes(other.id)}
-                aria-label={`Clip ${other.number} in tile ${chosen}: ${other.view ? viewNames[other.view] : 'view not named'}`}
-                onClick={() => {
-                  stop();
-                  setShown((now) =>
-                    now.includes(other.id) ? now : now.map((id, at) => (at === chosen - 1 ? other.id : id)),
-                  );
-                }}
-              >
-                <ClipStill url={packUrl(c, other.id)} label={`First frame of clip ${other.number}`} />
-                <span>{other.number}</span>
-              </button>
-            </li>
-          ))}
-        </ul>
-      ) : null}
-      {help ? <KeysOverlay onClose={() => setHelp(false)} /> : null}
+        {c.clips.length > 1 ? (
+          <ul className="desk-strip" aria-label="Choose clips">
+            {c.clips.map((other) => (
+              <li key={other.id}>
+                <button
+                  type="button"
+                  aria-pressed={shown.tiles.some((t) => t.id === other.id)}
+                  aria-label={`Clip ${other.number} in tile ${chosen}: ${other.view ? viewNames[other.view] : 'view not named'}`}
+                  onClick={() => {
+                    if (shown.tiles.some((t) => t.id === other.id)) return;
+                    if (isDrawing(session)) measuring.leaveTile();
+                    shown.put(chosen, stageClip(c, other));
+                  }}
+                >
+                  {strip ? (
+                    <ClipStill url={packUrl(c, other.id)} label={`First frame of clip ${other.number}`} />
+                  ) : null}
+                  <span>{other.number}</span>
+                </button>
+              </li>
+            ))}
+          </ul>
+        ) : null}
+      </div>
+      {help ? <KeysOverlay keys={keys} onClose={() => setHelp(false)} /> : null}
     </section>
   );
 }

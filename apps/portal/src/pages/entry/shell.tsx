@@ -47,7 +47,11 @@ function Pages() {
     <nav aria-label="Pages" className="pages">
       {practices.length > 0 ? <Link to="/referrals">Referrals</Link> : null}
       {groupsOf(me).length > 0 ? <Link to="/queue">Queue</Link> : null}
+      {practices.length > 0 ? <Link to="/rechecks">Rechecks</Link> : null}
       {practices.length > 0 ? <Link to="/outbox">Mails</Link> : null}
+      <Link to="/views" search={{ kind: 'dog' }}>
+        View guide
+      </Link>
       <Link to="/how">How it is computed</Link>
     </nav>
   );

@@ -1,15 +1,15 @@
-import type { QueueRow } from '@chordae/contract';
-import { planNames, sayQueuePlace, sayReferralState } from '@chordae/words';
+import type { Organisation } from '@chordae/contract';
 import { useQuery } from '@tanstack/react-query';
-import { Link, useNavigate } from '@tanstack/react-router';
-import { useState } from 'react';
-import { call, sentenceOf } from '../../host/api';
+import { useEffect, useState } from 'react';
+import { call } from '../../host/api';
 import { groupsOf, useMe } from '../../host/session';
 import { useTitle } from '../../host/title';
-import { Button } from '../../kit/button';
 import { CautionLine, Loading, Problem } from '../../kit/notice';
-import { sayDue, useNow } from '../../kit/time';
-import { sayPatientShort } from '../say-patient';
+import { useNow } from '../../kit/time';
+import { FilterBar } from './queue-filter-bar';
+import { filterQueue, NO_FILTERS, type QueueFilters } from './queue-filters';
+import { Row } from './queue-row';
+import { ReadersLoad } from './readers-load';
 
 type Scope = 'open' | 'mine' | 'answered';
 const SCOPES: readonly (readonly [Scope, string])[] = [
@@ -23,6 +23,7 @@ export function QueuePage() {
   useTitle('Queue');
   const groups = groupsOf(useMe());
   const [scope, setScope] = useState<Scope>('open');
+  useRowKeys();
   return (
     <div className="page">
       <div className="head-row">
@@ -36,8 +37,12 @@ export function QueuePage() {
         </div>
       </div>
       {groups.map((group) => (
-        <GroupQueue key={group.id} groupId={group.id} name={group.name} scope={scope} />
+        <GroupQueue key={group.id} group={group} scope={scope} />
       ))}
+      <p className="hint keys-line">
+        <kbd className="key">↓</kbd> <kbd className="key">↑</kbd> go from referral to referral,{' '}
+        <kbd className="key">Enter</kbd> opens, <kbd className="key">T</kbd> takes.
+      </p>
       <CautionLine />
     </div>
   );
@@ -49,97 +54,88 @@ const EMPTY: Record<Scope, string> = {
   answered: 'No answered referral yet.',
 };
 
-function GroupQueue({ groupId, name, scope }: { groupId: string; name: string; scope: Scope }) {
+function GroupQueue({ group, scope }: { group: Organisation; scope: Scope }) {
+  const [filters, setFilters] = useKeptFilters(group.id);
+  const now = useNow();
   const { data, error, isPending } = useQuery({
-    queryKey: ['queue', groupId, scope],
-    queryFn: () => call('queue', { params: { groupId }, query: { scope } }),
+    queryKey: ['queue', group.id, scope],
+    queryFn: () => call('queue', { params: { groupId: group.id }, query: { scope } }),
     refetchInterval: 60_000,
   });
+  const { shown, hidden, keptAll } = filterQueue(data ?? [], filters);
   return (
-    <section aria-labelledby={`q-${groupId}`}>
-      <h2 id={`q-${groupId}`} className="quiet-head">
-        {name}
+    <section aria-labelledby={`q-${group.id}`}>
+      <h2 id={`q-${group.id}`} className="quiet-head">
+        {group.name}
         {data ? ` · ${data.length} ${data.length === 1 ? 'referral' : 'referrals'}` : ''}
+        {hidden > 0 ? `, ${hidden} of them not shown` : ''}
       </h2>
+      {data && data.length > 1 ? (
+        <FilterBar rows={data} filters={filters} onChange={setFilters} untaken={scope === 'open'} />
+      ) : null}
+      {keptAll > 0 ? (
+        <p className="hint" role="status">
+          {keptAll === 1
+            ? 'One untaken emergency or act-now flag stays'
+            : `${keptAll} untaken emergencies or act-now flags stay`}{' '}
+          in sight whatever is chosen.
+        </p>
+      ) : null}
       {error ? <Problem>{error.message}</Problem> : null}
       {isPending ? <Loading what="the queue" /> : null}
       {data?.length === 0 ? <p className="empty">{EMPTY[scope]}</p> : null}
+      {data && data.length > 0 && shown.length === 0 ? (
+        <p className="empty">None fits what is chosen above.</p>
+      ) : null}
       <ol className="queue">
-        {data?.map((row) => (
-          <Row key={row.id} row={row} />
+        {shown.map((row) => (
+          <Row key={row.id} row={row} now={now} />
         ))}
       </ol>
+      {scope === 'open' ? <ReadersLoad groupId={group.id} lead={group.roles.includes('lead')} /> : null}
     </section>
   );
 }
 
-function Row({ row }: { row: QueueRow }) {
-  const now = useNow();
-  const weight =
-    row.actNow.length > 0 || row.urgency === 'emergency' ? 'act-now' : row.late ? 'look' : 'note';
-  const params = { practiceId: row.practiceId, referralId: row.id };
-  return (
-    <li className={`queue-row notice-${weight}`}>
-      <div className="queue-main">
-        <p className="queue-name">
-          <Link to="/desk/$practiceId/$referralId" params={params}>
-            {row.patientName}
-          </Link>{' '}
-          <span className="hint">{sayPatientShort(row)}</span>
-        </p>
-        <p>{planNames[row.plan]}</p>
-        <p className="queue-why">{sayQueuePlace(row.reasons)}</p>
-        <p className="hint">
-          {row.practiceName}, referral {row.number} · {row.clipCount} {row.clipCount === 1 ? 'clip' : 'clips'}
-          {row.readerName ? ` · ${row.readerName} reads` : ''}
-        </p>
-      </div>
-      <div className="queue-side">
-        <p className="queue-due">
-          {row.state === 'sent' || row.state === 'reading'
-            ? row.dueAt
-              ? sayDue(row.dueAt, now)
-              : 'no target'
-            : sayReferralState(row.state).name}
-        </p>
-        <Take row={row} />
-      </div>
-    </li>
-  );
-}
-
-function Take({ row }: { row: QueueRow }) {
-  const go = useNavigate();
-  const [problem, setProblem] = useState<string | null>(null);
-  const params = { practiceId: row.practiceId, referralId: row.id };
-  const open = () => go({ to: '/desk/$practiceId/$referralId', params });
-  const take = async () => {
-    setProblem(null);
+/** What was chosen stays while the browser tab lives: going to a case and back must not change the list. */
+function useKeptFilters(groupId: string): readonly [QueueFilters, (filters: QueueFilters) => void] {
+  const key = `queue-filters:${groupId}`;
+  const [filters, setFilters] = useState<QueueFilters>(() => {
     try {
-      const now = await call('getCase', { params });
-      await call('takeReferral', { params, body: { base: now.referral.revision } });
-      await open();
-    } catch (error) {
-      setProblem(sentenceOf(error));
+      return { ...NO_FILTERS, ...(JSON.parse(sessionStorage.getItem(key) ?? '{}') as Partial<QueueFilters>) };
+    } catch {
+      return NO_FILTERS;
+    }
+  });
+  const keep = (next: QueueFilters) => {
+    setFilters(next);
+    try {
+      sessionStorage.setItem(key, JSON.stringify(next));
+    } catch {
+      // A browser that keeps nothing shows the filters all the same.
     }
   };
-  if (row.state !== 'sent') {
-    return (
-      <Button onClick={() => void open()} aria-label={`Open ${row.patientName}`}>
-        Open
-      </Button>
-    );
-  }
-  return (
-    <>
-      <Button look="main" onClick={() => void take()} aria-label={`Take ${row.patientName}`}>
-        Take
-      </Button>
-      {problem ? (
-        <p className="problem" role="alert">
-          {problem}
-        </p>
-      ) : null}
-    </>
-  );
+  return [filters, keep];
+}
+
+/** Up and down among the referrals; T takes the one in focus. */
+function useRowKeys() {
+  useEffect(() => {
+    const onKey = (event: KeyboardEvent) => {
+      const target = event.target as HTMLElement;
+      if (target.matches('input, textarea, select') || target.closest('dialog')) return;
+      if (event.ctrlKey || event.metaKey || event.altKey) return;
+      const links = [...document.querySelectorAll<HTMLElement>('.queue-link')];
+      const at = links.findIndex((link) => link.closest('li')?.contains(document.activeElement));
+      if (event.key === 'ArrowDown' || event.key === 'ArrowUp') {
+        const next = event.key === 'ArrowDown' ? at + 1 : Math.max(0, at - 1);
+        links[Math.min(next, links.length - 1)]?.focus();
+      } else if (event.key.toLowerCase() === 't' && at >= 0)
+        links[at]?.closest('li')?.querySelector<HTMLButtonElement>('[data-act="take"]')?.click();
+      else return;
+      event.preventDefault();
+    };
+    window.addEventListener('keydown', onKey);
+    return () => window.removeEventListener('keydown', onKey);
+  }, []);
 }

@@ -1,7 +1,9 @@
 import type { CaseView, ClipRecord, ViewId } from '@chordae/contract';
 import { sayProblem, viewNames } from '@chordae/words';
-import { useState } from 'react';
+import { useEffect, useRef, useState } from 'react';
 import { call, pathOf, sentenceOf } from '../../host/api';
+import { type SeenFile, useLooks } from '../../host/looks/looks';
+import { type ReadStick, readStick } from '../../host/uploads/read-stick';
 import type { UploadItem } from '../../host/uploads/upload-state';
 import { uploads } from '../../host/uploads/uploads';
 import { useRereadCase } from '../../host/use-case';
@@ -11,6 +13,9 @@ import { Problem } from '../../kit/notice';
 import { DropZone } from './drop-zone';
 import { MaskDecision, ReleaseClip } from './mask-decision';
 import { ReportPart } from './report-part';
+import { SeenHere, sayDifferent } from './seen-here';
+import { type FileGroup, goesWithoutAsking, groupFiles } from './stick/group-files';
+import { StickDialog } from './stick/stick-dialog';
 import { UploadList } from './upload-list';
 import { ViewNamer, viewsByKey } from './view-namer';
 import { WhatLeaves } from './what-leaves';
@@ -36,30 +41,72 @@ export function ClipsPart({
   held: boolean;
 }) {
   const [problem, setProblem] = useState<string | null>(null);
+  const seen = useLooks({ species: c.patient.species, weightKg: c.patient.weight?.weightKg ?? null });
+  useNamedOnTheWay(c, seen);
   const { practiceId, id: referralId } = c.referral;
-  const add = (files: File[]) => {
+  const [stick, setStick] = useState<{ groups: FileGroup[]; left: ReadStick['left'] } | null>(null);
+  const [reading, setReading] = useState<{ done: number; of: number } | null>(null);
+  const take = (files: File[]) => {
+    setStick(null);
     if (files.length === 0 || !scanIdFor) return;
-    setProblem(null);
     scanIdFor()
       .then((scanId) => uploads.add({ practiceId, referralId, scanId }, files))
       .catch((error: unknown) => setProblem(sentenceOf(error)));
+  };
+  /** Headers are read before a byte is sent: a stick of several patients is shown as a list to confirm. */
+  const add = async (files: File[]) => {
+    if (files.length === 0) return;
+    setProblem(null);
+    // A file that waits for its upload to go on needs no second look.
+    if (files.length === 1 && items.some((i) => i.state === 'file-wanted' && i.fileName === files[0]?.name))
+      return take(files);
+    setReading({ done: 0, of: files.length });
+    const read = await readStick(files, (done) => setReading({ done, of: files.length }));
+    setReading(null);
+    const groups = groupFiles(read.files, c.patient, c.scans.at(-1)?.scannedOn ?? '');
+    // One file that is no image is refused in its own line, with its reason, as before.
+    if (files.length === 1 && read.left.length === 1) return take(files);
+    if (goesWithoutAsking(groups, read.left.length)) return take(read.files.map((f) => f.file));
+    setStick({ groups, left: read.left });
   };
   // A file that was read may have something to say as well: an archive, what it held.
   const unreadable = c.arrivals.filter(
     (a) => a.state === 'unreadable' || a.state === 'duplicate' || (a.state === 'read' && a.problem !== null),
   );
-  const reading = c.arrivals.filter((a) => a.state === 'arrived').length;
+  const unpacking = c.arrivals.filter((a) => a.state === 'arrived').length;
   return (
     <section className="part" aria-labelledby="p-clips">
       <h2 id="p-clips">
         Clips <span className="hint">{c.clips.length}</span>
       </h2>
-      {scanIdFor ? <DropZone onFiles={add} /> : null}
-      {problem ? <Problem>{problem}</Problem> : null}
-      <UploadList items={items} />
-      {reading > 0 ? (
+      {scanIdFor ? <DropZone onFiles={(files) => void add(files)} /> : null}
+      {reading && reading.of > 3 ? (
         <p className="hint" role="status">
-          {reading} {reading === 1 ? 'file is' : 'files are'} being unpacked.
+          Looking at what the files are: {reading.done} of {reading.of}.
+        </p>
+      ) : null}
+      {stick ? (
+        <StickDialog
+          patient={c.patient}
+          groups={stick.groups}
+          left={stick.left}
+          onTake={take}
+          onClose={() => setStick(null)}
+        />
+      ) : null}
+      {problem ? <Problem>{problem}</Problem> : null}
+      <UploadList
+        items={items}
+        beside={(item) => {
+          const file = seen.get(item.arrivalId);
+          return file && item.state !== 'refused' && item.state !== 'known' ? (
+            <SeenHere c={c} arrivalId={item.arrivalId} fileName={item.fileName} seen={file} held={held} />
+          ) : null;
+        }}
+      />
+      {unpacking > 0 ? (
+        <p className="hint" role="status">
+          {unpacking} {unpacking === 1 ? 'file is' : 'files are'} being unpacked.
         </p>
       ) : null}
       <ul className="plain-list">
@@ -75,12 +122,39 @@ export function ClipsPart({
         ))}
       </ul>
       <ReportPart c={c} editing={editing} />
-      {c.clips.length > 0 ? <Gallery c={c} editing={editing} held={held} /> : null}
+      {c.clips.length > 0 ? <Gallery c={c} editing={editing} held={held} seen={seen} /> : null}
     </section>
   );
 }
 
-function Gallery({ c, editing, held }: { c: CaseView; editing: boolean; held: boolean }) {
+/** A view that was named while the file was on its way is given to its clip once the server has read it. */
+function useNamedOnTheWay(c: CaseView, seen: ReadonlyMap<string, SeenFile>) {
+  const given = useRef(new Set<string>());
+  const reread = useRereadCase({ practiceId: c.referral.practiceId, referralId: c.referral.id });
+  useEffect(() => {
+    for (const arrival of c.arrivals) {
+      const view = seen.get(arrival.id)?.view;
+      const clip = c.clips.find((x) => x.id === arrival.clipId);
+      if (!view || !clip || clip.view !== null || given.current.has(clip.id)) continue;
+      given.current.add(clip.id);
+      call('patchClip', { params: { practiceId: c.referral.practiceId, clipId: clip.id }, body: { view } })
+        .then(reread)
+        .catch(() => given.current.delete(clip.id));
+    }
+  }, [c.arrivals, c.clips, seen]);
+}
+
+function Gallery({
+  c,
+  editing,
+  held,
+  seen,
+}: {
+  c: CaseView;
+  editing: boolean;
+  held: boolean;
+  seen: ReadonlyMap<string, SeenFile>;
+}) {
   const [chosen, setChosen] = useState<string | null>(null);
   const [problem, setProblem] = useState<string | null>(null);
   const reread = useRereadCase({ practiceId: c.referral.practiceId, referralId: c.referral.id });
@@ -125,7 +199,8 @@ function Gallery({ c, editing, held }: { c: CaseView; editing: boolean; held: bo
           <ClipPlayer key={clip.id} url={packUrl(c, clip.id)} label={clipLabel(clip)} />
         </div>
         <ClipFacts clip={clip} />
-        <SenderHints assessment={clip.assessment} held={held} />
+        <SenderHints assessment={clip.assessment} held={held} off={c.marksOff} />
+        <Different c={c} clip={clip} seen={seen} />
         {problem ? <Problem>{problem}</Problem> : null}
         {clip.held ? <ReleaseClip c={c} clip={clip} editing={editing} /> : null}
         {clip.mask === 'needs-decision' ? (
@@ -162,6 +237,20 @@ function Gallery({ c, editing, held }: { c: CaseView; editing: boolean; held: bo
       </p>
     </div>
   );
+}
+
+function Different({
+  c,
+  clip,
+  seen,
+}: {
+  c: CaseView;
+  clip: ClipRecord;
+  seen: ReadonlyMap<string, SeenFile>;
+}) {
+  const arrival = c.arrivals.find((a) => a.clipId === clip.id);
+  const said = sayDifferent(arrival ? seen.get(arrival.id) : undefined, clip);
+  return said ? <p className="hint">{said}</p> : null;
 }
 
 export function clipLabel(clip: ClipRecord): string {

@@ -1,12 +1,14 @@
-import type { Interpretation } from '@chordae/contract';
+import type { Interpretation, Species } from '@chordae/contract';
 import { AGAIN_HELD, capital, sayScanAgain, sayViewCompleteness, sayWithoutIt } from '@chordae/words';
+import { Link } from '@tanstack/react-router';
 import { ViewSketch } from '../../kit/view-drawing';
+import { bodyOf } from '../views/guide-text';
 
 /** How many of what to scan again stand open; the rest unfolds. */
 const SHOWN = 3;
 
 /** The views of the plan as drawings: filled, dotted, hatched, outline; then what to scan again, most useful first. */
-export function CompletenessPart({ result }: { result: Interpretation }) {
+export function CompletenessPart({ result, species }: { result: Interpretation; species: Species }) {
   return (
     <section className="part" aria-labelledby="p-views">
       <h2 id="p-views">Views for this question</h2>
@@ -24,7 +26,14 @@ export function CompletenessPart({ result }: { result: Interpretation }) {
               {said.how && result.completeness.againHeld === null ? (
                 <details className="hint">
                   <summary>How to get it</summary>
-                  {said.how}
+                  {said.how}{' '}
+                  <Link
+                    to="/views/$view"
+                    params={{ view: view.view }}
+                    search={{ kind: bodyOf(species, view.view) }}
+                  >
+                    How it looks
+                  </Link>
                 </details>
               ) : null}
             </li>

@@ -47,7 +47,7 @@ export function SaysColumn({
           </ul>
         </>
       ) : null}
-      <OverTime earlier={earlier} />
+      <OverTime earlier={earlier} place={{ practiceId: c.referral.practiceId, referralId: c.referral.id }} />
       <Stages stages={result.stages} />
       <WhatWouldChange input={input} />
       {result.missing.length > 0 ? (

@@ -25,6 +25,7 @@ import { ClipsPart } from './clips-part';
 import { CompletenessPart } from './completeness-part';
 import { MeasurementsPart } from './measurements-part';
 import { OpinionPart } from './opinion-part';
+import { OutcomePart } from './outcome-part';
 import { PatientPart } from './patient-part';
 import { QuestionPart } from './question-part';
 import { SaysColumn } from './says-column';
@@ -32,6 +33,7 @@ import { SendDialog } from './send-dialog';
 import { SignsPart } from './signs-part';
 import { StatePart } from './state-part';
 import { InterimPart, StatusPart } from './status-part';
+import { ThreadPart } from './thread-part';
 import { useAnswers } from './use-answers';
 import { useCells } from './use-cells';
 import { useUploads } from './use-uploads';
@@ -132,6 +134,8 @@ function Sheet({ c, mayAct }: { c: CaseView; mayAct: boolean }) {
         <EngineNewsNotice news={c.engineNews} />
         <InterimPart c={c} mayAct={mayAct} />
         <OpinionPart c={c} mayAct={mayAct} />
+        <OutcomePart c={c} mayAct={mayAct} />
+        <ThreadPart c={c} mayAct={mayAct} />
         <WishPart c={c} mayAct={mayAct} stillSending={unfinished(items).length + c.arriving} />
         <Conflicts
           conflicts={[...referral.conflicts, ...state.conflicts]}
@@ -169,7 +173,7 @@ function Sheet({ c, mayAct }: { c: CaseView; mayAct: boolean }) {
           held={result.completeness.againHeld !== null}
           scanIdFor={adding ? scanIdFor : null}
         />
-        <CompletenessPart result={result} />
+        <CompletenessPart result={result} species={c.patient.species} />
         <MeasurementsPart c={c} cells={cells} editing={measuring} />
         {scan ? (
           <StatePart

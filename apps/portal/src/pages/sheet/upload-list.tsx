@@ -1,4 +1,5 @@
 import { formatBytes, formatTimeLeft } from '@chordae/words';
+import type { ReactNode } from 'react';
 import type { UploadItem } from '../../host/uploads/upload-state';
 import { secondsLeft } from '../../host/uploads/upload-state';
 import { uploads } from '../../host/uploads/uploads';
@@ -18,19 +19,28 @@ const WORDS: Record<UploadItem['state'], string> = {
 };
 
 /** Files on their way: bytes, rate, time left; each can be paused. */
-export function UploadList({ items }: { items: readonly UploadItem[] }) {
+export function UploadList({
+  items,
+  beside,
+}: {
+  items: readonly UploadItem[];
+  /** What else is known of a file. */
+  beside: (item: UploadItem) => ReactNode;
+}) {
   const shown = items.filter((i) => i.state !== 'done');
   if (shown.length === 0) return null;
   return (
     <ul className="uploads" aria-label="Files on their way">
       {shown.map((item) => (
-        <Item key={item.arrivalId} item={item} />
+        <Item key={item.arrivalId} item={item}>
+          {beside(item)}
+        </Item>
       ))}
     </ul>
   );
 }
 
-function Item({ item }: { item: UploadItem }) {
+function Item({ item, children }: { item: UploadItem; children: ReactNode }) {
   const left = secondsLeft(item);
   const moving = item.state === 'sending' || item.state === 'paused';
   return (
@@ -42,6 +52,7 @@ function Item({ item }: { item: UploadItem }) {
         <progress max={item.sizeBytes} value={item.sentBytes} aria-label={`${item.fileName}: sent`} />
       ) : null}
       {item.says ? <p className={item.state === 'refused' ? 'problem' : 'hint'}>{item.says}</p> : null}
+      {children}
       <p className="row hint">
         <span className="numbers">
           {moving ? `${formatBytes(item.sentBytes)} of ` : ''}

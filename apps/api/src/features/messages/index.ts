@@ -1,0 +1,2 @@
+export { referralsWithQuestion, threadOf } from './messages.repository';
+export { registerMessages } from './messages.routes';

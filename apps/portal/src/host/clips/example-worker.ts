@@ -1,0 +1,36 @@
+/** Worker entry: draws a beating heart in a standard view, frame by frame. Computed pictures; no animal was scanned. */
+import type { PhantomSpecies, PhantomView } from '@chordae/phantom';
+import { exampleWish, phantomViews, renderCine } from '@chordae/phantom';
+
+export interface ToExampleWorker {
+  readonly view: string;
+  readonly species: string;
+}
+export interface FromExampleWorker {
+  readonly widthPx: number;
+  readonly heightPx: number;
+  readonly frameTimeMs: number;
+  /** One byte of grey a pixel; empty where this view has no example. */
+  readonly frames: readonly Uint8Array[];
+}
+
+interface WorkerScope {
+  addEventListener(kind: 'message', listen: (event: MessageEvent<ToExampleWorker>) => void): void;
+  postMessage(message: FromExampleWorker, handOver: Transferable[]): void;
+}
+const scope = globalThis as unknown as WorkerScope;
+const WIDTH_PX = 480;
+const HEIGHT_PX = 360;
+
+scope.addEventListener('message', ({ data }) => {
+  const size = { widthPx: WIDTH_PX, heightPx: HEIGHT_PX };
+  if (!(phantomViews as readonly string[]).includes(data.view))
+    return scope.postMessage({ ...size, frameTimeMs: 40, frames: [] }, []);
+  const species: PhantomSpecies = data.species === 'cat' || data.species === 'horse' ? data.species : 'dog';
+  const wish = { ...exampleWish(data.view as PhantomView, species), ...size };
+  const frames = renderCine(wish, 11).frames.map((luma) => Uint8Array.from(luma));
+  return scope.postMessage(
+    { ...size, frameTimeMs: wish.frameTimeMs, frames },
+    frames.map((f) => f.buffer),
+  );
+});

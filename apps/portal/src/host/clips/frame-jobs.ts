@@ -1,0 +1,145 @@
+import type { PackIndex } from '@chordae/codecs';
+import { PackStream } from '@chordae/codecs';
+
+/** What the page asks of the frame worker. One worker serves all clips, each under its own key. */
+export type ToFrameWorker =
+  | { readonly kind: 'open'; readonly key: string; readonly url: string; readonly firstOnly: boolean }
+  /** Decode these; `urgent` ones before all that was asked for ahead of time. */
+  | {
+      readonly kind: 'want';
+      readonly key: string;
+      readonly numbers: readonly number[];
+      readonly urgent: boolean;
+    }
+  | { readonly kind: 'close'; readonly key: string };
+
+export type FromFrameWorker =
+  | { readonly kind: 'index'; readonly key: string; readonly index: PackIndex }
+  | { readonly kind: 'frame'; readonly key: string; readonly number: number; readonly bitmap: ImageBitmap }
+  | { readonly kind: 'problem'; readonly key: string; readonly code: string; readonly status: number | null };
+
+/** The platform behind the worker, so that its order can be tried without a browser. */
+export interface FramePlatform {
+  fetch(url: string, signal: AbortSignal): Promise<Response>;
+  bitmapFrom(bytes: Uint8Array, type: string): Promise<ImageBitmap>;
+}
+
+/** Cookies go along, colour is left alone (so that pixels equal the file's), nothing is turned. */
+export const browserFrames: FramePlatform = {
+  fetch: (url, signal) => fetch(url, { credentials: 'include', signal }),
+  bitmapFrom: (bytes, type) =>
+    createImageBitmap(new Blob([bytes as Uint8Array<ArrayBuffer>], { type }), {
+      colorSpaceConversion: 'none',
+      premultiplyAlpha: 'none',
+    }),
+};
+
+interface OpenPack {
+  readonly control: AbortController;
+  /** Compressed frames stay here, so that what left the cache is decoded again without asking the server. */
+  readonly frames: { readonly bytes: Uint8Array; readonly type: string }[];
+  /** Asked for and not yet told. */
+  readonly wanted: Map<number, boolean>;
+}
+
+/** Two at a time: the browser decodes beside the worker, and the newest wish must not wait for a long row. */
+const AT_ONCE = 2;
+
+/** Fetches packs, keeps their compressed frames, and decodes what is asked for: urgent first, else in order of asking. */
+export class FrameJobs {
+  private readonly packs = new Map<string, OpenPack>();
+  private running = 0;
+
+  constructor(
+    private readonly tell: (message: FromFrameWorker, handOver: Transferable[]) => void,
+    private readonly platform: FramePlatform = browserFrames,
+  ) {}
+
+  take(asked: ToFrameWorker): void {
+    const pack = this.packs.get(asked.key);
+    if (asked.kind === 'open') {
+      pack?.control.abort();
+      const opened: OpenPack = { control: new AbortController(), frames: [], wanted: new Map() };
+      this.packs.set(asked.key, opened);
+      if (asked.firstOnly) opened.wanted.set(0, true);
+      void this.fetchPack(asked.key, asked.url, opened, asked.firstOnly);
+    } else if (asked.kind === 'close') {
+      pack?.control.abort();
+      this.packs.delete(asked.key);
+    } else if (pack) {
+      for (const number of asked.numbers)
+        pack.wanted.set(number, asked.urgent || (pack.wanted.get(number) ?? false));
+      this.work();
+    }
+  }
+
+  private async fetchPack(key: string, url: string, pack: OpenPack, firstOnly: boolean): Promise<void> {
+    const { signal } = pack.control;
+    const fail = (code: string, status: number | null = null) => {
+      if (!signal.aborted) this.tell({ kind: 'problem', key, code, status }, []);
+    };
+    const response = await this.platform.fetch(url, signal).catch(() => null);
+    if (response === null) return fail('PACK_NOT_FETCHED');
+    if (!response.ok || response.body === null) return fail('PACK_NOT_FETCHED', response.status);
+    const stream = new PackStream();
+    const reader = response.body.getReader();
+    for (;;) {
+      const piece = await reader.read().catch(() => null);
+      if (signal.aborted) return;
+      if (piece === null) return fail('PACK_NOT_FETCHED');
+      for (const event of piece.done ? stream.end() : stream.push(piece.value)) {
+        if (event.kind === 'problem') return fail(event.code);
+        if (event.kind === 'index') this.tell({ kind: 'index', key, index: event.index }, []);
+        else pack.frames[event.number] = { bytes: event.bytes, type: `image/${event.frame.encoding}` };
+      }
+      this.work();
+      if (firstOnly && pack.frames[0]) return void reader.cancel().catch(() => undefined);
+      if (piece.done) return;
+    }
+  }
+
+  /** The next frame to decode whose bytes are there. */
+  private next(): { readonly key: string; readonly number: number; readonly pack: OpenPack } | null {
+    let ahead: { key: string; number: number; pack: OpenPack } | null = null;
+    for (const [key, pack] of this.packs) {
+      const there = [...pack.wanted].filter(([number]) => pack.frames[number]);
+      const urgent = there.find(([, now]) => now);
+      if (urgent) return { key, number: urgent[0], pack };
+      const first = there[0]?.[0];
+      // Clips take turns: the one that is least far is next.
+      if (first !== undefined && (ahead === null || first < ahead.number))
+        ahead = { key, number: first, pack };
+    }
+    return ahead;
+  }
+
+  private work(): void {
+    while (this.running < AT_ONCE) {
+      const job = this.next();
+      if (!job) return;
+      job.pack.wanted.delete(job.number);
+      this.running += 1;
+      void this.decode(job).finally(() => {
+        this.running -= 1;
+        this.work();
+      });
+    }
+  }
+
+  private async decode({
+    key,
+    number,
+    pack,
+  }: {
+    key: string;
+    number: number;
+    pack: OpenPack;
+  }): Promise<void> {
+    const frame = pack.frames[number];
+    if (!frame) return;
+    const bitmap = await this.platform.bitmapFrom(frame.bytes, frame.type).catch(() => null);
+    if (pack.control.signal.aborted) return bitmap?.close();
+    if (bitmap === null) this.tell({ kind: 'problem', key, code: 'FRAME_NOT_DECODED', status: null }, []);
+    else this.tell({ kind: 'frame', key, number, bitmap }, [bitmap]);
+  }
+}

@@ -1,0 +1,31 @@
+import { useEffect, useState, useSyncExternalStore } from 'react';
+import type { FramesView } from './clip-frames';
+import { ClipFrames, NO_FRAMES } from './clip-frames';
+import { ExampleFrames } from './example-frames';
+import type { FrameSource } from './frame-source';
+
+const none = () => () => undefined;
+const empty = () => NO_FRAMES;
+
+interface Wanted {
+  readonly key: string;
+  readonly packUrl: string | null;
+  readonly view: string | null;
+}
+
+/** Frames of what a tile shows, while it shows it: a clip's own, or a drawn example where there is no file. */
+export function useFrameSource(
+  wanted: Wanted,
+  species: string,
+): { readonly source: FrameSource | null; readonly view: FramesView } {
+  const [source, setSource] = useState<FrameSource | null>(null);
+  useEffect(() => {
+    const made = wanted.packUrl
+      ? new ClipFrames(wanted.packUrl, false)
+      : new ExampleFrames(wanted.view ?? '', species);
+    setSource(made);
+    return () => made.close();
+  }, [wanted.key, wanted.packUrl]);
+  const view = useSyncExternalStore(source?.subscribe ?? none, source?.read ?? empty);
+  return { source, view };
+}

@@ -1,0 +1,62 @@
+import type { CaseView } from '@chordae/contract';
+import { type FormEvent, useRef, useState } from 'react';
+import { call, sentenceOf } from '../host/api';
+import { useRereadCase } from '../host/use-case';
+import { uuidv7 } from '../host/uuid';
+import { Button } from './button';
+import { TextArea } from './field';
+import { Time } from './time';
+
+/** Questions and answers on one referral, between practice and readers; both may always write while it is not withdrawn. */
+export function Thread({ c, mayWrite }: { c: CaseView; mayWrite: boolean }) {
+  const place = { practiceId: c.referral.practiceId, referralId: c.referral.id };
+  const reread = useRereadCase(place);
+  const [text, setText] = useState('');
+  const [problem, setProblem] = useState<string | null>(null);
+  // The same id until it arrived: a lost reply must not write it twice.
+  const messageId = useRef(uuidv7());
+  const submit = (event: FormEvent) => {
+    event.preventDefault();
+    setProblem(null);
+    call('putMessage', { params: { ...place, messageId: messageId.current }, body: { text } })
+      .then(() => {
+        messageId.current = uuidv7();
+        setText('');
+        return reread();
+      })
+      .catch((error: unknown) => setProblem(sentenceOf(error)));
+  };
+  return (
+    <div className="stack">
+      {c.thread.length === 0 ? <p className="hint">Nothing has been asked on this referral.</p> : null}
+      <ol className="thread" aria-label="Questions and answers">
+        {c.thread.map((m) => (
+          <li key={m.id} className={`thread-${m.side}`}>
+            <p className="hint">
+              {m.by}, {m.side === 'group' ? 'reading group' : 'practice'}, <Time at={m.at} />
+            </p>
+            <p className="pre">{m.text}</p>
+          </li>
+        ))}
+      </ol>
+      {mayWrite ? (
+        <form className="stack" onSubmit={submit}>
+          <TextArea
+            label={c.side === 'group' ? 'To the practice' : 'To the reading group'}
+            rows={3}
+            maxLength={2000}
+            value={text}
+            problem={problem}
+            hint="For what cannot wait, telephone. This is mailed and kept with the referral; it changes no signed text."
+            onChange={(e) => setText(e.target.value)}
+          />
+          <p className="row">
+            <Button type="submit" disabled={text.trim() === ''}>
+              Send
+            </Button>
+          </p>
+        </form>
+      ) : null}
+    </div>
+  );
+}

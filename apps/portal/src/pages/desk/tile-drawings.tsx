@@ -1,0 +1,134 @@
+import type { Geometry, MeasurementRecord } from '@chordae/contract';
+import { regionAt } from '@chordae/measurement';
+import { measurementNames, sayDrawn } from '@chordae/words';
+import type { Camera } from './canvas/camera';
+import { toScreen } from './canvas/camera';
+import type { Drawing } from './canvas/drawing';
+import { crosses, shapePath } from './canvas/paths';
+import { regionsOf, SHAPE_OF } from './canvas/reading';
+import type { Session } from './canvas/session';
+import type { StageClip } from './stage-clip';
+
+interface Props {
+  readonly camera: Camera;
+  readonly width: number;
+  readonly height: number;
+  readonly shown: StageClip;
+  readonly frame: number;
+  readonly session: Session | null;
+  readonly measured: readonly MeasurementRecord[];
+  /** Marks of a found ruler, to be looked at before it is agreed to. */
+  readonly rulerRows: { readonly x: number; readonly rows: readonly number[] } | null;
+}
+
+/** What is drawn over the held frame: measurements that stand, faint, and what is being drawn. */
+export function TileDrawings({ camera, width, height, shown, frame, session, measured, rulerRows }: Props) {
+  return (
+    <svg className="tile-layer" aria-hidden="true" width={width} height={height}>
+      {measured.map((m) =>
+        m.geometry ? <Kept key={m.id} m={m} clipId={shown.id} frame={frame} camera={camera} /> : null,
+      )}
+      {session?.document.drawings.map((d) => (
+        <Current key={d.id} drawing={d} session={session} shown={shown} frame={frame} camera={camera} />
+      ))}
+      {rulerRows ? (
+        <g className="drawn">
+          <path
+            d={rulerRows.rows
+              .map((y) => toScreen(camera, { x: rulerRows.x, y }))
+              .map(({ sx, sy }) => `M${sx - 14} ${sy} h28`)
+              .join(' ')}
+          />
+        </g>
+      ) : null}
+    </svg>
+  );
+}
+
+function Kept({
+  m,
+  clipId,
+  frame,
+  camera,
+}: {
+  m: MeasurementRecord;
+  clipId: string;
+  frame: number;
+  camera: Camera;
+}) {
+  const g = m.geometry as Geometry;
+  const here = [g, g.second].find((p) => p?.clipId === clipId && p.frame === frame);
+  const first = here?.points[0];
+  if (!here || !first) return null;
+  const d =
+    shapePath(camera, g.shape, here.points, here.axis, here.scale.y / here.scale.x) +
+    crosses(camera, g.shape === 'velocity' ? here.points : [], 7);
+  const at = toScreen(camera, here.points[Math.floor(here.points.length / 2)] ?? first);
+  return (
+    <g className="drawn drawn-faint">
+      <path className="drawn-under" d={d} />
+      <path d={d} />
+      <text x={at.sx + 8} y={at.sy - 8}>
+        {`${measurementNames[m.code].short} ${sayDrawn(m.value, m.unit)}`}
+      </text>
+    </g>
+  );
+}
+
+function Current({
+  drawing,
+  session,
+  shown,
+  frame,
+  camera,
+}: {
+  drawing: Drawing;
+  session: Session;
+  shown: StageClip;
+  frame: number;
+  camera: Camera;
+}) {
+  const { state } = session;
+  const shape =
+    drawing.tool === 'calibration'
+      ? 'length'
+      : drawing.tool === 'cavity'
+        ? 'outline'
+        : SHAPE_OF[drawing.tool];
+  const clips = new Map([[shown.id, shown.measured]]);
+  return drawing.parts.map((part, n) => {
+    if (part.clipId !== shown.id || part.frame !== frame) return null;
+    const cross = 'cross' in state && !part.done ? state.cross : null;
+    const points = cross ? [...part.points, cross] : part.points;
+    const first = points[0];
+    const region = first ? regionAt(regionsOf(clips, shown.id), first) : null;
+    const aspect = region ? Math.abs(region.deltaY / region.deltaX) || 1 : 1;
+    const open = part.done ? shape : shape === 'outline' || shape === 'discs' ? 'trace' : shape;
+    const lines =
+      drawing.tool === 'lv-set'
+        ? bordersPath(camera, points)
+        : shapePath(camera, open, points, part.axis, aspect);
+    const stroke = part.points.length > 12;
+    const taken = state.name === 'editing' && state.part === n ? state.point : -1;
+    const handles = part.axis ? [...part.points, part.axis[1]] : part.points;
+    const marks = stroke ? handles.filter((_, k) => k === taken || k >= part.points.length) : points;
+    const d = `${lines} ${crosses(camera, marks, 6)}`;
+    const held = handles[taken];
+    const at = held ? toScreen(camera, held) : null;
+    return (
+      // Parts are put one after the other and never change places.
+      <g className="drawn" key={`${drawing.id}-${n}`}>
+        <path className="drawn-under" d={d} />
+        <path d={d} />
+        {at ? <circle className="drawn-held" cx={at.sx} cy={at.sy} r={9} /> : null}
+      </g>
+    );
+  });
+}
+
+/** Borders of a set as short level lines, joined by one upright. */
+function bordersPath(camera: Camera, points: Drawing['parts'][number]['points']): string {
+  const at = points.map((p) => toScreen(camera, p));
+  const upright = at.map((p, n) => `${n === 0 ? 'M' : 'L'}${p.sx} ${p.sy}`).join(' ');
+  return `${at.length > 1 ? upright : ''} ${at.map((p) => `M${p.sx - 16} ${p.sy} h32`).join(' ')}`;
+}

@@ -1,0 +1,23 @@
+import type { CaseView } from '@chordae/contract';
+import { Thread } from '../../kit/thread';
+
+/** Questions to the readers and their answers, from sending on; open where something was asked. */
+export function ThreadPart({ c, mayAct }: { c: CaseView; mayAct: boolean }) {
+  const { state } = c.referral;
+  if (state === 'draft' || (state === 'withdrawn' && c.thread.length === 0)) return null;
+  const mayWrite = mayAct && state !== 'withdrawn';
+  if (c.thread.length === 0 && !mayWrite) return null;
+  return (
+    <section className="part" aria-labelledby="p-thread">
+      <h2 id="p-thread">Questions and answers</h2>
+      {c.thread.length > 0 ? (
+        <Thread c={c} mayWrite={mayWrite} />
+      ) : (
+        <details>
+          <summary>Ask {c.referral.groupName} something</summary>
+          <Thread c={c} mayWrite={mayWrite} />
+        </details>
+      )}
+    </section>
+  );
+}
