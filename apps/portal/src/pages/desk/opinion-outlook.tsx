@@ -29,18 +29,21 @@ export function StageField({
         onChange={(e) => change(() => ({ stage: e.target.value }))}
       />
       {offers.map((offer) => (
-        <div key={offer.scheme} className="proposal">
+        <div key={offer.scheme + offer.said} className="proposal">
           <p>
-            <b className="proposal-mark">Proposed</b> {offer.text}
+            {offer.text === null ? null : <b className="proposal-mark">Proposed</b>}{' '}
+            {offer.text ?? offer.said}
           </p>
           <div className="row">
-            <Button
-              look="quiet"
-              aria-label={`Take: ${offer.text}`}
-              onClick={() => change(() => ({ stage: offer.text }))}
-            >
-              Take
-            </Button>
+            {offer.text === null ? null : (
+              <Button
+                look="quiet"
+                aria-label={`Take: ${offer.text}`}
+                onClick={() => change(() => ({ stage: offer.text ?? '' }))}
+              >
+                Take
+              </Button>
+            )}
             <details className="hint">
               <summary>What it rests on</summary>
               {offer.because.map((line) => (

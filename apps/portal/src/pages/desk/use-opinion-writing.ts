@@ -38,7 +38,7 @@ export function useOpinionWriting(c: CaseView, draft: OpinionDraft): OpinionWrit
     (patch) => call('patchOpinion', { params: place, body: patch }),
     reread,
   );
-  const shown = useShown(draft, saved.own);
+  const shown = useTyped(draft, saved.own);
   const latest = useRef(shown.now);
   latest.current = shown.now;
   const change: OpinionWriting['change'] = (make) => {
@@ -77,7 +77,7 @@ export function useOpinionWriting(c: CaseView, draft: OpinionDraft): OpinionWrit
  * The draft with what was typed over it. A confirmed value stays until the draft that holds it has come: without that a
  * field would show its old text for a moment, and the caret, or a field just made, would be lost.
  */
-function useShown(draft: OpinionDraft, own: Fields) {
+function useTyped(draft: OpinionDraft, own: Fields) {
   const typed = useRef<{ revision: number; fields: Record<string, unknown> }>({ revision: 0, fields: {} });
   if (typed.current.revision !== draft.revision) typed.current = { revision: draft.revision, fields: {} };
   Object.assign(typed.current.fields, own);
