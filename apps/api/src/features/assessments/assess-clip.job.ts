@@ -81,7 +81,8 @@ export async function assessClipJob(services: Services, practiceId: string, clip
         .select({ groupId: clips.groupId, view: clips.view, referralId: clips.referralId })
         .from(clips)
         .where(and(eq(clips.practiceId, practiceId), eq(clips.id, clipId)))
-        .for('update')
+        // A measurement drawn on the clip meanwhile holds the referral and needs the clip's key only: neither waits for the other.
+        .for('no key update')
     )[0];
     // Named otherwise meanwhile: that naming has brought a job of its own.
     if (!now || now.view !== clip.view) return;

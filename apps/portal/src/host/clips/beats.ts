@@ -57,21 +57,25 @@ export function cycleOf({ times, rWaveTimesMs, marks, suggested }: CycleFacts): 
   const chosen = choices
     .map((c) => ({ ...c, beats: beatsFrom(c.frames, count, c.source === 'suggested' ? period : null) }))
     .find((c) => c.beats.length > 0);
-  const moments = (frames: readonly number[], from: Moment['from']): Moment[] =>
-    frames.map((frame) => ({ frame, from }));
-  const saidSystole = within(marks?.endSystole ?? [], count);
-  const seenSystole = within(suggested?.endSystoleFrames ?? [], count);
+  const systoles = within(marks?.endSystole ?? [], count);
+  const seenSystoles = within(suggested?.endSystoleFrames ?? [], count);
   return {
-    endDiastole:
-      said.length > 0
-        ? moments(said, 'marked')
-        : waves.length > 0
-          ? moments(waves, 'r-wave')
-          : moments(seen, 'suggested'),
-    endSystole: saidSystole.length > 0 ? moments(saidSystole, 'marked') : moments(seenSystole, 'suggested'),
+    endDiastole: momentsOf(said, waves.length > 0 ? waves : seen, waves.length > 0 ? 'r-wave' : 'suggested'),
+    endSystole: momentsOf(systoles, seenSystoles, 'suggested'),
     beats: chosen?.beats ?? [],
     source: chosen?.source ?? null,
   };
+}
+
+/** A marked moment takes the place of a suggested one this near to it, frames. */
+const SAME_MOMENT_FRAMES = 4;
+
+function momentsOf(marked: readonly number[], other: readonly number[], from: Moment['from']): Moment[] {
+  const left = other.filter((f) => !marked.some((m) => Math.abs(m - f) <= SAME_MOMENT_FRAMES));
+  return [
+    ...marked.map((frame) => ({ frame, from: 'marked' as const })),
+    ...left.map((frame) => ({ frame, from })),
+  ].sort((a, b) => a.frame - b.frame);
 }
 
 function beatsFrom(starts: readonly number[], count: number, period: number | null): Beat[] {

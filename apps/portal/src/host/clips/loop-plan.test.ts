@@ -121,16 +121,19 @@ describe('the beats of a clip', () => {
     expect(cycleOf(none)).toEqual({ endDiastole: [], endSystole: [], beats: [], source: null });
   });
 
-  it('show what was marked before what was suggested', () => {
-    const cycle = cycleOf({ times, rWaveTimesMs: [], marks, suggested });
+  it('show what was marked in place of what was suggested near it, and the rest as it is', () => {
+    const one = { endDiastole: [12], endSystole: [] };
+    const cycle = cycleOf({ times, rWaveTimesMs: [], marks: one, suggested });
     expect(cycle.endDiastole.map((m) => [m.frame, m.from])).toEqual([
       [12, 'marked'],
-      [37, 'marked'],
+      [35, 'suggested'],
     ]);
     expect(cycle.endSystole.map((m) => [m.frame, m.from])).toEqual([
       [20, 'suggested'],
       [45, 'suggested'],
     ]);
+    const waves = cycleOf({ times, rWaveTimesMs: [200, 705], marks: one, suggested });
+    expect(waves.endDiastole.map((m) => m.from)).toEqual(['marked', 'r-wave']);
   });
 
   it('make one beat from one beginning and a period, and none beyond the end', () => {

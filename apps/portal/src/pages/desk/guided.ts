@@ -69,10 +69,15 @@ export function frameFor(
   after: number,
   count: number,
 ): Moment | null {
-  if (moment === 'end-diastole') return nextMoment(cycle.endDiastole, after);
-  if (moment === 'end-systole') return nextMoment(cycle.endSystole, after);
   if (moment === 'any') return null;
+  // What a person marked stands before what is only suggested.
+  const best = (moments: readonly Moment[]) => {
+    const marked = moments.filter((m) => m.from === 'marked');
+    return nextMoment(marked.length > 0 ? marked : moments, after);
+  };
+  if (moment === 'end-diastole') return best(cycle.endDiastole);
+  const systole = best(cycle.endSystole);
+  if (moment === 'end-systole') return systole;
   // Early diastole: the valve closes as systole ends, so the frame after it.
-  const systole = nextMoment(cycle.endSystole, after);
   return systole ? { frame: Math.min(count - 1, systole.frame + 1), from: 'suggested' } : null;
 }

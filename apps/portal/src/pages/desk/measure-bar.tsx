@@ -71,6 +71,9 @@ export function MeasureBar(props: Props) {
           className="select-short"
           value={choices.includes(code as MeasurementCode) ? code : ''}
           onChange={(e) => onCode(e.target.value as MeasurementCode | '')}
+          onKeyDown={(e) => {
+            if (e.key === 'Enter') e.currentTarget.form?.requestSubmit();
+          }}
         >
           <option value="">measured as …</option>
           {choices.map((option) => (

@@ -1,7 +1,7 @@
 import type { CaseView, OpinionDraft } from '@chordae/contract';
 import { interpret } from '@chordae/interpretation';
 import { judgedViews, proposeFindings } from '@chordae/words';
-import { useMemo, useState } from 'react';
+import { useEffect, useMemo, useRef, useState } from 'react';
 import { Button } from '../../kit/button';
 import { Notice } from '../../kit/notice';
 import { Conflicts, SavedState } from '../../kit/saved';
@@ -14,6 +14,7 @@ import { ClipNotes, KeyFrames } from './opinion-frames';
 import { RecheckField, RescanField, StageField } from './opinion-outlook';
 import { PhraseArea, PhrasesContext } from './opinion-phrases';
 import { SignDialog } from './sign-dialog';
+import { onFrameGiven } from './stage-frames';
 import { type OpinionWriting, useOpinionWriting } from './use-opinion-writing';
 import { usePhrases } from './use-phrases';
 
@@ -44,6 +45,17 @@ export function OpinionForm({ c, writing }: { c: CaseView; writing: OpinionWriti
   const { shown, change, saved } = writing;
   const [signing, setSigning] = useState(false);
   const phrases = usePhrases(c.referral.groupId);
+  const give = useRef(writing);
+  give.current = writing;
+  useEffect(
+    () =>
+      onFrameGiven((what, at) => {
+        if (what === 'key-frame') return give.current.addKeyFrame(at);
+        give.current.drawOnNote(at);
+        return true;
+      }),
+    [],
+  );
   const input = useMemo(
     () => liveInput(c, { measurements: new Map(), answers: new Map(), referral: {}, state: {} }),
     [c],

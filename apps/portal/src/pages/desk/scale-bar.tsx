@@ -65,7 +65,7 @@ export function ScaleAsk({
         <b>This clip has no scale{implausible ? ' that can be true' : ''}.</b> No millimetre is given for it
         until somebody says how long a pixel is.
         {ruler
-          ? ` A ruler with ${ruler.ticks} marks was found, drawn over the picture now. Does it stand on the picture's own marks, and what is one mark?`
+          ? ` A ruler with ${ruler.ticks} marks was found, drawn over the picture now. Does it stand on the picture's own marks (if they were not covered before sending), and what is one mark?`
           : ' No ruler was found in its pictures.'}
       </p>
       <p className="row">

@@ -16,6 +16,7 @@ export function StageBar({
   mode,
   speed,
   inPhase,
+  mayWrite,
   act,
 }: {
   keys: DeskKeys;
@@ -24,6 +25,7 @@ export function StageBar({
   speed: number;
   /** Does any shown clip have beats that are known. */
   inPhase: boolean;
+  mayWrite: boolean;
   act: (action: DeskActionId) => void;
 }) {
   const button = (action: DeskActionId, words: string) => (
@@ -44,6 +46,8 @@ export function StageBar({
       {button('earlier-beside', 'Earlier scan')}
       {button('more-tiles', 'More')}
       {button('fewer-tiles', 'Fewer tiles')}
+      {mayWrite ? button('judge-view', 'Judge the view') : null}
+      {mayWrite ? button('key-frame', 'Frame into opinion') : null}
       {button('keys-list', 'Keys')}
     </div>
   );

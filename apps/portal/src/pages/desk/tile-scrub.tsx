@@ -46,7 +46,7 @@ export function TileScrub({
 }
 
 function Tick({ moment, count, words }: { moment: Moment; count: number; words: string }) {
-  const look = moment.from === 'suggested' ? 'moment-hollow' : 'moment-filled';
+  const look = moment.from === 'marked' ? 'moment-filled' : 'moment-hollow';
   return (
     <span
       className={`moment moment-${words} ${look}`}
