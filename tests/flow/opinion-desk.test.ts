@@ -1,7 +1,10 @@
+import { createHash } from 'node:crypto';
 import type { AddressInfo } from 'node:net';
 import type { CaseView, OpinionText, VerifiedOpinion } from '@chordae/contract';
+import { canonicalText } from '@chordae/report';
 import sharp from 'sharp';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { renderOpinion } from '../../apps/api/src/features/signatures';
 import { jobTable } from '../../apps/api/src/worker';
 import { madeDicom } from '../support/made-dicom';
 import { readPdf } from '../support/pdf-text';
@@ -129,8 +132,8 @@ describe.sequential('an opinion with everything in it', () => {
     expect(shown.headers['content-type']).toBe('application/pdf');
     expect(shown.headers['cache-control']).toContain('no-store');
     const pdf = await readPdf(shown.bytes);
-    for (const words of [...Object.values(TEXT).filter((v) => v !== TEXT.recheckOn && v !== TEXT.keeperPage)])
-      expect(dense(pdf.text)).toContain(dense(String(words)));
+    const { recheckOn: _, keeperPage: __, ...printed } = TEXT;
+    for (const words of Object.values(printed)) expect(dense(pdf.text)).toContain(dense(words as string));
     for (const words of ['25 May 2027', 'Largest ventricle.', 'Weigh again', 'A small tilt', 'LVIDd 38.2 mm'])
       expect(pdf.text).toContain(words);
     // The page for the keeper is a paper of its own.
@@ -270,6 +273,38 @@ describe.sequential('an opinion with everything in it', () => {
     expect(dense(paper.text)).toContain(`ItaddstotheopinionwithSHA-256${opinion?.sha256}`);
     // An addendum has no page for the keeper.
     expect((await vet.get(`${at}/opinions/${addendumId}/keeper-page`)).status).toBe(404);
+  });
+
+  it('still prints what was signed before these fields were there, under the hash of then', async () => {
+    const oldId = uuidv7();
+    const [row] = await t.admin<
+      { inputs: { interpretation: unknown; document: Record<string, unknown> } }[]
+    >`select inputs from signed_opinions where id = ${signedId}`;
+    const { clips: _, scannedOn: __, ...rest } = row?.inputs.document ?? {};
+    const text = {
+      findings: { mitral: { state: 'described', text: 'Thickened leaflets of then.' } },
+      conclusion: 'As it was written then.',
+      stage: 'B2',
+      next: 'Scan again.',
+      rescan: '',
+      technique: '',
+    };
+    const document = { ...rest, schema: 1, text };
+    const canonical = canonicalText(document);
+    const hash = createHash('sha256').update(canonical, 'utf8').digest('hex');
+    const json = (value: unknown) => JSON.stringify(value);
+    // A referral takes one opinion, so its row is an addendum's; what is painted is the document.
+    await t.admin`insert into signed_opinions (practice_id, id, group_id, referral_id, kind, fields, canonical_text, sha256, signer_id, signer_name, signed_at, engine_version, inputs)
+      select practice_id, ${oldId}, group_id, referral_id, 'addendum', ${json(text)}::text::jsonb, ${canonical}, ${hash}, signer_id, signer_name, signed_at, engine_version,
+             ${json({ schema: 1, interpretation: row?.inputs.interpretation, document })}::text::jsonb
+        from signed_opinions where id = ${signedId}`;
+    await renderOpinion(t.worker, d.practiceId, oldId);
+    const pdf = await readPdf((await vet.get(`${at}/opinions/${oldId}/pdf`)).bytes);
+    for (const words of ['As it was written then.', 'Thickened leaflets of then.', 'Rhythm Not assessed.'])
+      expect(pdf.text).toContain(words);
+    expect(dense(pdf.text)).toContain(hash);
+    const stored = await t.admin`select canonical_text from signed_opinions where id = ${oldId}`;
+    expect(stored[0]?.['canonical_text']).toBe(canonical);
   });
 
   it('answers no more than thirty questions a minute from one address', async () => {

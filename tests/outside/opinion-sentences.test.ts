@@ -21,6 +21,7 @@ import {
   proposeFindings,
   proposeRescan,
   proposeStages,
+  stageCodesInWords,
   startKeeperPage,
   structureIndices,
   TO_BE_CHECKED,
@@ -378,7 +379,37 @@ describe('stage, rescan and recheck', () => {
     expect(first?.text).not.toMatch(/\bis B2\b/);
     expect(first?.because.join(' ')).toMatch(/Met: .*Not given: .*Source: /);
     for (const { text } of proposeStages(f.interpretation.stages))
-      expect(text.length).toBeLessThanOrEqual(120);
+      expect((text ?? '').length).toBeLessThanOrEqual(120);
+  });
+
+  it('offers no stage where the engine names none, and says what it asks for', () => {
+    const cat = facts({ species: 'cat', measure: { 'wall-max-d': 6.4, 'la-sax': 13.2, 'ao-sax': 9 } });
+    const open = proposeStages(cat.interpretation.stages).find((p) => p.said.includes('B1 or B2'));
+    expect(open?.text).toBeNull();
+    expect(open?.said).toContain('a reader must judge the atrium');
+  });
+
+  it('gives every stage code of the engine a text that fits the field, or none', () => {
+    for (const code of stageCodesInWords) {
+      const [offer] = proposeStages([
+        {
+          scheme: 'acvim-mmvd-2019',
+          code,
+          met: [],
+          unmet: [],
+          missing: [],
+          source: { citation: 'x', doi: null, status: 'primary' },
+        },
+      ]);
+      if (offer?.text === null)
+        expect([
+          'b1-or-b2-needs-atrium-judged',
+          'echo-criteria-b2-not-met',
+          'dcm-score-open',
+          'dcm-score-not-reached',
+        ]).toContain(code);
+      else expect(offer?.text).toMatch(/^\p{Lu}/u);
+    }
   });
 
   it('says how a missing view is got, and asks for nothing while the patient is in distress', () => {

@@ -9,3 +9,4 @@ export * from './canonical-text';
 export * from './keeper-page';
 export * from './opinion-document';
 export * from './page-model';
+export * from './page-words';

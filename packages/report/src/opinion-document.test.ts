@@ -3,7 +3,8 @@ import { EMPTY_OPINION, type OpinionText, type PatientView, upgradeOpinionText }
 import { describe, expect, it } from 'vitest';
 import { canonicalText } from './canonical-text';
 import { opinionDocument, type StoredDocument, upgradeDocument } from './opinion-document';
-import { type PageWords, pageModel } from './page-model';
+import { pageModel } from './page-model';
+import type { PageWords } from './page-words';
 
 /** A document as the first schema stored it. */
 const FIRST: StoredDocument = {

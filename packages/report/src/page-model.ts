@@ -1,39 +1,8 @@
-import type { FrameDrawing, IndexResult, Structure, ViewId } from '@chordae/contract';
-import type { Block, PrintedFrame } from './blocks';
+import type { Structure } from '@chordae/contract';
+import type { Block } from './blocks';
 import type { OpinionDocument } from './opinion-document';
-
-/** Words that the page needs: given from outside, so that the page can be made in any language. */
-export interface PageWords {
-  readonly structureName: (structure: Structure) => string;
-  readonly indexLabel: (index: IndexResult) => string;
-  readonly indexValue: (index: IndexResult) => string;
-  readonly indexSentence: (index: IndexResult) => string;
-  readonly levelName: (level: string) => string;
-  readonly patientLine: (patient: OpinionDocument['patient']) => string;
-  readonly moment: (iso: string) => string;
-  readonly day: (isoDay: string) => string;
-  readonly planName: (plan: string) => string;
-  readonly viewName: (view: ViewId) => string;
-}
-
-export interface PageInput {
-  readonly document: OpinionDocument;
-  readonly letterhead: { readonly name: string; readonly lines: readonly string[]; readonly demo: boolean };
-  readonly indices: readonly IndexResult[];
-  readonly flagSentences: readonly {
-    readonly level: string;
-    readonly sentence: string;
-    readonly answer: string;
-    /** The reader put it aside with a reason: it is printed among the flags, never above the conclusion. */
-    readonly setAside: boolean;
-  }[];
-  readonly sources: readonly string[];
-  readonly checks: string;
-  /** Null while it is a draft: nothing was signed that could be checked. */
-  readonly hash: string | null;
-  /** Where the hash may be checked, e.g. `https://…/verify/`; the hash is put behind it. */
-  readonly verifyAt: string | null;
-}
+import { flags, pictures } from './page-parts';
+import type { PageInput, PageWords } from './page-words';
 
 const STRUCTURES: readonly Structure[] = [
   'pericardium-pleura',
@@ -132,78 +101,6 @@ function answers(d: OpinionDocument, words: PageWords): (readonly [string, strin
     ['Not to conclude', text.notToConclude],
   ];
   return rows.filter(([, value]) => value.trim() !== '');
-}
-
-/** Key frames, then what is said about how it was scanned. */
-function pictures(d: OpinionDocument, words: PageWords): Block[] {
-  const blocks: Block[] = [];
-  const frames = d.text.keyFrames.map((k) => printedFrame(d, words, k, k.caption));
-  if (frames.length > 0) blocks.push({ kind: 'heading', text: 'Key frames' }, { kind: 'key-frames', frames });
-  const rows = d.text.clipFeedback
-    .filter((f) => f.text.trim() !== '')
-    .map((f) => ({
-      label: clipLabel(d, words, f.clipId),
-      text: f.text,
-      frame: f.frame === null ? null : printedFrame(d, words, { ...f, frame: f.frame }, ''),
-    }));
-  if (d.text.technique.trim() !== '' || rows.length > 0)
-    blocks.push({ kind: 'heading', text: 'On technique' });
-  if (d.text.technique.trim() !== '') blocks.push({ kind: 'paragraph', text: d.text.technique });
-  if (rows.length > 0) blocks.push({ kind: 'clip-notes', rows });
-  return blocks;
-}
-
-function clipLabel(d: OpinionDocument, words: PageWords, clipId: string): string {
-  const clip = d.clips.find((c) => c.id === clipId);
-  if (!clip) return 'A clip of this referral';
-  return clip.view && clip.view !== 'other'
-    ? `Clip ${clip.number}, ${words.viewName(clip.view)}`
-    : `Clip ${clip.number}`;
-}
-
-function printedFrame(
-  d: OpinionDocument,
-  words: PageWords,
-  at: { clipId: string; frame: number; drawings: readonly FrameDrawing[] },
-  caption: string,
-): PrintedFrame {
-  const label = `${clipLabel(d, words, at.clipId)}, frame ${at.frame + 1}`;
-  const drawn = at.drawings.map((x) => x.label.trim()).filter((t) => t !== '');
-  const said = [
-    label,
-    caption.trim().replace(/\.$/, ''),
-    drawn.length > 0 ? `drawn: ${drawn.join(', ')}` : '',
-  ]
-    .filter((t) => t !== '')
-    .join('. ');
-  return { clipId: at.clipId, frame: at.frame, label, caption, alt: said, drawings: at.drawings };
-}
-
-function flags(input: PageInput, words: PageWords): Block[] {
-  // Those that cannot wait stand above the conclusion already.
-  const own = input.document.text.ownFlags.filter((f) => f.text.trim() !== '' && f.level !== 'act-now');
-  const blocks: Block[] = [];
-  if (own.length > 0)
-    blocks.push(
-      { kind: 'heading', text: 'Raised by the reader' },
-      {
-        kind: 'flags',
-        rows: own.map((f) => ({ level: words.levelName(f.level), sentence: f.text, answer: '' })),
-      },
-    );
-  if (input.flagSentences.length > 0)
-    blocks.push(
-      { kind: 'heading', text: 'Flags computed, and what the reader made of them' },
-      {
-        kind: 'flags',
-        rows: input.flagSentences.map(({ level, sentence, answer }) => ({
-          level: words.levelName(level),
-          sentence,
-          answer,
-        })),
-      },
-    );
-  return blocks;
 }
 
 function signature(input: PageInput, words: PageWords): Block {

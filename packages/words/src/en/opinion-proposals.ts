@@ -7,25 +7,37 @@ import { sayStage, stageSchemeName, stageText } from './stages';
 /** The longest stage that an opinion takes, in characters. */
 const STAGE_LENGTH = 120;
 
+/** What the engine says of a scheme without naming a stage: it asks for something, or leaves the question open. */
+const NO_STAGE: ReadonlySet<string> = new Set([
+  'b1-or-b2-needs-atrium-judged',
+  'echo-criteria-b2-not-met',
+  'dcm-score-open',
+  'dcm-score-not-reached',
+]);
+
 export interface StageProposal {
   readonly scheme: string;
-  /** What would be written in the field. */
-  readonly text: string;
+  /** What would be written in the field; null where the engine names no stage. */
+  readonly text: string | null;
+  /** The same as a sentence with its scheme. */
+  readonly said: string;
   /** What is met, not met and not given, and by which source. */
   readonly because: string[];
 }
 
 /** Stages that the engine found, as they may be written; the criteria stand beside them. None is chosen by itself. */
 export function proposeStages(stages: Interpretation['stages']): StageProposal[] {
-  return stages.flatMap((stage) => {
+  return stages.map((stage) => {
     const code = capital(stageText(stage.code));
     const long = `${code} (${stageSchemeName(stage.scheme)})`;
     const text = long.length <= STAGE_LENGTH ? long : code;
-    if (text.length > STAGE_LENGTH) return [];
     const said = sayStage(stage);
-    return [
-      { scheme: stage.scheme, text, because: [...said.reasons, ...said.sources.map((s) => `Source: ${s}.`)] },
-    ];
+    return {
+      scheme: stage.scheme,
+      text: NO_STAGE.has(stage.code) || text.length > STAGE_LENGTH ? null : text,
+      said: said.sentence,
+      because: [...said.reasons, ...said.sources.map((s) => `Source: ${s}.`)],
+    };
   });
 }
 

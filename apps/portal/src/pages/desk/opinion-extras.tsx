@@ -3,6 +3,7 @@ import { startKeeperPage, TO_BE_CHECKED } from '@chordae/words';
 import { Button } from '../../kit/button';
 import { SelectField } from '../../kit/field';
 import { Notice } from '../../kit/notice';
+import { focusLastText } from './focus-last-text';
 import { addOwnFlag, changeOwnFlag, removeOwnFlag } from './opinion-edits';
 import { PhraseArea } from './opinion-phrases';
 
@@ -50,7 +51,15 @@ export function OwnFlags({ draft, change }: { draft: OpinionDraft; change: Chang
       ))}
       {draft.ownFlags.length < 12 ? (
         <p className="row">
-          <Button onClick={() => change(addOwnFlag)}>Raise a flag</Button>
+          <Button
+            onClick={(event) => {
+              const section = event.currentTarget.closest('section');
+              change(addOwnFlag);
+              focusLastText(section);
+            }}
+          >
+            Raise a flag
+          </Button>
         </p>
       ) : null}
     </section>

@@ -31,7 +31,7 @@ export function OpinionFindings({
   return (
     <div className="findings">
       <h3>Findings</h3>
-      <p className="hint">
+      <p className="hint keys-hint">
         On a structure: <kbd className="key">N</kbd> not seen, <kbd className="key">A</kbd> accept what is
         proposed, both on to the next; <kbd className="key">D</kbd> described.
       </p>

@@ -1,9 +1,10 @@
 import type { CaseView, ClipFeedback, KeyFrame, OpinionDraft, OpinionText } from '@chordae/contract';
 import { useState } from 'react';
 import { Button } from '../../kit/button';
-import { SelectField, TextField } from '../../kit/field';
+import { SelectField } from '../../kit/field';
 import { FramePicture } from '../../kit/frame-picture';
 import { clipTitle } from '../clip-title';
+import { focusLastText } from './focus-last-text';
 import {
   changeKeyFrame,
   MOST_KEY_FRAMES,
@@ -63,12 +64,12 @@ function KeyFrameRow({
       <FramePicture c={c} clipId={frame.clipId} frame={frame.frame} drawings={frame.drawings} label={title} />
       <div className="stack-tight">
         <p className="hint">{title}</p>
-        <TextField
+        <PhraseArea
           label={`Caption of key frame ${at + 1}`}
-          wide
+          place={null}
           maxLength={200}
           value={frame.caption}
-          onChange={(e) => change((now) => changeKeyFrame(now, frame.id, { caption: e.target.value }))}
+          onChange={(caption) => change((now) => changeKeyFrame(now, frame.id, { caption }))}
         />
         <p className="row">
           <Button
@@ -119,7 +120,15 @@ export function ClipNotes({ c, draft, change }: Props) {
             choices={free.map((k) => [k.id, clipTitle(c, k.id)] as const)}
             onChange={(e) => setChosen(e.target.value)}
           />
-          <Button onClick={() => change((now) => noteClip(now, next))}>Add a note</Button>
+          <Button
+            onClick={(event) => {
+              const section = event.currentTarget.closest('section');
+              change((now) => noteClip(now, next));
+              focusLastText(section);
+            }}
+          >
+            Add a note
+          </Button>
         </div>
       ) : null}
     </section>

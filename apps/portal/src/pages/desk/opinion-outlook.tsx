@@ -21,26 +21,29 @@ export function StageField({
   const offers = proposeStages(result.stages).filter((o) => o.text !== stage);
   return (
     <div className="stack-tight">
-      <TextField
+      <PhraseArea
         label="Stage"
-        wide
+        place={null}
         maxLength={120}
         value={stage}
-        onChange={(e) => change(() => ({ stage: e.target.value }))}
+        onChange={(text) => change(() => ({ stage: text }))}
       />
       {offers.map((offer) => (
-        <div key={offer.scheme} className="proposal">
+        <div key={offer.scheme + offer.said} className="proposal">
           <p>
-            <b className="proposal-mark">Proposed</b> {offer.text}
+            {offer.text === null ? null : <b className="proposal-mark">Proposed</b>}{' '}
+            {offer.text ?? offer.said}
           </p>
           <div className="row">
-            <Button
-              look="quiet"
-              aria-label={`Take: ${offer.text}`}
-              onClick={() => change(() => ({ stage: offer.text }))}
-            >
-              Take
-            </Button>
+            {offer.text === null ? null : (
+              <Button
+                look="quiet"
+                aria-label={`Take: ${offer.text}`}
+                onClick={() => change(() => ({ stage: offer.text ?? '' }))}
+              >
+                Take
+              </Button>
+            )}
             <details className="hint">
               <summary>What it rests on</summary>
               {offer.because.map((line) => (
@@ -88,13 +91,13 @@ export function RecheckField({ c, draft, change }: { c: CaseView; draft: Opinion
           })}
         </div>
       </div>
-      <TextField
+      <PhraseArea
         label="For"
-        wide
+        place={null}
         maxLength={300}
         placeholder="left atrium and ventricle, blood pressure …"
         value={draft.recheckFor}
-        onChange={(e) => change(() => ({ recheckFor: e.target.value }))}
+        onChange={(recheckFor) => change(() => ({ recheckFor }))}
       />
     </fieldset>
   );

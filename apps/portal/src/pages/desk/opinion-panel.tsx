@@ -113,6 +113,7 @@ export function OpinionForm({ c, writing }: { c: CaseView; writing: OpinionWriti
         <PhraseArea
           label="What these clips and numbers do not allow to conclude"
           place="notToConclude"
+          rows={2}
           maxLength={2000}
           value={shown.notToConclude}
           onChange={(notToConclude) => change(() => ({ notToConclude }))}
@@ -121,6 +122,7 @@ export function OpinionForm({ c, writing }: { c: CaseView; writing: OpinionWriti
         <PhraseArea
           label="On technique"
           place="technique"
+          rows={2}
           maxLength={2000}
           value={shown.technique}
           onChange={(technique) => change(() => ({ technique }))}

@@ -2,7 +2,7 @@ import type { CaseView, OpinionDraft, OpinionText } from '@chordae/contract';
 import { useEffect, useRef, useState } from 'react';
 import { call } from '../../host/api';
 import { browserShelf, keepText, keptKey, missingOnServer, readKept } from '../../host/kept-text';
-import type { PatchQueueView } from '../../host/patch-queue';
+import type { Fields, PatchQueueView } from '../../host/patch-queue';
 import { useMe } from '../../host/session';
 import { useRereadCase } from '../../host/use-case';
 import { usePatchQueue } from '../../host/use-patch-queue';
@@ -38,9 +38,9 @@ export function useOpinionWriting(c: CaseView, draft: OpinionDraft): OpinionWrit
     (patch) => call('patchOpinion', { params: place, body: patch }),
     reread,
   );
-  const shown: OpinionDraft = { ...draft, ...saved.own };
-  const latest = useRef(shown);
-  latest.current = shown;
+  const shown = useTyped(draft, saved.own);
+  const latest = useRef(shown.now);
+  latest.current = shown.now;
   const change: OpinionWriting['change'] = (make) => {
     const fields = make(latest.current);
     if (Object.keys(fields).length === 0) return;
@@ -49,10 +49,13 @@ export function useOpinionWriting(c: CaseView, draft: OpinionDraft): OpinionWrit
   };
   const kept = useKept(draft, saved);
   return {
-    shown,
+    shown: shown.now,
     change,
     saved,
-    resolve: (field, keep) => saved.queue.resolve(field, keep),
+    resolve: (field, keep) => {
+      if (keep === 'theirs') shown.letGo(field);
+      saved.queue.resolve(field, keep);
+    },
     settle: () => saved.queue.settle(),
     found: kept.found,
     takeFound: () => {
@@ -67,6 +70,22 @@ export function useOpinionWriting(c: CaseView, draft: OpinionDraft): OpinionWrit
       return fields !== null;
     },
     drawOnNote: (at) => change((now) => drawOnNote(now, at)),
+  };
+}
+
+/**
+ * The draft with what was typed over it. A confirmed value stays until the draft that holds it has come: without that a
+ * field would show its old text for a moment, and the caret, or a field just made, would be lost.
+ */
+function useTyped(draft: OpinionDraft, own: Fields) {
+  const typed = useRef<{ revision: number; fields: Record<string, unknown> }>({ revision: 0, fields: {} });
+  if (typed.current.revision !== draft.revision) typed.current = { revision: draft.revision, fields: {} };
+  Object.assign(typed.current.fields, own);
+  return {
+    now: { ...draft, ...typed.current.fields } as OpinionDraft,
+    letGo: (field: string) => {
+      delete typed.current.fields[field];
+    },
   };
 }
 

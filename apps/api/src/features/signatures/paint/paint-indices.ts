@@ -1,6 +1,7 @@
 import type { Block } from '@chordae/report';
+import { artifact } from './page-marks';
 import { paintLimitLine } from './paint-limit-line';
-import { artifact, atTop, heightOf, INK, MARGIN, need, type Paper, QUIET, RULE, WIDTH } from './paper';
+import { atTop, heightOf, INK, MARGIN, need, type Paper, QUIET, RULE, WIDTH } from './paper';
 
 const NAME = 82;
 const LINE = 212;

@@ -1,17 +1,6 @@
 import type { KeeperBlock } from '@chordae/report';
-import {
-  artifact,
-  heightOf,
-  INK,
-  MARGIN,
-  need,
-  type Paper,
-  paintOnPaper,
-  QUIET,
-  rule,
-  WIDTH,
-  write,
-} from './paper';
+import { artifact } from './page-marks';
+import { heightOf, INK, MARGIN, need, type Paper, paintOnPaper, QUIET, rule, WIDTH, write } from './paper';
 
 const SIZE = 14;
 

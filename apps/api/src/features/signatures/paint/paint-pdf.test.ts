@@ -202,6 +202,8 @@ describe('the printed opinion', () => {
     const pdf = await readPdf(withPictures);
     const alts = pdf.nodes.filter((n) => n.role === 'Figure').map((n) => n.alt ?? '');
     expect(alts.every((alt) => alt.length > 10)).toBe(true);
+    // Nothing is drawn that a screen reader is not told of, or told to pass over.
+    expect(pdf.untagged).toBe(0);
     expect(alts).toContainEqual(
       'Clip 3, right parasternal short axis, papillary muscles, frame 12. Largest left ventricle. drawn: LVIDd 38.2 mm',
     );

@@ -1,9 +1,9 @@
 import { type Block, DRAFT_MARK } from '@chordae/report';
+import { artifact } from './page-marks';
 import { type Pictures, paintClipNotes, paintKeyFrames } from './paint-frames';
 import { paintIndices } from './paint-indices';
 import { paintTable } from './paint-tables';
 import {
-  artifact,
   heightOf,
   INK,
   MARGIN,

@@ -1,16 +1,5 @@
-import {
-  artifact,
-  atTop,
-  heightOf,
-  INK,
-  MARGIN,
-  need,
-  type Paper,
-  pageNumber,
-  QUIET,
-  RULE,
-  WIDTH,
-} from './paper';
+import { artifact } from './page-marks';
+import { atTop, heightOf, INK, MARGIN, need, type Paper, pageNumber, QUIET, RULE, WIDTH } from './paper';
 
 export interface TableRow {
   readonly label: string;

@@ -1,15 +1,10 @@
 import { createRequire } from 'node:module';
 import path from 'node:path';
 import PDFDocument from 'pdfkit';
+import { artifact, numberPages, writeAcross } from './page-marks';
+import { type Doc, INK, MARGIN, RULE, type Struct, WIDTH } from './sheet-of-paper';
 
-export type Doc = InstanceType<typeof PDFDocument>;
-export type Struct = ReturnType<Doc['struct']>;
-
-export const INK = '#17191b';
-export const QUIET = '#565c61';
-export const RULE = '#c3c8cb';
-export const MARGIN = { top: 46, bottom: 58, side: 56 };
-export const WIDTH = 595.28 - 2 * MARGIN.side;
+export { type Doc, INK, MARGIN, QUIET, RULE, type Struct, WIDTH } from './sheet-of-paper';
 
 /** The sheet of paper being written on: where the text stands, and the tree that screen readers follow. */
 export interface Paper {
@@ -87,49 +82,6 @@ export function paintOnPaper(options: PaperOptions, paint: (paper: Paper) => voi
   numberPages(doc, title, across);
   doc.end();
   return done;
-}
-
-/** Pale, large, under the text: a page that is torn out still says what it is not. */
-function writeAcross(doc: Doc, words: string): void {
-  const { x, y } = doc;
-  const bottom = doc.page.margins.bottom;
-  doc.page.margins.bottom = 0;
-  artifact(doc, 'Layout', () => {
-    doc.save();
-    doc.font('strong').fontSize(58).fillColor('#efefef');
-    const width = doc.widthOfString(words);
-    doc.rotate(-52, { origin: [doc.page.width / 2, doc.page.height / 2] });
-    doc.text(words, doc.page.width / 2 - width / 2, doc.page.height / 2 - 30, { lineBreak: false });
-    doc.restore();
-  });
-  doc.page.margins.bottom = bottom;
-  doc.x = x;
-  doc.y = y;
-}
-
-function numberPages(doc: Doc, title: string, across: string | null): void {
-  const { start, count } = doc.bufferedPageRange();
-  for (let i = 0; i < count; i += 1) {
-    doc.switchToPage(start + i);
-    doc.page.margins.bottom = 0;
-    const y = doc.page.height - 38;
-    artifact(doc, 'Pagination', () => {
-      doc.font('plain').fontSize(7.5).fillColor(QUIET);
-      doc.text(across ? `${title}. ${across}` : title, MARGIN.side, y, {
-        width: WIDTH - 60,
-        lineBreak: false,
-      });
-      const number = `${i + 1} of ${count}`;
-      doc.text(number, MARGIN.side + WIDTH - doc.widthOfString(number), y, { lineBreak: false });
-    });
-  }
-}
-
-/** Marks what is drawn as decoration, so that a screen reader passes over it. */
-export function artifact(doc: Doc, type: 'Layout' | 'Pagination', draw: () => void): void {
-  doc.markContent('Artifact', { type });
-  draw();
-  doc.endMarkedContent();
 }
 
 /** Room left on this page in points. */
