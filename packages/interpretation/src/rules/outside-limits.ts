@@ -83,24 +83,7 @@ const SIZE_OUTSIDE: readonly OutsideRule[] = [
   { index: 'lvids', side: 'above', code: 'LV_LARGE_SYSTOLE', level: 'look' },
 ];
 
-/** In cats the thickest segment is graded, not each wall. */
-const CAT_WALLS = new Set(['ivsd', 'lvwd']);
-
 const ALL_RULES: readonly OutsideRule[] = [...OUTSIDE, ...SIZE_OUTSIDE];
-const rulesBySpecies = new Map<Species, readonly OutsideRule[]>();
-
-function rulesOf(species: Species): readonly OutsideRule[] {
-  let rules = rulesBySpecies.get(species);
-  if (!rules) {
-    rules = ALL_RULES.filter(
-      (r) =>
-        (species !== 'cat' || !CAT_WALLS.has(r.index)) &&
-        (r.species === undefined || r.species.includes(species)),
-    );
-    rulesBySpecies.set(species, rules);
-  }
-  return rules;
-}
 
 function outside(index: Index, limit: AppliedLimit, rule: OutsideRule, species: Species): Flag {
   return makeFlag({
@@ -125,10 +108,11 @@ function outside(index: Index, limit: AppliedLimit, rule: OutsideRule, species: 
 /** Indices outside the limit that grades them, each a flag. */
 export function outsideLimitFlags(facts: CaseFacts, found: Found): Flag[] {
   const flags: Flag[] = [];
-  for (const rule of rulesOf(facts.species)) {
+  for (const rule of ALL_RULES) {
     const index = found.get(rule.index);
-    if (index?.grading && index.position === rule.side)
-      flags.push(outside(index, index.grading.applied, rule, facts.species));
+    if (!index?.grading || index.position !== rule.side) continue;
+    if (rule.species && !rule.species.includes(facts.species)) continue;
+    flags.push(outside(index, index.grading.applied, rule, facts.species));
   }
   return flags;
 }
