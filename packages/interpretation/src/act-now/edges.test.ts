@@ -73,6 +73,10 @@ describe('failure of the left heart and the atrium', () => {
     ['very large by eye', { observe: { ...WET, 'la-by-eye': 'very-large' } }],
     ['large by eye in a horse', { ...horse, observe: { ...WET, 'la-by-eye': 'large' } }],
     ['one side', { observe: { ...EFFORT, 'b-lines': 'many-one-side', 'la-by-eye': 'large' } }],
+    [
+      "by the sender's word for distress",
+      { observe: { 'scanning-stopped': 'yes', 'b-lines': 'many-both-sides', 'la-by-eye': 'large' } },
+    ],
   ]);
   silent('FITS_LEFT_HEART_FAILURE', [
     ['dog at 1.99', { observe: WET, measure: { 'la-sax': 19.9, 'ao-sax': 10 } }],

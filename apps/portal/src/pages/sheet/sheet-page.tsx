@@ -158,7 +158,7 @@ function Sheet({ c, mayAct }: { c: CaseView; mayAct: boolean }) {
             );
           }}
         />
-        <SignsPart c={c} answers={answers} editing={editing} />
+        <SignsPart c={c} answers={answers} result={result} editing={editing} />
         <QuestionPart
           c={c}
           own={referral.own}
