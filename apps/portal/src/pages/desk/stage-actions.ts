@@ -59,7 +59,7 @@ export function stageActions(s: StageParts): (action: DeskActionId, shift: boole
     'frame-back-always': () => did(clock.step(chosen, -1)),
     'frame-on-always': () => did(clock.step(chosen, 1)),
     'phase-mode': () => did(clock.nextMode()),
-    'more-tiles': () => shown.change(1),
+    'more-tiles': () => shown.change(1) || say(s, 'All clips that came are shown.'),
     'fewer-tiles': () => shown.change(-1),
     'mark-end-diastole': () => mark(s, 'endDiastole'),
     'mark-end-systole': () => mark(s, 'endSystole'),

@@ -1,4 +1,3 @@
-import { formatNumber } from '@chordae/words';
 import type { LoopMode } from '../../host/clips/loop-plan';
 import { Button } from '../../kit/button';
 import type { DeskActionId, DeskKeys } from './desk-keys';
@@ -14,14 +13,11 @@ const MODES: Record<LoopMode, string> = {
 export function StageBar({
   keys,
   mode,
-  speed,
   inPhase,
   act,
 }: {
   keys: DeskKeys;
   mode: LoopMode;
-  /** Of the chosen tile, by its true speed. */
-  speed: number;
   /** Does any shown clip have beats that are known. */
   inPhase: boolean;
   act: (action: DeskActionId) => void;
@@ -31,14 +27,13 @@ export function StageBar({
       {words}
     </Button>
   );
-  const stretched = mode === 'stretched' && inPhase && speed < 0.995;
   const says = inPhase ? MODES[mode] : 'free, no beat is known';
   return (
     <div className="stage-bar" role="group" aria-label="Clips">
       {button('play-or-hold', 'Play or hold')}
       {button('frame-back', 'Back')}
       {button('frame-on', 'On')}
-      {button('phase-mode', `Loops: ${says}${stretched ? `, ${formatNumber(speed, 2)} of true speed` : ''}`)}
+      {button('phase-mode', `Loops: ${says}`)}
       {button('greys', 'Greys')}
       {button('example', 'Example')}
       {button('earlier-beside', 'Earlier scan')}

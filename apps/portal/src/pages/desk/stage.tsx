@@ -275,7 +275,6 @@ export function Stage({
             <StageBar
               keys={keys}
               mode={mode}
-              speed={clock.speedOf(chosen)}
               inPhase={shown.tiles.some(
                 (t) => t.cycle.rWaveTimesMs.length > 1 || t.cycle.marks || t.cycle.suggested,
               )}
