@@ -54,6 +54,6 @@ export class FrameCache<V> {
 
   /** Drops all whose key begins so. */
   dropAll(prefix: string): void {
-    for (const key of [...this.entries.keys()]) if (key.startsWith(prefix)) this.drop(key);
+    for (const key of this.entries.keys()) if (key.startsWith(prefix)) this.drop(key);
   }
 }

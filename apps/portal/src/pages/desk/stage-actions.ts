@@ -38,7 +38,7 @@ const PAN_PX = 60;
 
 /** What each action of the desk does on the stage; false where it does nothing here. */
 export function stageActions(s: StageParts): (action: DeskActionId, shift: boolean) => boolean {
-  const { clock, measuring, chosen, at, shown } = s;
+  const { clock, measuring, chosen, shown } = s;
   const { session } = measuring;
   const drawing = session ? currentOf(session.document) : null;
   const tool = (event: ToolEvent): boolean => {
