@@ -47,14 +47,14 @@ export const NO_FRAMES: FramesView = {
 };
 
 /** Frames asked for ahead of what is shown, while one plays. */
-const AHEAD = 12;
+const AHEAD = 8;
 
 /** Clips that play; small pictures need one frame only. */
 let playing = 0;
 
-/** How many frames of a clip stay decoded when this many share the budget; room is left for those that pass through. */
+/** How many frames of a clip stay decoded when this many share the budget; room is left for twice what passes through. */
 function share(frameBytes: number, clips: number): number {
-  return Math.max(1, Math.floor(FRAME_BUDGET_BYTES / clips / Math.max(1, frameBytes)) - AHEAD);
+  return Math.max(1, Math.floor(FRAME_BUDGET_BYTES / clips / Math.max(1, frameBytes)) - 2 * AHEAD);
 }
 
 /** The frames of one clip as they come in. `firstOnly` stops after the first, for a small picture. */
@@ -156,7 +156,9 @@ export class ClipFrames implements FrameSource {
     while (this.once.has(loaded)) loaded += 1;
     // Beyond that nothing is decoded before it is shown: such a clip counts as there.
     if (loaded >= share(this.frameBytes, 4)) loaded = this.view.frameCount;
-    if (loaded !== this.view.loaded) this.view = { ...this.view, loaded };
-    for (const tell of this.onFrame) tell(number);
+    // Told now and then only: while all of it comes in, the page has the first frames to paint.
+    const tell = loaded === 1 || loaded === this.view.frameCount || loaded >= this.view.loaded + 8;
+    if (tell && loaded !== this.view.loaded) this.view = { ...this.view, loaded };
+    for (const hear of this.onFrame) hear(number);
   }
 }
