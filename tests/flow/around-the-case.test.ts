@@ -4,7 +4,16 @@ import { wantsSecondRead } from '../../apps/api/src/features/queue';
 import { jobTable } from '../../apps/api/src/worker';
 import { type SentCase, sentCase } from '../support/sent-case';
 import { startTestApp, type TestApp, uuidv7, workOff } from '../support/test-app';
-import { caseOf, makeWorld, openDraft, PASSWORD, type Session, signIn, type World } from '../support/world';
+import {
+  caseOf,
+  makeWorld,
+  observe,
+  openDraft,
+  PASSWORD,
+  type Session,
+  signIn,
+  type World,
+} from '../support/world';
 
 let t: TestApp;
 let world: World;
@@ -111,6 +120,73 @@ describe('the thread', () => {
   });
 });
 
+describe('an emergency that nobody takes', () => {
+  it('passes on to all readers and tells the practice whom to call, again and again, until somebody takes it', async () => {
+    const e = await openDraft(vet, world, world.practiceA, { name: 'Flint', plan: 'breathless' });
+    await vet.patch(e.base, { base: 1, fields: { question: 'Breathless', urgencyAsked: 'emergency' } });
+    await observe(vet, e, 'cannot-lie', 'yes');
+    const sent = await vet.post(`${e.base}/send`, { base: 2, identityReason: null });
+    expect(sent.status, sent.raw).toBe(200);
+    const waiting = async () =>
+      (
+        await t.admin<{ key: string; run_at: Date }[]>`
+          select key, run_at from graphile_worker.jobs where key like ${`emergency:${e.referralId}:%`}`
+      ).map((j) => [j.key.split(':').at(-1), Math.round((j.run_at.getTime() - Date.now()) / 60_000)]);
+    expect(await waiting()).toEqual([['1', 10]]);
+    const watch = (round: number) =>
+      (jobTable(t.worker)['emergency.watch'] as (p: object) => Promise<void>)({
+        practiceId: e.practiceId,
+        referralId: e.referralId,
+        round,
+      });
+    t.clock.advance(11 * 60_000);
+    await watch(1);
+    const c = await caseOf(vet, e);
+    expect(c.events.find((x) => x.kind === 'emergency.not-taken')?.data).toEqual({ minutes: 11, round: 1 });
+    const mails = await t.admin<{ to_email: string; subject: string; body: string }[]>`
+      select to_email, subject, body from mails where referral_id = ${e.referralId} order by to_email`;
+    const to = mails.map((m) => m.to_email);
+    for (const reader of ['cardiologist', 'secondCardiologist', 'lead'] as const)
+      expect(to).toContain(world.people[reader].email);
+    const told = mails.find((m) => m.to_email === world.people.vetA.email);
+    expect(told?.body).toContain('Test night clinic, +353 1 000 0003');
+    expect(told?.body).toContain('+353 1 000 0002');
+    expect(await waiting()).toContainEqual(['2', 15]);
+    // Taken: nobody is told any more.
+    const { referral } = await caseOf(other, e);
+    await other.post(`/api/cases/${e.practiceId}/${e.referralId}/take`, { base: referral.revision });
+    await watch(2);
+    const after = await t.admin`select 1 from mails where referral_id = ${e.referralId}`;
+    expect(after.length).toBe(mails.length);
+  });
+
+  it('is not watched when it is routine', async () => {
+    const r = await openDraft(vet, world, world.practiceA, { name: 'Slate' });
+    await vet.patch(r.base, { base: 1, fields: { question: 'How far?', urgencyAsked: 'routine' } });
+    await observe(vet, r, 'murmur-grade', '3');
+    expect((await vet.post(`${r.base}/send`, { base: 2, identityReason: null })).status).toBe(200);
+    const jobs =
+      await t.admin`select 1 from graphile_worker.jobs where key like ${`emergency:${r.referralId}:%`}`;
+    expect(jobs.length).toBe(0);
+  });
+});
+
+describe('files on their way', () => {
+  it('are counted for the reading group, which sees nothing else of them', async () => {
+    const put = await vet.put(`/api/practices/${d.practiceId}/arrivals/${uuidv7()}`, {
+      referralId: d.referralId,
+      scanId: d.scanId,
+      fileName: 'secret-name.dcm',
+      sizeBytes: 20,
+      sha256: null,
+    });
+    expect(put.status, put.raw).toBe(200);
+    const seen = await caseOf(reader, d);
+    expect(seen.arriving).toBe(1);
+    expect(JSON.stringify(seen)).not.toContain('secret-name');
+  });
+});
+
 describe('phrases', () => {
   it('belong to the group, may change, and go when retired', async () => {
     const url = `/api/groups/${world.group}/phrases`;
@@ -164,7 +240,8 @@ describe('after the answer', () => {
     ]);
     const waiting = await t.admin<{ run_at: Date }[]>`
       select j.run_at from graphile_worker.jobs j where j.key like 'outcome:%'`;
-    const days = ((waiting[0]?.run_at.getTime() ?? 0) - t.clock.now().getTime()) / 86_400_000;
+    // The queue's clock is the database's own.
+    const days = ((waiting[0]?.run_at.getTime() ?? 0) - Date.now()) / 86_400_000;
     expect(days).toBeCloseTo(14, 3);
     expect(
       (await vet.put(`${d.base}/outcome`, { answer: 'plan-changed', words: 'Started treatment' })).status,

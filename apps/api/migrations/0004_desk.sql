@@ -158,6 +158,13 @@ language sql stable security definer set search_path = public as
 $$ select distinct m.id, m.name, m.email from members m join memberships ms on ms.member_id = m.id
     where grp = any (my_partners()) and ms.group_id = grp and ms.ended_at is null and m.disabled_at is null $$;
 
+-- How many files of a sent referral are still on their way: a number for its reading group, which never sees the arrivals.
+create function arriving_of(practice uuid, referral uuid) returns integer
+language sql stable security definer set search_path = public as
+$$ select count(*)::int from arrivals a join referrals r on r.practice_id = a.practice_id and r.id = a.referral_id
+    where a.practice_id = practice and a.referral_id = referral and r.group_id = any (my_orgs())
+      and a.state in ('expected', 'arriving', 'arrived') $$;
+
 -- Anybody who holds a printed opinion may ask whether its hash was signed here. Names nobody's patient.
 create function opinion_by_hash(hash text) returns table (kind text, signer_name text, group_name text, signed_at timestamptz, addenda integer)
 language sql stable security definer set search_path = public as
@@ -172,10 +179,10 @@ create index signed_opinions_hash on signed_opinions (sha256);
 do $$
 declare f text;
 begin
-  foreach f in array array['people_of_group(uuid)','partner_group_addresses(uuid)','opinion_by_hash(text)'] loop
+  foreach f in array array['people_of_group(uuid)','partner_group_addresses(uuid)','opinion_by_hash(text)','arriving_of(uuid, uuid)'] loop
     execute format('alter function %s owner to chordae_gate', f);
     execute format('revoke all on function %s from public', f);
   end loop;
 end $$;
-grant execute on function people_of_group(uuid), opinion_by_hash(text) to chordae_app;
+grant execute on function people_of_group(uuid), opinion_by_hash(text), arriving_of(uuid, uuid) to chordae_app;
 grant execute on function partner_group_addresses(uuid) to chordae_worker;

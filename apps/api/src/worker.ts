@@ -2,7 +2,7 @@ import { Logger, type Runner, run, type TaskList } from 'graphile-worker';
 import pg from 'pg';
 import { assessClipJob } from './features/assessments';
 import { readOriginalJob, remaskClip } from './features/clips';
-import { queueWaitingMails, sendMails, tellGroup, tellPractice } from './features/deliveries';
+import { queueWaitingMails, sendMails, tellGroup, tellPractice, watchEmergency } from './features/deliveries';
 import { sealEvents } from './features/events';
 import { renewOpenReferrals, storeInterpretation } from './features/interpretations';
 import { renderOpinion } from './features/signatures';
@@ -29,6 +29,7 @@ export function jobTable(services: Services): { [N in JobName]: (payload: JobPay
     'opinion.render': (p) => renderOpinion(services, p.practiceId, p.signedId),
     'practice.tell': (p) => tellPractice(services, p),
     'group.tell': (p) => tellGroup(services, p),
+    'emergency.watch': (p) => watchEmergency(services, p),
     'mail.send': async (p) => {
       await sendMails(services, p.practiceId, mail);
     },

@@ -1,5 +1,5 @@
 import { analyse } from './analyse/analyse';
-import { interpretFile } from './interpret-file';
+import { interpretFile } from './interpret/interpret-file';
 import { printDemoMembers } from './print-demo';
 import { printLimits } from './print-limits';
 import { printSchema } from './print-schema';

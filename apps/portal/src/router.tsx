@@ -67,6 +67,13 @@ const planCard = createRoute({
   component: lazyRouteComponent(() => import('./pages/views/plan-card'), 'PlanCard'),
   validateSearch: ofKind,
 });
+const verifyPage = lazyRouteComponent(() => import('./pages/verify/verify-page'), 'VerifyPage');
+const verify = createRoute({ getParentRoute: () => shell, path: '/verify', component: verifyPage });
+const verifyOne = createRoute({
+  getParentRoute: () => shell,
+  path: '/verify/$sha256',
+  component: verifyPage,
+});
 const signIn = createRoute({
   getParentRoute: () => shell,
   path: '/sign-in',
@@ -133,7 +140,7 @@ export const desk = createRoute({
 });
 
 const tree = root.addChildren([
-  shell.addChildren([landing, how, limits, views, oneView, planCard, signIn]),
+  shell.addChildren([landing, how, limits, views, oneView, planCard, signIn, verify, verifyOne]),
   members.addChildren([
     inShell.addChildren([referrals, newReferral, sheet, overTime, queue, group, rechecks, outbox]),
     desk,

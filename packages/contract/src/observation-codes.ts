@@ -5,6 +5,8 @@ const amount = ['none', 'small', 'moderate', 'large', 'not-seen'] as const;
 
 /** Every coded observation: what may be answered, and whether it is a tick box of the sender (`tick`) or a finding. */
 export const observationCodes = {
+  /** The distress switch: one touch that stops every request for more views. */
+  'scanning-stopped': { kind: 'tick', values: ['yes', 'no'] },
   'open-mouth-breathing': { kind: 'tick', values: ['yes', 'no'] },
   'blue-gums': { kind: 'tick', values: ['yes', 'no'] },
   'cannot-lie': { kind: 'tick', values: ['yes', 'no'] },

@@ -1,7 +1,7 @@
 import type { CaseFacts } from './case-facts';
 import { above, below } from './compare';
 import type { Caution } from './indices';
-import { referenceSizeMm } from './limits/apply-limit';
+import { referenceSizeFor } from './limits/apply-limit';
 import type { Reading } from './readings';
 
 /** The plain size behind a weight-normalised one, for a set of limits that has an exponent of its own. */
@@ -19,7 +19,7 @@ export function alternativeSetSays(
 ): Caution[] {
   const plain = PLAIN[index];
   if (plain === undefined || size === undefined || facts.kg === null || facts.species !== 'dog') return [];
-  const other = referenceSizeMm('dog', plain, facts.kg, 'esser2020', facts.powers);
+  const other = referenceSizeFor(facts, plain, 'esser2020');
   if (!other) return [];
   const there = below(size.value, other.lower)
     ? 'below'

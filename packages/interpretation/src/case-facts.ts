@@ -7,7 +7,8 @@ import type {
 } from '@chordae/contract';
 import { breeds } from './limits/breeds-data';
 import type { Breed } from './limits/limit-types';
-import type { Powers } from './powers';
+import type { PatientTables } from './patient-tables';
+import { tablesOf } from './patient-tables';
 import type { Reading } from './readings';
 import { groupReadings } from './readings';
 import type { IndexKind, StateCautions } from './state-at-scan';
@@ -30,8 +31,10 @@ export interface CaseFacts {
   /** Every usable reading by code: the preferred view and method first. */
   readings: ReadonlyMap<MeasurementCode, Reading[]>;
   answers: ReadonlyMap<ObservationCode, Answer[]>;
-  /** Powers of the body weight computed so far. */
-  powers: Powers;
+  /** What rests on species, breed, sex and weight alone. */
+  tables: PatientTables;
+  /** Views judged doubtful and never adequate. */
+  doubtfulViews: ReadonlySet<ViewId>;
   /** Bars and cautions of the state at scan by kind of index, made once. */
   stateByKind: Map<IndexKind, StateCautions>;
   /** Measurements that contradict something, so that nothing is concluded from them: id → finding code. */
@@ -50,10 +53,19 @@ export function usableWeightKg(input: InterpretationInput): number | null {
   return kg >= WEIGHT_KG.min && kg <= WEIGHT_KG.max ? kg : null;
 }
 
+function doubtfulViewsOf(input: InterpretationInput): Set<ViewId> {
+  const doubtful = new Set<ViewId>();
+  for (const { view, judged } of input.views) if (judged === 'doubtful') doubtful.add(view);
+  if (doubtful.size > 0)
+    for (const { view, judged } of input.views) if (judged === 'adequate') doubtful.delete(view);
+  return doubtful;
+}
+
 /** Prepares a case for the rules. Order of the measurements does not matter. */
 export function factsOf(input: InterpretationInput): CaseFacts {
   const { species, breedCode } = input.patient;
   const breed = breedCode === null ? null : (breedByCode.get(`${species}:${breedCode}`) ?? null);
+  const kg = usableWeightKg(input);
   const answers = new Map<ObservationCode, Answer[]>();
   const sorted = [...input.observations].sort((a, b) => (a.id < b.id ? -1 : a.id > b.id ? 1 : 0));
   for (const { id, code, value, side } of sorted) {
@@ -64,12 +76,13 @@ export function factsOf(input: InterpretationInput): CaseFacts {
   return {
     input,
     species,
-    kg: usableWeightKg(input),
+    kg,
     breed,
     groups: new Set(breed?.groups),
     readings: groupReadings(input.measurements),
     answers,
-    powers: new Map(),
+    tables: tablesOf(species, breed?.code ?? null, input.patient.sex, kg),
+    doubtfulViews: doubtfulViewsOf(input),
     stateByKind: new Map(),
     setAside: new Map(),
   };
@@ -111,9 +124,7 @@ export function answerIds(facts: CaseFacts, ...codes: ObservationCode[]): string
 
 /** true when a view of the case was judged doubtful and never adequate. */
 export function isDoubtfulView(facts: CaseFacts, view: ViewId | null): boolean {
-  if (view === null) return false;
-  const judged = facts.input.views.filter((v) => v.view === view).map((v) => v.judged);
-  return judged.includes('doubtful') && !judged.includes('adequate');
+  return view !== null && facts.doubtfulViews.has(view);
 }
 
 /** Younger than 12 months: adult limits do not hold (common practice). */

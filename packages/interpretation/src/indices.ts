@@ -27,9 +27,9 @@ export interface IndexDraft {
   interval: [number, number] | null;
   /** true when the value was scaled by the body weight. */
   usesWeight: boolean;
-  cautions: Caution[];
+  cautions: readonly Caution[];
   /** false: shown, never graded (Teichholz). */
-  gradable?: boolean;
+  gradable: boolean;
 }
 
 /** An index with the limit that graded it. */
@@ -39,19 +39,16 @@ export interface Index extends IndexResult {
   readings: Reading[];
 }
 
-function viewCautions(facts: CaseFacts, readings: Reading[]): Caution[] {
-  const cautions: Caution[] = [];
+function addViewCautions(facts: CaseFacts, readings: Reading[], cautions: Caution[]): void {
   for (const { code, view } of readings) {
     if (isDoubtfulView(facts, view))
       cautions.push({ code: 'VIEW_DOUBTFUL', data: { measurement: code, view } });
   }
-  return cautions;
 }
 
-function weightCautions(facts: CaseFacts): Caution[] {
+function addWeightCautions(facts: CaseFacts, cautions: Caution[]): void {
   const { weight } = facts.input.patient;
   const { bodyCondition, ascites } = facts.input.state;
-  const cautions: Caution[] = [];
   if (weight?.guessed) cautions.push({ code: 'WEIGHT_GUESSED', data: { weightKg: weight.kg } });
   if ((bodyCondition !== null && bodyCondition >= 7) || ascites === 'yes') {
     cautions.push({
@@ -59,12 +56,15 @@ function weightCautions(facts: CaseFacts): Caution[] {
       data: { bodyCondition: bodyCondition ?? null, ascites: ascites === 'yes' },
     });
   }
-  return cautions;
 }
 
 /** Why no limit may grade this index now, or null. */
-function notGradedBecause(facts: CaseFacts, draft: IndexDraft, limits: PatientLimit[]): Caution | null {
-  if (draft.gradable === false) return null;
+function notGradedBecause(
+  facts: CaseFacts,
+  draft: IndexDraft,
+  limits: readonly PatientLimit[],
+): Caution | null {
+  if (!draft.gradable) return null;
   if (facts.kg === null && draft.usesWeight) return { code: 'WEIGHT_MISSING', data: { index: draft.code } };
   if (limits.length === 0) return { code: 'LIMIT_NOT_AVAILABLE', data: { index: draft.code } };
   if (isJuvenile(facts) && draft.kind !== 'gradient') {
@@ -84,9 +84,11 @@ function closenessOf(
   interval: [number, number] | null,
 ): 'clear' | 'within-error' | null {
   if (interval === null) return null;
-  const bounds = [limit.lower, limit.upper].filter((b): b is number => b !== null);
-  if (bounds.length === 0) return null;
-  return bounds.some((b) => reachesOver(interval, b)) ? 'within-error' : 'clear';
+  const { lower, upper } = limit;
+  if (lower === null && upper === null) return null;
+  const near =
+    (lower !== null && reachesOver(interval, lower)) || (upper !== null && reachesOver(interval, upper));
+  return near ? 'within-error' : 'clear';
 }
 
 /** true when an interval holds a bound. */
@@ -94,13 +96,17 @@ export function reachesOver(interval: readonly [number, number], bound: number):
   return !above(interval[0], bound) && !below(interval[1], bound);
 }
 
-function qualifierCautions(facts: CaseFacts, draft: IndexDraft, graded: PatientLimit | null): Caution[] {
-  const cautions: Caution[] = [];
+function addQualifierCautions(
+  facts: CaseFacts,
+  draft: IndexDraft,
+  graded: PatientLimit | null,
+  cautions: Caution[],
+): void {
   const from = graded?.entry.gradeFrom;
   if (from !== undefined && below(draft.value, from)) {
     cautions.push({ code: 'GRADE_STARTS_HIGHER', data: { from, unit: draft.unit } });
   }
-  if (graded === null) return cautions;
+  if (graded === null) return;
   const { patient } = facts.input;
   if (patient.ageMonths === null && draft.kind !== 'gradient')
     cautions.push({ code: 'AGE_NOT_KNOWN', data: {} });
@@ -113,12 +119,13 @@ function qualifierCautions(facts: CaseFacts, draft: IndexDraft, graded: PatientL
       data: { limit: graded.entry.id, status: graded.entry.status },
     });
   }
-  return cautions;
 }
+
+const NO_LIMITS: readonly PatientLimit[] = [];
 
 /** Adds limits, position, closeness, grades and cautions to a computed index. */
 export function finishIndex(facts: CaseFacts, draft: IndexDraft): Index {
-  const limits = draft.gradable === false ? [] : limitsFor(facts, draft.code);
+  const limits = draft.gradable ? limitsFor(facts, draft.code) : NO_LIMITS;
   const state = stateCautions(facts, draft.kind);
   const barred = state.blocks ?? notGradedBecause(facts, draft, limits);
   const grading =
@@ -128,9 +135,9 @@ export function finishIndex(facts: CaseFacts, draft: IndexDraft): Index {
   const cautions: Caution[] = barred ? [barred] : [];
   for (const c of draft.cautions) cautions.push(c);
   for (const c of state.cautions) cautions.push(c);
-  if (draft.usesWeight) for (const c of weightCautions(facts)) cautions.push(c);
-  for (const c of viewCautions(facts, draft.readings)) cautions.push(c);
-  for (const c of qualifierCautions(facts, draft, grading)) cautions.push(c);
+  if (draft.usesWeight) addWeightCautions(facts, cautions);
+  addViewCautions(facts, draft.readings, cautions);
+  addQualifierCautions(facts, draft, grading, cautions);
   const position = grading ? positionOf(draft.value, grading) : 'not-graded';
   if (position !== 'not-graded')
     for (const c of alternativeSetSays(facts, draft.code, draft.readings[0], position)) cautions.push(c);

@@ -1,5 +1,6 @@
 import type { Flag, IndexResult, Interpretation, InterpretationInput } from '@chordae/contract';
 import { actNowFlags } from './act-now/act-now';
+import type { CaseFacts } from './case-facts';
 import { factsOf } from './case-facts';
 import { checksOf } from './checks';
 import { ENGINE_VERSION } from './engine-version';
@@ -11,6 +12,7 @@ import { completenessOf } from './plans/completeness';
 import { indicesOf } from './recipes/index';
 import { conclusionFlags, stagesOf } from './rules/conclusions';
 import { contradictionFlags } from './rules/contradictions';
+import type { Found } from './rules/outside-limits';
 import { proposedUrgency, urgencyRank } from './urgency';
 
 const LEVEL = { 'act-now': 0, look: 1, note: 2 } as const;
@@ -45,26 +47,45 @@ function plainIndex(index: Index): IndexResult {
   };
 }
 
+/** What is concluded from a case, without what only its record needs (hash, completeness, checks). */
+export interface Judged {
+  facts: CaseFacts;
+  indices: Index[];
+  flags: Flag[];
+  stages: Interpretation['stages'];
+  urgencyProposed: Interpretation['urgencyProposed'];
+  urgencyBecause: string[];
+}
+
+/** Indices, flags, stages and urgency of a case. */
+export function judge(input: InterpretationInput): Judged {
+  const facts = factsOf(input);
+  // Before the indices: what contradicts itself is set aside.
+  const contradictions = contradictionFlags(facts);
+  const indices = indicesOf(facts);
+  const found: Found = new Map(indices.map((i) => [i.code, i]));
+  const flags = inOrder([...actNowFlags(facts), ...contradictions, ...conclusionFlags(facts, found)]);
+  const { urgency, because } = proposedUrgency(flags);
+  const stages = stagesOf(facts, found);
+  return { facts, indices, flags, stages, urgencyProposed: urgency, urgencyBecause: because };
+}
+
 /**
  * What measurements, ticks, views and state at scan say about this patient, each number with its limit, source and
  * doubt. Pure: the same input gives the same answer everywhere. Never throws for clinical input.
  */
 export function interpret(input: InterpretationInput): Interpretation {
-  const facts = factsOf(input);
-  const contradictions = contradictionFlags(facts);
-  const found = indicesOf(facts);
-  const flags = inOrder([...actNowFlags(facts), ...contradictions, ...conclusionFlags(facts, found)]);
+  const { facts, indices, flags, stages, urgencyProposed, urgencyBecause } = judge(input);
   const checks = checksOf(facts);
-  const { urgency, because } = proposedUrgency(flags);
   return {
     schema: 2,
     engine: { version: ENGINE_VERSION, limitsHash },
     inputHash: inputHashOf(input),
-    indices: found.map(plainIndex),
+    indices: indices.map(plainIndex),
     flags,
-    urgencyProposed: urgency,
-    urgencyBecause: because,
-    stages: stagesOf(facts, found),
+    urgencyProposed,
+    urgencyBecause,
+    stages,
     completeness: completenessOf(facts, checks),
     checks: { ran: checks.ran, of: checks.of, notAssessed: checks.notAssessed },
     missing: missingOf(facts),

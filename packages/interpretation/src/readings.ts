@@ -25,9 +25,17 @@ function byBeat(a: Measured, b: Measured): number {
   return a.id < b.id ? -1 : a.id > b.id ? 1 : 0;
 }
 
+function single(m: Measured): Reading {
+  const { code, view, method } = m;
+  // −0 becomes 0, as in a mean.
+  const value = m.value + 0;
+  return { code, value, beats: [m.value], ids: [m.id], view, method, computedOnly: m.source === 'computed' };
+}
+
 function averaged(list: Measured[]): Reading {
+  const first = list[0] as Measured;
+  if (list.length === 1) return single(first);
   const sorted = [...list].sort(byBeat);
-  const first = sorted[0] as Measured;
   let sum = 0;
   for (const m of sorted) sum += m.value;
   return {
@@ -40,6 +48,9 @@ function averaged(list: Measured[]): Reading {
     computedOnly: sorted.every((m) => m.source === 'computed'),
   };
 }
+
+const byKey = (a: readonly [string, unknown], b: readonly [string, unknown]): number =>
+  a[0] < b[0] ? -1 : 1;
 
 /** Rank of a reading: its own views first in their order, then readings without a view, then other views; 2-D before M-mode. */
 function rank(reading: Reading): number {
@@ -65,12 +76,13 @@ export function groupReadings(measurements: readonly Measured[]): Map<Measuremen
     else groups.set(key, [m]);
   }
   const byCode = new Map<MeasurementCode, Reading[]>();
-  for (const key of [...groups.keys()].sort()) {
-    const one = averaged(groups.get(key) as Measured[]);
+  const sorted = [...groups].sort(byKey);
+  for (const [, group] of sorted) {
+    const one = averaged(group);
     const list = byCode.get(one.code);
     if (list) list.push(one);
     else byCode.set(one.code, [one]);
   }
-  for (const list of byCode.values()) list.sort((a, b) => rank(a) - rank(b));
+  for (const list of byCode.values()) if (list.length > 1) list.sort((a, b) => rank(a) - rank(b));
   return byCode;
 }

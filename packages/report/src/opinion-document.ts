@@ -5,12 +5,16 @@ import type {
   MeasurementRecord,
   OpinionText,
   PatientView,
+  ViewId,
 } from '@chordae/contract';
 
-/** Everything that a signature covers. Times are ISO 8601 in UTC. */
+/**
+ * Everything that a signature covers. Times are ISO 8601 in UTC. `scan-report` is the sonographer's own report to a
+ * practice: the same machinery, said to be no specialist opinion.
+ */
 export interface OpinionDocument {
-  readonly schema: 1;
-  readonly kind: 'opinion' | 'addendum';
+  readonly schema: 2;
+  readonly kind: 'opinion' | 'addendum' | 'scan-report';
   readonly referral: {
     readonly number: number;
     readonly practice: string;
@@ -26,6 +30,14 @@ export interface OpinionDocument {
     readonly weightGuessed: boolean;
   };
   readonly text: OpinionText;
+  /** Day of the newest scan that was read, `YYYY-MM-DD`. */
+  readonly scannedOn: string | null;
+  /** The clips that the text shows or speaks of, by the number they have on the page. */
+  readonly clips: readonly {
+    readonly id: string;
+    readonly number: number;
+    readonly view: ViewId | null;
+  }[];
   readonly signer: { readonly name: string; readonly group: string };
   readonly signedAt: string;
   readonly engine: {
@@ -52,12 +64,47 @@ export interface OpinionDocument {
   readonly addsTo: string | null;
 }
 
+/** As documents were stored before key frames, rechecks and the page for the keeper: their text lacks these fields. */
+export type StoredDocument =
+  | OpinionDocument
+  | (Omit<OpinionDocument, 'schema' | 'text' | 'clips' | 'scannedOn' | 'kind'> & {
+      readonly schema: 1;
+      readonly kind: 'opinion' | 'addendum';
+      readonly text: Partial<OpinionText>;
+    });
+
+/**
+ * A stored document in today's form, for painting. What was signed is the stored canonical text, which this never
+ * touches. `upgrade` fills the fields that the text did not have yet.
+ */
+export function upgradeDocument(
+  stored: StoredDocument,
+  upgrade: (text: Partial<OpinionText>) => OpinionText,
+): OpinionDocument {
+  if (stored.schema === 2) return stored;
+  return { ...stored, schema: 2, text: upgrade(stored.text), clips: [], scannedOn: null };
+}
+
+/** Clips that a text shows or speaks of, in the order of their numbers. */
+export function clipsNamed(
+  text: OpinionText,
+  clips: readonly { readonly id: string; readonly number: number; readonly view: ViewId | null }[],
+): OpinionDocument['clips'] {
+  const named = new Set([...text.keyFrames, ...text.clipFeedback].map((f) => f.clipId));
+  return clips
+    .filter((c) => named.has(c.id))
+    .map(({ id, number, view }) => ({ id, number, view }))
+    .sort((a, b) => a.number - b.number);
+}
+
 /** Gathers what is signed. Only what stands is listed; superseded values remain in the case, not in the signature. */
 export function opinionDocument(parts: {
   kind: OpinionDocument['kind'];
   referral: OpinionDocument['referral'];
   patient: PatientView;
   text: OpinionText;
+  scannedOn: string | null;
+  clips: readonly { readonly id: string; readonly number: number; readonly view: ViewId | null }[];
   signer: OpinionDocument['signer'];
   signedAt: string;
   interpretation: Interpretation | null;
@@ -68,7 +115,7 @@ export function opinionDocument(parts: {
   const { patient, interpretation } = parts;
   const answers = new Map(parts.flagAnswers.map((a) => [a.flagKey, a]));
   return {
-    schema: 1,
+    schema: 2,
     kind: parts.kind,
     referral: parts.referral,
     patient: {
@@ -84,6 +131,8 @@ export function opinionDocument(parts: {
       weightGuessed: patient.weight?.guessed ?? false,
     },
     text: parts.text,
+    scannedOn: parts.scannedOn,
+    clips: clipsNamed(parts.text, parts.clips),
     signer: parts.signer,
     signedAt: parts.signedAt,
     engine: interpretation

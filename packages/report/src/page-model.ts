@@ -1,77 +1,8 @@
-import type { IndexResult, Structure } from '@chordae/contract';
+import type { Structure } from '@chordae/contract';
+import type { Block } from './blocks';
 import type { OpinionDocument } from './opinion-document';
-
-/** One printed block. Painters decide sizes and fonts; the order and the words are here. */
-export type Block =
-  | {
-      readonly kind: 'letterhead';
-      readonly name: string;
-      readonly lines: readonly string[];
-      readonly demo: boolean;
-    }
-  | { readonly kind: 'title'; readonly text: string }
-  | { readonly kind: 'heading'; readonly text: string }
-  | { readonly kind: 'paragraph'; readonly text: string; readonly strong?: boolean }
-  | { readonly kind: 'facts'; readonly rows: readonly (readonly [label: string, value: string])[] }
-  | {
-      readonly kind: 'findings';
-      readonly rows: readonly {
-        readonly structure: string;
-        readonly text: string;
-        readonly quiet: boolean;
-      }[];
-    }
-  | {
-      readonly kind: 'indices';
-      readonly rows: readonly {
-        readonly index: IndexResult;
-        readonly label: string;
-        readonly sentence: string;
-      }[];
-    }
-  | {
-      readonly kind: 'flags';
-      readonly rows: readonly {
-        readonly level: string;
-        readonly sentence: string;
-        readonly answer: string;
-      }[];
-    }
-  | { readonly kind: 'small'; readonly lines: readonly string[] }
-  | {
-      readonly kind: 'signature';
-      readonly signer: string;
-      readonly group: string;
-      readonly signedAt: string;
-      readonly hash: string;
-      readonly signed: boolean;
-    };
-
-/** Words that the page needs: given from outside, so that the page can be made in any language. */
-export interface PageWords {
-  readonly structureName: (structure: Structure) => string;
-  readonly indexLabel: (index: IndexResult) => string;
-  readonly indexSentence: (index: IndexResult) => string;
-  readonly levelName: (level: string) => string;
-  readonly patientLine: (document: OpinionDocument) => string;
-  readonly moment: (iso: string) => string;
-  readonly planName: (plan: string) => string;
-}
-
-export interface PageInput {
-  readonly document: OpinionDocument;
-  readonly letterhead: { readonly name: string; readonly lines: readonly string[]; readonly demo: boolean };
-  readonly indices: readonly IndexResult[];
-  readonly flagSentences: readonly {
-    readonly level: string;
-    readonly sentence: string;
-    readonly answer: string;
-  }[];
-  readonly sources: readonly string[];
-  readonly checks: string;
-  readonly hash: string;
-  readonly signed: boolean;
-}
+import { flags, pictures } from './page-parts';
+import type { PageInput, PageWords } from './page-words';
 
 const STRUCTURES: readonly Structure[] = [
   'pericardium-pleura',
@@ -89,14 +20,25 @@ export const CAUTION =
   'Decision support for licensed veterinary professionals, resting on the clips and numbers that were sent; it is not a diagnosis. ' +
   'Limits differ with breed, method and source: each is named. Stabilise a patient in distress first. Dosage and treatment are for the attending veterinarian under local law.';
 
-/** The printed opinion, conclusion first. */
+export const DRAFT_MARK = 'Draft, not signed';
+export const NO_SPECIALIST = 'Written and signed by the person who scanned. It is not a specialist opinion.';
+
+const TITLES: Record<OpinionDocument['kind'], string> = {
+  opinion: 'Cardiology opinion',
+  addendum: 'Addendum to a cardiology opinion',
+  'scan-report': 'Scan report by a sonographer',
+};
+
+/** The printed opinion, addendum or scan report: what cannot wait, then the conclusion, then what it rests on. */
 export function pageModel(input: PageInput, words: PageWords): Block[] {
   const { document: d } = input;
   const blocks: Block[] = [
     { kind: 'letterhead', ...input.letterhead },
     {
       kind: 'title',
-      text: d.kind === 'addendum' ? 'Addendum to a cardiology opinion' : 'Cardiology opinion',
+      text: TITLES[d.kind],
+      note: d.kind === 'scan-report' ? NO_SPECIALIST : null,
+      mark: input.hash === null ? DRAFT_MARK : null,
     },
     { kind: 'facts', rows: facts(d, words) },
   ];
@@ -105,66 +47,114 @@ export function pageModel(input: PageInput, words: PageWords): Block[] {
       { kind: 'heading', text: 'Added' },
       { kind: 'paragraph', text: d.text.conclusion, strong: true },
     );
-  } else {
-    section(blocks, 'Conclusion', d.text.conclusion, true);
-    section(blocks, 'Stage', d.text.stage);
-    section(blocks, 'What to do next', d.text.next, true);
-    section(blocks, 'To scan again', d.text.rescan);
-    blocks.push({ kind: 'heading', text: 'Findings' }, { kind: 'findings', rows: findings(d, words) });
-    section(blocks, 'On technique', d.text.technique);
-    if (input.indices.length > 0) {
-      const rows = input.indices.map((index) => ({
-        index,
-        label: words.indexLabel(index),
-        sentence: words.indexSentence(index),
-      }));
-      blocks.push({ kind: 'heading', text: 'Numbers on their limits' }, { kind: 'indices', rows });
-    }
-    if (input.flagSentences.length > 0) {
-      blocks.push({ kind: 'heading', text: 'Flags computed, and what the reader made of them' });
-      blocks.push({
-        kind: 'flags',
-        rows: input.flagSentences.map((f) => ({ ...f, level: words.levelName(f.level) })),
-      });
-    }
-  }
-  blocks.push({
-    kind: 'signature',
-    signer: d.signer.name,
-    group: d.signer.group,
-    signedAt: words.moment(d.signedAt),
-    hash: input.hash,
-    signed: input.signed,
-  });
-  const engine = d.engine
-    ? [
-        `Computed by interpretation ${d.engine.version}, limits ${d.engine.limitsHash.slice(0, 12)}, input ${d.engine.inputHash.slice(0, 12)}.`,
-      ]
-    : [];
-  blocks.push({
-    kind: 'small',
-    lines: [CAUTION, input.checks, ...engine, ...input.sources.map((s) => `Source: ${s}`)].filter(
-      (l) => l !== '',
-    ),
-  });
+  } else blocks.push(...body(input, words));
+  blocks.push(signature(input, words), small(input));
   return blocks;
 }
 
-function section(blocks: Block[], heading: string, text: string, strong = false): void {
-  if (text.trim() === '') return;
-  blocks.push({ kind: 'heading', text: heading }, { kind: 'paragraph', text, strong });
+function body(input: PageInput, words: PageWords): Block[] {
+  const { text } = input.document;
+  const blocks: Block[] = [];
+  const now = [
+    ...text.ownFlags.filter((f) => f.level === 'act-now').map((f) => f.text),
+    ...input.flagSentences.filter((f) => f.level === 'act-now' && !f.setAside).map((f) => f.sentence),
+  ].filter((t) => t.trim() !== '');
+  if (now.length > 0) blocks.push({ kind: 'act-now', title: words.levelName('act-now'), lines: now });
+  if (text.conclusion.trim() !== '')
+    blocks.push(
+      { kind: 'heading', text: 'Conclusion' },
+      { kind: 'paragraph', text: text.conclusion, strong: true },
+    );
+  const short = answers(input.document, words);
+  if (short.length > 0) blocks.push({ kind: 'answers', rows: short });
+  blocks.push(
+    { kind: 'heading', text: 'Findings' },
+    { kind: 'findings', rows: findings(input.document, words) },
+  );
+  if (input.indices.length > 0)
+    blocks.push(
+      { kind: 'heading', text: 'Numbers on their limits' },
+      {
+        kind: 'indices',
+        rows: input.indices.map((index) => ({
+          index,
+          label: words.indexLabel(index),
+          value: words.indexValue(index),
+          sentence: words.indexSentence(index),
+        })),
+      },
+    );
+  blocks.push(...pictures(input.document, words), ...flags(input, words));
+  return blocks;
+}
+
+function answers(d: OpinionDocument, words: PageWords): (readonly [string, string])[] {
+  const { text } = d;
+  const again = [text.recheckOn ? words.day(text.recheckOn) : '', text.recheckFor.trim()]
+    .filter((t) => t !== '')
+    .join(': ');
+  const rows: (readonly [string, string])[] = [
+    ['What to do next', text.next],
+    ['Stage', text.stage],
+    ['Look again', again],
+    ['Scan again', text.rescan],
+    ['Not to conclude', text.notToConclude],
+  ];
+  return rows.filter(([, value]) => value.trim() !== '');
+}
+
+function signature(input: PageInput, words: PageWords): Block {
+  const { document: d, hash } = input;
+  if (hash === null)
+    return {
+      kind: 'signature',
+      signed: false,
+      lead: 'Not signed',
+      at: `${DRAFT_MARK}: it may still change, and nothing may rest on it.`,
+      proof: [],
+    };
+  return {
+    kind: 'signature',
+    signed: true,
+    lead: `Signed by ${d.signer.name}, ${d.signer.group}`,
+    at: words.moment(d.signedAt),
+    proof: [
+      `SHA-256 of the signed text: ${hash}`,
+      ...(d.addsTo ? [`It adds to the opinion with SHA-256 ${d.addsTo}`] : []),
+      ...(input.verifyAt
+        ? [
+            'Anybody may check that it was signed here, and whether something was added since:',
+            `${input.verifyAt}${hash}`,
+          ]
+        : []),
+    ],
+  };
+}
+
+function small(input: PageInput): Block {
+  const { engine } = input.document;
+  const computed = engine
+    ? [
+        `Computed by interpretation ${engine.version}, limits ${engine.limitsHash.slice(0, 12)}, input ${engine.inputHash.slice(0, 12)}.`,
+      ]
+    : [];
+  const sources = input.sources.length > 0 ? [`Sources: ${input.sources.join('; ')}.`] : [];
+  return {
+    kind: 'small',
+    lines: [CAUTION, input.checks, ...computed, ...sources].filter((l) => l !== ''),
+  };
 }
 
 function facts(d: OpinionDocument, words: PageWords): (readonly [string, string])[] {
-  return [
-    ['Patient', words.patientLine(d)],
-    [
-      'Sent by',
-      `${d.referral.practice}, referral ${d.referral.number}${d.referral.sentAt ? `, ${words.moment(d.referral.sentAt)}` : ''}`,
-    ],
+  const sent = d.referral.sentAt ? `, sent ${words.moment(d.referral.sentAt)}` : '';
+  const rows: (readonly [string, string])[] = [
+    ['Patient', words.patientLine(d.patient)],
+    ['Sent by', `${d.referral.practice}, referral ${d.referral.number}${sent}`],
+    ['Scanned', d.scannedOn ? words.day(d.scannedOn) : ''],
     ['Scan plan', words.planName(d.referral.plan)],
     ['Question', d.referral.question],
   ];
+  return rows.filter(([, value]) => value.trim() !== '');
 }
 
 /** Every structure has its line: what nobody looked at is said to be 'not assessed'. */
@@ -175,6 +165,10 @@ function findings(d: OpinionDocument, words: PageWords) {
     const text =
       state === 'described' ? (found?.text ?? '') : state === 'not-seen' ? 'Not seen.' : 'Not assessed.';
     const name = words.structureName(structure);
-    return { structure: name.charAt(0).toUpperCase() + name.slice(1), text, quiet: state !== 'described' };
+    return {
+      structure: name.charAt(0).toUpperCase() + name.slice(1),
+      text: text.trim() === '' ? 'Described without words.' : text,
+      quiet: state !== 'described',
+    };
   });
 }

@@ -10,16 +10,22 @@ export * from './en/completeness';
 export * from './en/engine-changes';
 export * from './en/errors';
 export * from './en/indices';
+export * from './en/keeper-page';
 export * from './en/mails';
 export * from './en/measuring';
 export * from './en/names';
 export * from './en/numbers';
+export * from './en/opinion-proposals';
+export * from './en/opinion-sentences';
+export * from './en/printed-page';
 export * from './en/problems';
 export * from './en/queue';
 export * from './en/referral-states';
 export * from './en/say-flag';
 export * from './en/stages';
 export * from './en/state-at-scan';
+export * from './en/structure-facts';
+export * from './en/structure-views';
 export * from './en/view-guide';
 
 /** The caution that every screen with a computed conclusion carries. */

@@ -1,7 +1,7 @@
 import type { IndexChange } from '@chordae/contract';
 import { describe, expect, it } from 'vitest';
-import { sayChange, sayChangeCaution, sayDifference } from './en/changes';
-import { sayField, sayMissing } from './en/completeness';
+import { sayChange, sayChangeCaution, sayDifference, sayEngineNews } from './en/changes';
+import { sayChecks, sayChecksShort, sayField, sayMissing } from './en/completeness';
 import { sayError } from './en/errors';
 import {
   formatBeside,
@@ -42,6 +42,46 @@ describe('unknown codes', () => {
   it('are said with their code instead of staying silent', () => {
     expect(sayError('SOMETHING_NEW')).toContain('SOMETHING_NEW');
     expect(sayProblem({ code: 'SOMETHING_NEW', data: {} })).toContain('SOMETHING_NEW');
+  });
+});
+
+describe('flags and checks', () => {
+  const rest = { of: 19, notAssessed: ['lungs', 'rhythm'] };
+
+  it('count the flags of the checks that ran, and never sound like an all-clear', () => {
+    expect(sayChecks(0, { ran: 17, ...rest })).toBe(
+      '0 flags from 17 of 19 checks; not assessed: lungs, rhythm.',
+    );
+    expect(sayChecksShort(1, { ran: 17, ...rest })).toBe('1 flag from 17 of 19 checks; 2 not assessed.');
+    expect(sayChecks(2, { ran: 19, of: 19, notAssessed: [] })).toBe(
+      '2 flags from 19 of 19 checks; all were assessed.',
+    );
+  });
+
+  it('do not say that a flag came from a check where none could run', () => {
+    expect(sayChecks(1, { ran: 0, ...rest })).toBe(
+      '1 flag; none of 19 checks could run; not assessed: lungs, rhythm.',
+    );
+    expect(sayChecksShort(0, { ran: 0, ...rest })).toBe('0 flags; none of 19 checks could run.');
+  });
+});
+
+describe('news of the engine', () => {
+  const differences = [{ kind: 'urgency', from: 'routine', to: 'urgent' }] as const;
+
+  it('name the versions, or that only the limits changed', () => {
+    expect(sayEngineNews({ fromVersion: '0.2.0', toVersion: '0.3.0', differences: [...differences] })).toBe(
+      'The rules changed since this case was first computed (0.2.0 to 0.3.0): one answer differs.',
+    );
+    expect(
+      sayEngineNews({
+        fromVersion: '0.3.0',
+        toVersion: '0.3.0',
+        differences: [...differences, ...differences],
+      }),
+    ).toBe(
+      'The limits changed since this case was first computed (engine 0.3.0 as before): 2 answers differ.',
+    );
   });
 });
 

@@ -41,7 +41,7 @@ export function tellSignedOut(): void {
 
 /** Address of a route with its parameters filled in. */
 export function pathOf(name: RouteName, params: Ask['params'] = {}, query: Ask['query'] = {}): string {
-  const path = endpoints[name][1].replace(/:([a-zA-Z]+)/g, (_, key: string) =>
+  const path = endpoints[name][1].replace(/:(\w+)/g, (_, key: string) =>
     encodeURIComponent(String(params[key] ?? '')),
   );
   const search = new URLSearchParams(query).toString();

@@ -7,6 +7,8 @@ interface Props extends ButtonHTMLAttributes<HTMLButtonElement> {
   readonly keyHint?: string;
   /** Key by which the page presses this button itself. */
   readonly 'data-key'?: string;
+  /** What pressing it answers, for keys that press it. */
+  readonly 'data-answer'?: string;
   readonly children: ReactNode;
 }
 

@@ -40,9 +40,9 @@ export function fastWithEffort(facts: CaseFacts): boolean {
   );
 }
 
-/** Effort alone is distress enough where fluid or wet lungs were seen as well. */
+/** Effort alone is distress enough where fluid or wet lungs were seen as well; so is the sender's word for it. */
 function distressOrEffort(facts: CaseFacts): boolean {
-  return inDistress(facts) || any(facts, 'breathing-effort');
+  return inDistress(facts) || any(facts, 'breathing-effort', 'scanning-stopped');
 }
 
 function personRatio(facts: CaseFacts): { value: number; ids: string[] } | null {

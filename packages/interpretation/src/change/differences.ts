@@ -1,6 +1,9 @@
 import type { Difference, Interpretation } from '@chordae/contract';
 
-function positions(before: Interpretation, after: Interpretation): Difference[] {
+/** What is compared of an answer. */
+export type Compared = Pick<Interpretation, 'indices' | 'flags' | 'stages' | 'urgencyProposed'>;
+
+function positions(before: Compared, after: Compared): Difference[] {
   const now = new Map(after.indices.map((i) => [i.code, i]));
   const out: Difference[] = [];
   for (const was of before.indices) {
@@ -18,8 +21,8 @@ function positions(before: Interpretation, after: Interpretation): Difference[] 
   return out;
 }
 
-function stages(before: Interpretation, after: Interpretation): Difference[] {
-  const codes = (of: Interpretation, scheme: string): string[] =>
+function stages(before: Compared, after: Compared): Difference[] {
+  const codes = (of: Compared, scheme: string): string[] =>
     of.stages.filter((s) => s.scheme === scheme).map((s) => s.code);
   const schemes = new Set([...before.stages, ...after.stages].map((s) => s.scheme));
   return [...schemes].flatMap((scheme) => {
@@ -29,7 +32,7 @@ function stages(before: Interpretation, after: Interpretation): Difference[] {
   });
 }
 
-function flags(before: Interpretation, after: Interpretation): Difference[] {
+function flags(before: Compared, after: Compared): Difference[] {
   const id = (f: Interpretation['flags'][number]): string => `${f.key}|${f.code}`;
   const was = new Set(before.flags.map(id));
   const is = new Set(after.flags.map(id));
@@ -44,7 +47,7 @@ function flags(before: Interpretation, after: Interpretation): Difference[] {
 }
 
 /** What two interpretations of one case say differently: urgency first, then stages, positions and grades, flags. */
-export function differences(before: Interpretation, after: Interpretation): Difference[] {
+export function differences(before: Compared, after: Compared): Difference[] {
   const urgency: Difference[] =
     before.urgencyProposed === after.urgencyProposed
       ? []

@@ -1,14 +1,12 @@
-import type { Interpretation, InterpretationInput, MeasurementCode, Turn } from '@chordae/contract';
+import type { InterpretationInput, MeasurementCode, Turn } from '@chordae/contract';
 import { exactPow } from '@chordae/units';
 import { thresholds } from '../act-now/thresholds';
-import type { CaseFacts } from '../case-facts';
-import { factsOf, reading } from '../case-facts';
+import { reading } from '../case-facts';
 import type { Index } from '../indices';
-import { interpret } from '../interpret';
+import type { Judged } from '../interpret';
+import { judge } from '../interpret';
 import { limitEntries, mitralScore } from '../limits/limits-data';
 import { unitOf } from '../quantity-table';
-import { indicesOf } from '../recipes/index';
-import { contradictionFlags } from '../rules/contradictions';
 import { shapeSolve } from '../shape';
 import { differences } from './differences';
 
@@ -122,7 +120,7 @@ function withMeasurement(
 const TRIES = 6;
 
 function turnOf(
-  before: Interpretation,
+  before: Judged,
   at: Omit<Turn, 'to' | 'changes'>,
   places: readonly { to: number; next: number }[],
   changed: (to: number) => InterpretationInput,
@@ -130,7 +128,7 @@ function turnOf(
   for (const place of places.slice(0, TRIES)) {
     for (const to of [place.to, place.next]) {
       if (to <= 0) continue;
-      const changes = differences(before, interpret(changed(to)));
+      const changes = differences(before, judge(changed(to)));
       if (changes.length > 0) return { ...at, to, changes };
     }
   }
@@ -163,12 +161,8 @@ function weightPlaces(indices: readonly Index[], kg: number): { to: number; next
     .map((to) => ({ to, next: rounded(to > kg ? to + 0.1 : to - 0.1) }));
 }
 
-function measurementTurns(
-  input: InterpretationInput,
-  facts: CaseFacts,
-  before: Interpretation,
-  indices: readonly Index[],
-): Turn[] {
+function measurementTurns(input: InterpretationInput, before: Judged): Turn[] {
+  const { facts, indices } = before;
   const turns: Turn[] = [];
   for (const code of facts.readings.keys()) {
     const one = reading(facts, code);
@@ -190,11 +184,9 @@ function measurementTurns(
  * urgency, nearest first in relation to the value. Inputs that change nothing within their nearest bounds are left out.
  */
 export function whatWouldChange(input: InterpretationInput): Turn[] {
-  const facts = factsOf(input);
-  contradictionFlags(facts);
-  const before = interpret(input);
-  const indices = indicesOf(facts);
-  const turns = measurementTurns(input, facts, before, indices);
+  const before = judge(input);
+  const { facts, indices } = before;
+  const turns = measurementTurns(input, before);
   const { weight } = input.patient;
   if (facts.kg !== null && weight) {
     const turn = turnOf(

@@ -4,18 +4,27 @@ const NOTHING = 0xff;
 const TEXT = 0x01;
 const NUMBER = 0x02;
 
-/** Writes values one after the other so that no two different lists give the same bytes: each with its kind and length. */
+/** One buffer for all writers: nothing here waits, so one writer is done before the next begins. */
+let shared = new Uint8Array(8192);
+let sharedView = new DataView(shared.buffer);
+
+/**
+ * Writes values one after the other so that no two different lists give the same bytes: each with its kind and length.
+ * A new writer takes the buffer of the last one.
+ */
 export class ByteWriter {
-  private bytes = new Uint8Array(8192);
-  private view = new DataView(this.bytes.buffer);
+  private bytes = shared;
+  private view = sharedView;
   private at = 0;
 
   private room(more: number): void {
     if (this.at + more <= this.bytes.length) return;
     const larger = new Uint8Array(Math.max(this.bytes.length * 2, this.at + more));
     larger.set(this.bytes);
+    shared = larger;
+    sharedView = new DataView(larger.buffer);
     this.bytes = larger;
-    this.view = new DataView(larger.buffer);
+    this.view = sharedView;
   }
 
   /** A text as UTF-8 with its length, or nothing. */
@@ -56,7 +65,7 @@ export class ByteWriter {
     this.at += 8;
   }
 
-  /** What was written so far. */
+  /** What was written so far; holds until the next writer writes. */
   written(): Uint8Array {
     return this.bytes.subarray(0, this.at);
   }

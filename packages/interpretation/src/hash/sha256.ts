@@ -4,9 +4,9 @@
  */
 
 /** First 32 bits of the fractional parts of the cube roots of the first 64 primes (FIPS 180-4, 4.2.2). */
-const K = new Uint32Array(64);
+const K = new Int32Array(64);
 /** First 32 bits of the fractional parts of the square roots of the first 8 primes (FIPS 180-4, 5.3.3). */
-const H0 = new Uint32Array(8);
+const H0 = new Int32Array(8);
 
 /** Integer cube root and square root by bisection on whole numbers: no engine-dependent last bit. */
 function fractionBits(prime: number, power: 2 | 3): number {

@@ -23,6 +23,13 @@ interface Bounds {
   mean: number | null;
 }
 
+/** Bounds of a published set for one size, mm. */
+export interface ReferenceSize {
+  lower: number;
+  mean: number;
+  upper: number;
+}
+
 function boundsOf(entry: LimitEntry, kg: number | null, sex: Sex, powers?: Powers): Bounds | null {
   const { form } = entry;
   if (entry.bySex) {
@@ -96,12 +103,14 @@ function patientLimit(entry: LimitEntry, facts: CaseFacts, outlying: boolean): P
     }
     return outlying ? one.outlying : one.usual;
   }
-  const bounds = boundsOf(entry, facts.kg, facts.input.patient.sex, facts.powers);
+  const bounds = boundsOf(entry, facts.kg, facts.input.patient.sex, facts.tables.powers);
   return bounds === null ? null : made(entry, bounds, outlying);
 }
 
 /** Limits of an index for this patient, the one that grades first. Empty when none is available. */
-export function limitsFor(facts: CaseFacts, index: string): PatientLimit[] {
+export function limitsFor(facts: CaseFacts, index: string): readonly PatientLimit[] {
+  const ready = facts.tables.limits.get(index);
+  if (ready) return ready;
   const found: PatientLimit[] = [];
   const outlying = isOutlyingBreed(facts);
   for (const entry of entriesOf(facts.species, index)) {
@@ -109,6 +118,7 @@ export function limitsFor(facts: CaseFacts, index: string): PatientLimit[] {
     const one = patientLimit(entry, facts, outlying);
     if (one) found.push(one);
   }
+  facts.tables.limits.set(index, found);
   return found;
 }
 
@@ -151,7 +161,7 @@ export function referenceSizeMm(
   kg: number,
   set: 'cornell2004' | 'esser2020' = 'cornell2004',
   powers?: Powers,
-): { lower: number; mean: number; upper: number } | null {
+): ReferenceSize | null {
   for (const entry of entriesOf(species, index)) {
     if (entry.form.kind !== 'power' || !entry.id.startsWith(set)) continue;
     const bounds = boundsOf(entry, kg, 'unknown', powers);
@@ -160,4 +170,21 @@ export function referenceSizeMm(
     }
   }
   return null;
+}
+
+/** The same for the weight of a dog's case, made once for each patient; null without a weight. */
+export function referenceSizeFor(
+  facts: CaseFacts,
+  index: string,
+  set: 'cornell2004' | 'esser2020' = 'cornell2004',
+): ReferenceSize | null {
+  if (facts.kg === null) return null;
+  const { sizes, powers } = facts.tables;
+  const key = `${set}:${index}`;
+  let size = sizes.get(key);
+  if (size === undefined) {
+    size = referenceSizeMm('dog', index, facts.kg, set, powers);
+    sizes.set(key, size);
+  }
+  return size;
 }

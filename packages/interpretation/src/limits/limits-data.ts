@@ -670,7 +670,7 @@ export const limitEntries: readonly LimitEntry[] = [
     chosenBecause: 'weight',
     population: '211 healthy adult dogs (one-sided 95 % limit)',
     citation:
-      'Feldhutter EK, Domenech O, Vezzosi T, et al. Right ventricular reference intervals in healthy dogs. J Vet Intern Med 2022;36',
+      'Feldhütter EK, Domenech O, Vezzosi T, et al. Right ventricular reference intervals in healthy dogs. J Vet Intern Med 2022;36',
     doi: null,
     status: 'primary',
     note: '',
@@ -1496,10 +1496,10 @@ export const limitEntries: readonly LimitEntry[] = [
     chosenBecause: 'weight',
     population: '211 healthy adult dogs',
     citation:
-      'Feldhutter EK, Domenech O, Vezzosi T, et al. Right ventricular reference intervals in healthy dogs. J Vet Intern Med 2022;36',
+      'Feldhütter EK, Domenech O, Vezzosi T, et al. Right ventricular reference intervals in healthy dogs. J Vet Intern Med 2022;36',
     doi: null,
     status: 'primary',
-    note: 'one-sided 95% limits; abstract seen, authors from memory',
+    note: 'One-sided 95 % limit; abstract seen, second and third author from memory.',
   },
   {
     id: 'rveda-n',
@@ -1517,10 +1517,10 @@ export const limitEntries: readonly LimitEntry[] = [
     chosenBecause: 'weight',
     population: '211 healthy adult dogs',
     citation:
-      'Feldhutter EK, Domenech O, Vezzosi T, et al. Right ventricular reference intervals in healthy dogs. J Vet Intern Med 2022;36',
+      'Feldhütter EK, Domenech O, Vezzosi T, et al. Right ventricular reference intervals in healthy dogs. J Vet Intern Med 2022;36',
     doi: null,
     status: 'primary',
-    note: 'one-sided 95% limits; abstract seen, authors from memory',
+    note: 'One-sided 95 % limit; abstract seen, second and third author from memory.',
   },
   {
     id: 'rvesa-n',
@@ -1538,10 +1538,10 @@ export const limitEntries: readonly LimitEntry[] = [
     chosenBecause: 'weight',
     population: '211 healthy adult dogs',
     citation:
-      'Feldhutter EK, Domenech O, Vezzosi T, et al. Right ventricular reference intervals in healthy dogs. J Vet Intern Med 2022;36',
+      'Feldhütter EK, Domenech O, Vezzosi T, et al. Right ventricular reference intervals in healthy dogs. J Vet Intern Med 2022;36',
     doi: null,
     status: 'primary',
-    note: 'one-sided 95% limits; abstract seen, authors from memory',
+    note: 'One-sided 95 % limit; abstract seen, second and third author from memory.',
   },
   {
     id: 'rv-fac',
@@ -1552,17 +1552,17 @@ export const limitEntries: readonly LimitEntry[] = [
       lower: 30,
       upper: null,
       upperIs: 'last-normal',
-      lowerIs: 'last-normal',
+      lowerIs: 'first-abnormal',
     },
     role: 'grade',
     scope: 'general-dog',
     chosenBecause: 'fixed',
     population: '211 healthy adult dogs',
     citation:
-      'Feldhutter EK, Domenech O, Vezzosi T, et al. Right ventricular reference intervals in healthy dogs. J Vet Intern Med 2022;36',
+      'Feldhütter EK, Domenech O, Vezzosi T, et al. Right ventricular reference intervals in healthy dogs. J Vet Intern Med 2022;36',
     doi: null,
     status: 'primary',
-    note: 'one-sided 95% limits; abstract seen, authors from memory',
+    note: 'Printed as above 30.0 %: the bound itself is already outside; one-sided 95 % limit.',
   },
   {
     id: 'rveda-index',
@@ -1606,7 +1606,7 @@ export const limitEntries: readonly LimitEntry[] = [
     chosenBecause: 'weight',
     population: '211 healthy adult dogs',
     citation:
-      'Feldhutter EK, Domenech O, Vezzosi T, et al. Right ventricular reference intervals in healthy dogs. J Vet Intern Med 2022;36',
+      'Feldhütter EK, Domenech O, Vezzosi T, et al. Right ventricular reference intervals in healthy dogs. J Vet Intern Med 2022;36',
     doi: null,
     status: 'primary',
     note: 'Kept for the library: three-dimensional volumes and strain are not entered here yet.',
@@ -1627,7 +1627,7 @@ export const limitEntries: readonly LimitEntry[] = [
     chosenBecause: 'weight',
     population: '211 healthy adult dogs',
     citation:
-      'Feldhutter EK, Domenech O, Vezzosi T, et al. Right ventricular reference intervals in healthy dogs. J Vet Intern Med 2022;36',
+      'Feldhütter EK, Domenech O, Vezzosi T, et al. Right ventricular reference intervals in healthy dogs. J Vet Intern Med 2022;36',
     doi: null,
     status: 'primary',
     note: 'Kept for the library: three-dimensional volumes and strain are not entered here yet.',
@@ -1641,14 +1641,14 @@ export const limitEntries: readonly LimitEntry[] = [
       lower: 42.1,
       upper: null,
       upperIs: 'last-normal',
-      lowerIs: 'last-normal',
+      lowerIs: 'first-abnormal',
     },
     role: 'reference',
     scope: 'general-dog',
     chosenBecause: 'fixed',
     population: '211 healthy adult dogs',
     citation:
-      'Feldhutter EK, Domenech O, Vezzosi T, et al. Right ventricular reference intervals in healthy dogs. J Vet Intern Med 2022;36',
+      'Feldhütter EK, Domenech O, Vezzosi T, et al. Right ventricular reference intervals in healthy dogs. J Vet Intern Med 2022;36',
     doi: null,
     status: 'primary',
     note: 'Kept for the library: three-dimensional volumes and strain are not entered here yet.',
@@ -1661,7 +1661,7 @@ export const limitEntries: readonly LimitEntry[] = [
       kind: 'fixed',
       lower: null,
       upper: -20.8,
-      upperIs: 'last-normal',
+      upperIs: 'first-abnormal',
       lowerIs: 'last-normal',
     },
     role: 'reference',
@@ -1669,7 +1669,7 @@ export const limitEntries: readonly LimitEntry[] = [
     chosenBecause: 'fixed',
     population: '211 healthy adult dogs',
     citation:
-      'Feldhutter EK, Domenech O, Vezzosi T, et al. Right ventricular reference intervals in healthy dogs. J Vet Intern Med 2022;36',
+      'Feldhütter EK, Domenech O, Vezzosi T, et al. Right ventricular reference intervals in healthy dogs. J Vet Intern Med 2022;36',
     doi: null,
     status: 'primary',
     note: 'Kept for the library: three-dimensional volumes and strain are not entered here yet.',
@@ -1682,7 +1682,7 @@ export const limitEntries: readonly LimitEntry[] = [
       kind: 'fixed',
       lower: null,
       upper: -18.3,
-      upperIs: 'last-normal',
+      upperIs: 'first-abnormal',
       lowerIs: 'last-normal',
     },
     role: 'reference',
@@ -1690,7 +1690,7 @@ export const limitEntries: readonly LimitEntry[] = [
     chosenBecause: 'fixed',
     population: '211 healthy adult dogs',
     citation:
-      'Feldhutter EK, Domenech O, Vezzosi T, et al. Right ventricular reference intervals in healthy dogs. J Vet Intern Med 2022;36',
+      'Feldhütter EK, Domenech O, Vezzosi T, et al. Right ventricular reference intervals in healthy dogs. J Vet Intern Med 2022;36',
     doi: null,
     status: 'primary',
     note: 'Kept for the library: three-dimensional volumes and strain are not entered here yet.',
@@ -2575,7 +2575,7 @@ export const limitEntries: readonly LimitEntry[] = [
       kind: 'fixed',
       lower: null,
       upper: 1.2,
-      upperIs: 'last-normal',
+      upperIs: 'first-abnormal',
       lowerIs: 'last-normal',
     },
     role: 'grade',
@@ -2585,7 +2585,7 @@ export const limitEntries: readonly LimitEntry[] = [
     citation: 'Feline Diagnostic Imaging (Wiley), ch. 10 and 13, p. 174',
     doi: null,
     status: 'secondary',
-    note: '',
+    note: 'Printed as below 1.2; the highest of 51 healthy cats was 1.21 (Petric 2012).',
   },
   {
     id: 'cat-haggstrom',
@@ -3167,7 +3167,7 @@ export const limitEntries: readonly LimitEntry[] = [
     citation: 'Dutton LC, Spalla I, Seo J, et al. J Vet Intern Med 2024;38(1)',
     doi: '10.1111/jvim.16962',
     status: 'primary',
-    note: 'Below it the side of cats in failure (sensitivity 83 %, specificity 92 %); healthy mean 4.6, SD 0.9.',
+    note: 'M-mode through the aorta in the right short axis. Below it the side of cats in failure (sensitivity 83 %, specificity 92 %); healthy mean 4.6, SD 0.9.',
   },
   {
     id: 'spalla2017-mapse-free-wall',
@@ -4647,8 +4647,8 @@ export const limitEntries: readonly LimitEntry[] = [
     index: 'la-left-500',
     form: {
       kind: 'fixed',
-      lower: 11.8,
-      upper: 14,
+      lower: 118,
+      upper: 140,
       upperIs: 'last-normal',
       lowerIs: 'last-normal',
     },
@@ -4658,7 +4658,7 @@ export const limitEntries: readonly LimitEntry[] = [
     chosenBecause: 'breed',
     ticks: [
       {
-        at: 12.9,
+        at: 129,
         code: 'mean',
       },
     ],
@@ -4703,8 +4703,8 @@ export const limitEntries: readonly LimitEntry[] = [
     index: 'pa-500',
     form: {
       kind: 'fixed',
-      lower: 5.6,
-      upper: 7.4,
+      lower: 56,
+      upper: 74,
       upperIs: 'last-normal',
       lowerIs: 'last-normal',
     },
@@ -4714,7 +4714,7 @@ export const limitEntries: readonly LimitEntry[] = [
     chosenBecause: 'breed',
     ticks: [
       {
-        at: 6.5,
+        at: 65,
         code: 'mean',
       },
     ],
@@ -4731,7 +4731,7 @@ export const limitEntries: readonly LimitEntry[] = [
     index: 'ao-500',
     form: {
       kind: 'fixed',
-      lower: 6.5,
+      lower: 65,
       upper: null,
       upperIs: 'last-normal',
       lowerIs: 'last-normal',
@@ -4742,7 +4742,7 @@ export const limitEntries: readonly LimitEntry[] = [
     chosenBecause: 'breed',
     ticks: [
       {
-        at: 7.6,
+        at: 76,
         code: 'mean',
       },
     ],
@@ -5123,7 +5123,7 @@ export const repeatabilityEntries: readonly Repeatability[] = [
     index: 'tapse',
     species: 'dog',
     cvPercent: 9.8,
-    citation: 'Visser LC, et al. J Vet Cardiol 2015;17:83-96 (TAPSE 3.6 to 9.8 %)',
+    citation: 'Chetboul V, et al. 2018 (PMC6167344; TAPSE 3.6 to 9.8 % within and between days)',
     doi: null,
     status: 'primary',
   },
@@ -5295,7 +5295,7 @@ export const mitralScore: MitralScore = {
 };
 
 /** Day on which the limits were last gone through, YYYY-MM-DD. */
-export const limitsCheckedOn = '2026-11-25';
+export const limitsCheckedOn = '2026-11-26';
 
 /** SHA-256 over the canonical text of everything above and the breeds. */
-export const limitsHash = '3f709dd9f2deacf06b0a906108a5dd91865a451679e121aa7fc6f5835ac6b97c';
+export const limitsHash = 'c3eb4369a1aca393478afb56aec42fc73c69796c608d1e990f3de3ff19e8795b';

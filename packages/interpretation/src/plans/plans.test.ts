@@ -88,12 +88,15 @@ describe('what to scan again', () => {
       'breathing-effort',
       'collapse',
       'weak-pulses-or-pale',
+      // The switch of the sheet: the sender's word for it is enough.
+      'scanning-stopped',
     ] as const) {
       const { completeness } = interpret(caseOf({ observe: { [sign]: 'yes' } }));
       expect(completeness.again).toEqual([]);
       expect(completeness.againHeld).toBe('distress');
     }
     expect(views(caseOf({ observe: { collapse: 'no' } })).length).toBeGreaterThan(0);
+    expect(views(caseOf({ observe: { 'scanning-stopped': 'no' } })).length).toBeGreaterThan(0);
   });
 
   it('does not ask for a view that was said to be impossible, nor for one that is there', () => {

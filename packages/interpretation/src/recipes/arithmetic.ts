@@ -1,9 +1,10 @@
+import type { CaseFacts } from '../case-facts';
 import { fixed, trimmed } from '../format-number';
+import { powerOf } from '../powers';
 import { unitOf } from '../quantity-table';
 import type { Reading } from '../readings';
 import { teichholzMl } from '../shape';
 import type { Recipe } from './recipe';
-import { dogSurfaceM2 } from './recipe';
 
 const DECIMALS: Partial<Record<string, number>> = {
   mm: 1,
@@ -49,21 +50,25 @@ function lessText(a: Reading, b: Reading): string {
   return `(${text(a)} − ${text(b)})${unit} / ${text(a)}${unit} × 100`;
 }
 
+const surfaceM2 = ({ kg, tables }: CaseFacts): number =>
+  kg === null ? 0 : 0.101 * powerOf(tables.powers, kg, 2 / 3);
+
 /** The line that a vet can redo on paper: 'LVIDDN = LVIDd 3.82 cm / (7.4 kg)^0.294 = 2.12'. */
 export function arithmeticOf(
   recipe: Recipe,
   readings: readonly Reading[],
   value: number,
-  kg: number | null,
+  facts: CaseFacts,
 ): string {
   const [a, b, c, d] = readings as [Reading, Reading, Reading, Reading];
   const { formula, name, inputs } = recipe;
-  const [na = '', nb = ''] = (inputs ?? []).map((i) => `${i} `);
-  const result = `${fixed(value, resultDecimals(recipe.unit))}${shownUnit(recipe.unit)}`;
-  const weight = kg === null ? '' : `(${trimmed(kg, 2)} kg)`;
+  const unit = shownUnit(recipe.unit);
+  const weight = facts.tables.weightText;
+  if (formula.is === 'as-measured') return `${name} = ${meanText(a)}${unit}`;
+  const na = inputs?.[0] === undefined ? '' : `${inputs[0]} `;
+  const nb = inputs?.[1] === undefined ? '' : `${inputs[1]} `;
+  const result = `${fixed(value, resultDecimals(recipe.unit))}${unit}`;
   switch (formula.is) {
-    case 'as-measured':
-      return `${name} = ${meanText(a)}${shownUnit(recipe.unit)}`;
     case 'ratio':
       return `${name} = ${formula.by === undefined ? '' : `${trimmed(formula.by, 2)} × `}${na}${inputText(a)} / ${nb}${inputText(b)} = ${result}`;
     case 'ratio-square':
@@ -85,7 +90,7 @@ export function arithmeticOf(
       return `${name} = ${na}${input} / ${weight}^${formula.exponent} = ${result}`;
     }
     case 'per-surface':
-      return `${name} = ${inputText(a)} / (0.101 × ${weight}^(2/3) = ${fixed(dogSurfaceM2(kg ?? 0), 3)} m²) = ${result}`;
+      return `${name} = ${inputText(a)} / (0.101 × ${weight}^(2/3) = ${fixed(surfaceM2(facts), 3)} m²) = ${result}`;
     case 'to-500-kg':
       return `${name} = ${inputText(a)} × (500 kg / ${weight})^(${formula.exponent === 1 / 3 ? '1/3' : '2/3'}) = ${result}`;
   }

@@ -153,11 +153,13 @@ function intervalOf(
   );
 }
 
+const NO_CAUTIONS: readonly Caution[] = [];
+
 /** Computes one index of a case of the recipe's species; null where an input or the weight is not there for it. */
 export function draftOf(recipe: Recipe, facts: CaseFacts): IndexDraft | null {
   const readings = readingsFor(facts, recipe);
   if (readings === null || recipe.when?.(facts, readings) === false) return null;
-  const shape = shapeOf(recipe.formula, facts.kg, facts.powers);
+  const shape = shapeOf(recipe.formula, facts.kg, facts.tables.powers);
   if (shape === null) return null;
   const values = readings.map((r) => r.value);
   const value = shapeValue(shape, values);
@@ -170,10 +172,10 @@ export function draftOf(recipe: Recipe, facts: CaseFacts): IndexDraft | null {
     readings,
     shape,
     beats: beatsOf(shape, readings),
-    arithmetic: arithmeticOf(recipe, readings, value, facts.kg),
+    arithmetic: arithmeticOf(recipe, readings, value, facts),
     interval: intervalOf(facts, recipe, shape, value, values),
     usesWeight: needsWeight(recipe.formula) || recipe.usesWeight?.(facts) === true,
-    cautions: recipe.cautions?.(facts, readings) ?? [],
-    ...(recipe.gradable ? { gradable: recipe.gradable(facts, readings) } : {}),
+    cautions: recipe.cautions?.(facts, readings) ?? NO_CAUTIONS,
+    gradable: recipe.gradable?.(facts, readings) ?? true,
   };
 }

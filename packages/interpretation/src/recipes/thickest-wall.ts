@@ -34,6 +34,7 @@ export function thickestWall(facts: CaseFacts): IndexDraft | null {
     arithmetic: `thickest wall of ${segments.length} given = ${meanText(thickest)} mm (${thickest.code})`,
     interval: cv === null ? null : relativeInterval(thickest.value, cv),
     usesWeight: false,
+    gradable: true,
     cautions: [
       ...wallCautions(facts, thickest),
       ...(only ? [{ code: 'ONE_SEGMENT_ONLY', data: { measurement: thickest.code } }] : []),

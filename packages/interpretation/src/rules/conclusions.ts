@@ -1,18 +1,17 @@
 import type { Flag, Interpretation } from '@chordae/contract';
 import type { CaseFacts } from '../case-facts';
-import type { Index } from '../indices';
 import { catFlags } from './cat';
 import { catStages } from './cat-stages';
 import { dilatedFlags, dilatedStages } from './dilated';
 import { lungFlags } from './lungs';
 import { mitralFlags, mitralScoreStage, mitralStages } from './mitral';
 import { outflowFlags } from './outflow';
+import type { Found } from './outside-limits';
 import { outsideLimitFlags } from './outside-limits';
 import { pulmonaryPressureStages } from './pulmonary-pressure';
 
 /** Flags drawn from indices and findings, after the contradictions, one subject after the other. */
-export function conclusionFlags(facts: CaseFacts, indices: readonly Index[]): Flag[] {
-  const found = new Map(indices.map((i) => [i.code, i]));
+export function conclusionFlags(facts: CaseFacts, found: Found): Flag[] {
   return [
     ...mitralFlags(facts, found),
     ...catFlags(facts, found),
@@ -24,8 +23,7 @@ export function conclusionFlags(facts: CaseFacts, indices: readonly Index[]): Fl
 }
 
 /** Stages and scores that apply. */
-export function stagesOf(facts: CaseFacts, indices: readonly Index[]): Interpretation['stages'] {
-  const found = new Map(indices.map((i) => [i.code, i]));
+export function stagesOf(facts: CaseFacts, found: Found): Interpretation['stages'] {
   return [
     ...mitralStages(facts, found),
     ...mitralScoreStage(facts, found),

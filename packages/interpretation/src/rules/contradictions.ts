@@ -1,7 +1,7 @@
 import type { Flag, MeasurementCode } from '@chordae/contract';
 import type { CaseFacts } from '../case-facts';
 import { reading, usableWeightKg } from '../case-facts';
-import { referenceSizeMm } from '../limits/apply-limit';
+import { referenceSizeFor } from '../limits/apply-limit';
 import { makeFlag } from '../make-flag';
 import { possibleRange, unitOf } from '../quantity-table';
 import { wavesFused } from '../recipes/doppler';
@@ -31,7 +31,7 @@ function expectedMm(facts: CaseFacts, code: MeasurementCode): number | null {
   if (facts.species !== 'dog' || facts.kg === null) return null;
   const index =
     code === 'ao-sax' ? 'ao-m-mode' : code === 'la-sax' || code === 'la-long' ? 'la-m-mode' : code;
-  return referenceSizeMm('dog', index, facts.kg, 'cornell2004', facts.powers)?.mean ?? null;
+  return referenceSizeFor(facts, index)?.mean ?? null;
 }
 
 function setAside(facts: CaseFacts, ids: string[], why: string): void {

@@ -1,7 +1,8 @@
 import type { Flag, Urgency } from '@chordae/contract';
+import { hasExtremeRate } from '../act-now/rhythm';
 import type { CaseFacts } from '../case-facts';
 import { answered, reading } from '../case-facts';
-import { below } from '../compare';
+import { above, below } from '../compare';
 import { makeFlag } from '../make-flag';
 import type { Found } from './outside-limits';
 
@@ -53,21 +54,26 @@ function narrowOutlet(facts: CaseFacts): Flag[] {
   ];
 }
 
-/** A dog's aortic velocity in the zone that a cardiologist settles, when the question is a narrowed outlet or breeding. */
+/**
+ * A dog's aortic velocity in the zone that a cardiologist settles, when the question is a narrowed outlet or breeding. No
+ * limit grades a dog's velocity, so the zone is read off its own limit; outlying breeds only compare with it.
+ */
 function screeningZone(facts: CaseFacts, found: Found): Flag[] {
   const { plan } = facts.input;
   if (plan !== 'breeding-screen' && plan !== 'outflow') return [];
   const velocity = found.get('ao-vmax');
-  const grade = velocity?.grades.find((g) => g.limitId === 'outflow-screening-zone');
-  if (facts.species !== 'dog' || !velocity || grade?.code !== 'equivocal') return [];
+  const zone = velocity?.limits.find((l) => l.id === 'outflow-screening-zone' && !l.comparisonOnly);
+  const from = zone?.ticks.find((t) => t.code === 'equivocal-from')?.at;
+  if (!velocity || !zone || zone.upper === null || from === undefined || hasExtremeRate(facts)) return [];
+  if (below(velocity.value, from) || above(velocity.value, zone.upper)) return [];
   return [
     makeFlag({
       rule: 'outflow.screening-zone',
       code: 'OUTFLOW_VELOCITY_EQUIVOCAL',
       level: 'look',
-      data: { value: velocity.value, from: 1.9, to: 2.4 },
+      data: { value: velocity.value, from, to: zone.upper },
       indices: [velocity],
-      sources: velocity.limits.filter((l) => l.id === grade.limitId).map((l) => l.source),
+      sources: [zone.source],
     }),
   ];
 }

@@ -1,4 +1,4 @@
-import type { Flag, FlagLevel, Species } from '@chordae/contract';
+import type { AppliedLimit, Flag, FlagLevel, Species } from '@chordae/contract';
 import type { CaseFacts } from '../case-facts';
 import type { Index } from '../indices';
 import { makeFlag } from '../make-flag';
@@ -83,40 +83,36 @@ const SIZE_OUTSIDE: readonly OutsideRule[] = [
   { index: 'lvids', side: 'above', code: 'LV_LARGE_SYSTOLE', level: 'look' },
 ];
 
-/** In cats the thickest segment is graded, not each wall. */
-const CAT_WALLS = new Set(['ivsd', 'lvwd']);
+const ALL_RULES: readonly OutsideRule[] = [...OUTSIDE, ...SIZE_OUTSIDE];
 
-function outside(facts: CaseFacts, found: Found, rule: OutsideRule): Flag[] {
-  const index = found.get(rule.index);
-  if (!index?.grading || index.position !== rule.side) return [];
-  if (rule.species && !rule.species.includes(facts.species)) return [];
-  const limit = index.grading.applied;
-  return [
-    makeFlag({
-      rule: `limit.${rule.index}`,
-      code: rule.code ?? 'OUTSIDE_LIMIT',
-      level: rule.level,
-      data: {
-        index: rule.index,
-        value: index.value,
-        unit: index.unit,
-        bound: rule.side === 'above' ? limit.upper : limit.lower,
-        side: rule.side,
-        closeness: index.closeness,
-        own: limit.chosenBecause === 'breed',
-        species: facts.species,
-        ...(rule.meaning === undefined ? {} : { meaning: rule.meaning }),
-      },
-      indices: [index],
-    }),
-  ];
+function outside(index: Index, limit: AppliedLimit, rule: OutsideRule, species: Species): Flag {
+  return makeFlag({
+    rule: `limit.${rule.index}`,
+    code: rule.code ?? 'OUTSIDE_LIMIT',
+    level: rule.level,
+    data: {
+      index: rule.index,
+      value: index.value,
+      unit: index.unit,
+      bound: rule.side === 'above' ? limit.upper : limit.lower,
+      side: rule.side,
+      closeness: index.closeness,
+      own: limit.chosenBecause === 'breed',
+      species,
+      ...(rule.meaning === undefined ? {} : { meaning: rule.meaning }),
+    },
+    indices: [index],
+  });
 }
 
 /** Indices outside the limit that grades them, each a flag. */
 export function outsideLimitFlags(facts: CaseFacts, found: Found): Flag[] {
-  const rules = [
-    ...OUTSIDE.filter((r) => facts.species !== 'cat' || !CAT_WALLS.has(r.index)),
-    ...SIZE_OUTSIDE,
-  ];
-  return rules.flatMap((rule) => outside(facts, found, rule));
+  const flags: Flag[] = [];
+  for (const rule of ALL_RULES) {
+    const index = found.get(rule.index);
+    if (!index?.grading || index.position !== rule.side) continue;
+    if (rule.species && !rule.species.includes(facts.species)) continue;
+    flags.push(outside(index, index.grading.applied, rule, facts.species));
+  }
+  return flags;
 }

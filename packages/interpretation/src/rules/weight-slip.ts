@@ -2,7 +2,7 @@ import type { Flag } from '@chordae/contract';
 import { KG_PER_LB } from '@chordae/units';
 import type { CaseFacts } from '../case-facts';
 import { isJuvenile, isOutlyingBreed, reading } from '../case-facts';
-import { referenceSizeMm } from '../limits/apply-limit';
+import { referenceSizeFor, referenceSizeMm } from '../limits/apply-limit';
 import { makeFlag } from '../make-flag';
 
 /** Ventricle and aorta, of which a disease seldom makes both too small or both too large. */
@@ -14,7 +14,8 @@ const SIZES = [
 /** -1 below, 0 inside, 1 above the limits that a weight lets expect; null where nothing was measured. */
 function place(facts: CaseFacts, kg: number, size: (typeof SIZES)[number]): number | null {
   const measured = reading(facts, size.code);
-  const limits = referenceSizeMm('dog', size.index, kg);
+  const limits =
+    kg === facts.kg ? referenceSizeFor(facts, size.index) : referenceSizeMm('dog', size.index, kg);
   if (!measured || !limits) return null;
   return measured.value < limits.lower ? -1 : measured.value > limits.upper ? 1 : 0;
 }

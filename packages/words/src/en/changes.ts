@@ -1,4 +1,12 @@
-import type { Difference, IndexChange, ScanAgain, SerialFinding, Turn, WordData } from '@chordae/contract';
+import type {
+  Difference,
+  EngineNews,
+  IndexChange,
+  ScanAgain,
+  SerialFinding,
+  Turn,
+  WordData,
+} from '@chordae/contract';
 import { gradeText } from './indices';
 import { checkNames, measurementNames, nameOf, viewNames } from './names';
 import { capital, formatNumber, formatWithUnit, listOf } from './numbers';
@@ -130,3 +138,17 @@ export function sayWithoutIt(withoutIt: readonly string[]): string {
 /** For a patient in distress: no view is asked for. */
 export const AGAIN_HELD =
   'This patient is in distress: nothing more is asked for. What was given is enough to begin treating; scan on only when it can bear it.';
+
+/**
+ * That newer rules say something else about an open case. Where the version is the same, only limits changed, and that is
+ * said instead of '0.3.0 to 0.3.0'.
+ */
+export function sayEngineNews(news: EngineNews): string {
+  const what =
+    news.fromVersion === news.toVersion
+      ? `The limits changed since this case was first computed (engine ${news.toVersion} as before)`
+      : `The rules changed since this case was first computed (${news.fromVersion} to ${news.toVersion})`;
+  const count =
+    news.differences.length === 1 ? 'one answer differs' : `${news.differences.length} answers differ`;
+  return `${what}: ${count}.`;
+}

@@ -33,20 +33,29 @@ export function sayViewCompleteness(view: ViewCompleteness): SaidView {
   };
 }
 
+/**
+ * '0 flags from 6 of 19 checks'; where no check could run, a flag (a breed's Holter, a value to correct) is not said to come
+ * from one: '1 flag; none of 19 checks could run'.
+ */
+function flagsAndChecks(flagCount: number, { ran, of }: Interpretation['checks']): string {
+  const flags = `${flagCount} ${flagCount === 1 ? 'flag' : 'flags'}`;
+  return ran === 0 ? `${flags}; none of ${of} checks could run` : `${flags} from ${ran} of ${of} checks`;
+}
+
 /** '0 flags from 6 of 19 checks; not assessed: lungs, rhythm.' Never an all-clear. */
 export function sayChecks(flagCount: number, checks: Interpretation['checks']): string {
-  const flags = `${flagCount} ${flagCount === 1 ? 'flag' : 'flags'}`;
   const rest = checks.notAssessed.map((code) => checkNames[code] ?? code);
   const tail = rest.length === 0 ? 'all were assessed.' : `not assessed: ${rest.join(', ')}.`;
-  return `${flags} from ${checks.ran} of ${checks.of} checks; ${tail}`;
+  return `${flagsAndChecks(flagCount, checks)}; ${tail}`;
 }
 
 /** The same where there is little room: '0 flags from 6 of 19 checks; 13 not assessed.' */
 export function sayChecksShort(flagCount: number, checks: Interpretation['checks']): string {
-  const flags = `${flagCount} ${flagCount === 1 ? 'flag' : 'flags'}`;
   const rest = checks.notAssessed.length;
   const tail = rest === 0 ? 'all were assessed.' : `${rest} not assessed.`;
-  return `${flags} from ${checks.ran} of ${checks.of} checks; ${tail}`;
+  return checks.ran === 0
+    ? `${flagsAndChecks(flagCount, checks)}.`
+    : `${flagsAndChecks(flagCount, checks)}; ${tail}`;
 }
 
 const FIELDS: Record<string, string> = {

@@ -79,7 +79,8 @@ function shortSource(citation: string): string {
   return citation.split(/[,;.(]/)[0]?.trim() ?? citation;
 }
 
-function positionText(index: IndexResult): string {
+/** Where an index lies, by which source, and in how much doubt: 'above the limits of Cornell 2004 (1.27 to 1.85), …'. */
+export function sayPosition(index: IndexResult): string {
   const grading = index.limits.find((l) => !l.comparisonOnly && (l.lower !== null || l.upper !== null));
   const grade = index.grades[0];
   const graded = grade ? `${gradeText(grade.code)} on '${grade.scale}'` : null;
@@ -104,7 +105,7 @@ export function sayIndex(index: IndexResult, style: NumberStyle = {}): SaidIndex
     short: names.short,
     full: names.full,
     value,
-    sentence: `${names.short} (${names.full}) ${value}: ${positionText(index)}.`,
+    sentence: `${names.short} (${names.full}) ${value}: ${sayPosition(index)}.`,
     interval: index.interval
       ? `${formatNumber(index.interval[0], decimals, style)} to ${formatNumber(index.interval[1], decimals, style)}`
       : null,

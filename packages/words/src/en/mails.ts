@@ -64,3 +64,29 @@ export function questionMail(f: {
     body: `${f.practiceName} has written on ${about}. It can be read and answered here:\n\n${f.link}\n\n${phone}\n`,
   };
 }
+
+/** An emergency that nobody has taken: to the readers, and to the practice that waits. */
+export function emergencyMail(f: {
+  readonly to: 'group' | 'practice';
+  readonly patientName: string;
+  readonly referralNumber: number;
+  readonly minutes: number;
+  readonly practiceName: string;
+  readonly practicePhone: string;
+  readonly groupName: string;
+  readonly groupPhone: string;
+  readonly emergencyContact: string;
+  readonly link: string;
+}): { subject: string; body: string } {
+  const about = `${f.patientName}, referral ${f.referralNumber}`;
+  const phone = (number: string) => (number === '' ? 'No telephone is on file.' : `Telephone: ${number}`);
+  if (f.to === 'group')
+    return {
+      subject: `Emergency, nobody reads it: ${about}`,
+      body: `An emergency of ${f.practiceName} has waited ${f.minutes} min and nobody has taken it: ${about}. Please take it, or telephone the practice.\n\n${f.link}\n\n${phone(f.practicePhone)}\n`,
+    };
+  return {
+    subject: `Nobody reads it yet: ${about}`,
+    body: `${about} was sent as an emergency ${f.minutes} min ago and nobody at ${f.groupName} has taken it. Treat on your own judgement; do not wait for an answer. Telephone the readers.\n\n${phone(f.groupPhone)}\nNearest emergency contact: ${f.emergencyContact}\n\n${f.link}\n`,
+  };
+}

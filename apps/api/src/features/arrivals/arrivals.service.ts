@@ -38,6 +38,12 @@ export function toArrivalRecord(
   };
 }
 
+/** For the reading group: how many files of a referral are still on their way. Nothing else of them is told. */
+export async function stillArriving(tx: ActorTx, practiceId: string, referralId: string): Promise<number> {
+  const rows = await tx.execute<{ n: number }>(sql`select arriving_of(${practiceId}, ${referralId}) as n`);
+  return rows[0]?.n ?? 0;
+}
+
 /** How many bytes have come: the upload's own file while it is arriving. */
 export async function receivedBytes(services: Services, row: ArrivalRow): Promise<number> {
   if (row.state !== 'expected' && row.state !== 'arriving') return row.sizeBytes;

@@ -6,6 +6,7 @@ export {
   receivedBytes,
   settleArrival,
   settleLeftovers,
+  stillArriving,
   takeMember,
   toArrivalRecord,
 } from './arrivals.service';

@@ -5,7 +5,7 @@ import type { CaseRef } from '../../platform/http/route-server';
 import type { Services } from '../../platform/services';
 import { groupSettingsOf, listAgreements } from '../accounts';
 import { outcomeOf } from '../after-answer';
-import { arrivals, receivedBytes, toArrivalRecord } from '../arrivals';
+import { arrivals, receivedBytes, stillArriving, toArrivalRecord } from '../arrivals';
 import { assessmentSummaries } from '../assessments';
 import { findReferral, patientViewOf, type ReferralRowDb, scansOf } from '../cases';
 import { clips, clipsOf, statementsOf } from '../clips';
@@ -52,7 +52,10 @@ export async function viewCase(
     patient,
     scans,
     arrivals: files,
-    arriving: files.filter((f) => ['expected', 'arriving', 'arrived'].includes(f.state)).length,
+    arriving:
+      side === 'group'
+        ? await stillArriving(tx, practiceId, referralId)
+        : files.filter((f) => ['expected', 'arriving', 'arrived'].includes(f.state)).length,
     statements,
     clips: seen.map((clip) => ({ ...clip, assessment: looked.get(clip.id) ?? null })),
     measurements: await measurementsOf(tx, practiceId, referralId),

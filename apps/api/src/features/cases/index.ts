@@ -22,3 +22,4 @@ export {
   scansOf,
 } from './referrals.repository';
 export { registerReferrals } from './referrals.routes';
+export { watchEmergencyLater } from './watch-emergency-later';

@@ -8,11 +8,11 @@ import { AppError } from '../../platform/app-error';
 import { serve } from '../../platform/http/route-server';
 import { enqueue } from '../../platform/jobs/enqueue';
 import type { Services } from '../../platform/services';
-import { originals } from '../arrivals';
 import { findReferral, interpretLater, touchReferral } from '../cases';
 import { recordEvent } from '../events';
 import { findClip, findPack } from './clips.repository';
 import { clips } from './clips.tables';
+import { groupFramePng, ownFramePng } from './frame-picture';
 import { shareClip } from './share-clip';
 
 export function registerClips(app: FastifyInstance, services: Services): void {
@@ -128,28 +128,8 @@ export function registerClips(app: FastifyInstance, services: Services): void {
     const clip = await findClip(tx, params.practiceId, params.clipId);
     if (clip.referralId !== params.referralId || params.frame >= clip.description.frameCount)
       throw new AppError('NOT_FOUND');
-    if (onCase.side === 'group' && clip.mask === 'needs-decision')
-      throw new AppError('NOT_READY', { clipId: params.clipId });
-    // The group reads no originals: the storage key is looked up as a job of the practice, the masking below stands between.
-    const key = await services.db.withJob(
-      params.practiceId,
-      'frames',
-      async (jobTx) =>
-        (
-          await jobTx
-            .select({ key: originals.storageKey })
-            .from(originals)
-            .where(and(eq(originals.practiceId, params.practiceId), eq(originals.id, clip.originalId)))
-        )[0]?.key,
-    );
-    if (!key) throw new AppError('NOT_FOUND');
-    const { exactFramePng } = await import('./read-original');
-    const png = await exactFramePng(
-      services,
-      key,
-      params.frame,
-      onCase.side === 'group' ? { mask: clip.mask, keepBox: clip.keepBox } : null,
-    );
+    const png =
+      onCase.side === 'group' ? await groupFramePng(services, params) : await ownFramePng(services, params);
     void reply
       .header('cache-control', 'private, max-age=3600, immutable')
       .type('image/png')

@@ -17,6 +17,7 @@ import {
   type ReferralRowDb,
   referrals,
   scansOf,
+  watchEmergencyLater,
 } from '../cases';
 import { clipsOf, statementsOf } from '../clips';
 import { recordEvent } from '../events';
@@ -136,6 +137,8 @@ async function keepQueueKeys(
   const agreement = await findAgreement(tx, referral.practiceId, referral.groupId);
   const soon = dueTime(agreement, stands, now);
   const dueAt = referral.dueAt && referral.dueAt < soon ? referral.dueAt : soon;
+  if (stands === 'emergency' && referral.urgency !== 'emergency' && referral.state === 'sent')
+    await watchEmergencyLater(tx, { practiceId: referral.practiceId, referralId: referral.id });
   await tx
     .update(referrals)
     .set({ ...keys, urgency: stands, urgencyRank: urgencyRank[stands], urgencyProposed: proposed, dueAt })

@@ -17,6 +17,7 @@ import {
   patientViewOf,
   type ReferralRowDb,
   scansOf,
+  watchEmergencyLater,
 } from '../cases';
 import { clipsOf } from '../clips';
 import { clinicalWordsIn, computeCase, storeInterpretation } from '../interpretations';
@@ -156,6 +157,7 @@ export async function sendReferral(
     // The reason is a practice's free text and may name a person: it stays out of what the group reads.
     { urgency: p.preview.urgencyThatStands, identity },
   );
+  if (p.preview.urgencyThatStands === 'emergency') await watchEmergencyLater(tx, where);
   await tx.execute(sql`select share_with_group(${ask.practiceId}, ${ask.referralId}, ${groupId})`);
   return { revision: moved.revision };
 }

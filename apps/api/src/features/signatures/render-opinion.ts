@@ -1,15 +1,15 @@
 import { createHash } from 'node:crypto';
-import type { Interpretation } from '@chordae/contract';
-import { type OpinionDocument, pageModel, printedIndices } from '@chordae/report';
+import { type Interpretation, upgradeInterpretation, upgradeOpinionText } from '@chordae/contract';
+import { type StoredDocument, upgradeDocument } from '@chordae/report';
 import { and, eq } from 'drizzle-orm';
 import type { Services } from '../../platform/services';
 import { storageKey } from '../../platform/storage/folder-storage';
 import { uuidv7 } from '../../platform/uuid';
-import { readingGroups } from '../accounts';
 import { recordEvent } from '../events';
 import { mailPractice } from '../opinions';
-import { pageWords, sayFlagsFor, sourcesOf } from './page-words';
-import { paintPdf } from './paint-pdf';
+import { picturesOf } from './frame-pictures';
+import { letterheadOf, opinionPages, pdfTitle } from './opinion-pages';
+import { paintPdf } from './paint/paint-pdf';
 import { opinionPdfs, signedOpinions } from './signatures.tables';
 
 /** Renders a signed opinion once and keeps the bytes; run again it finds them and does nothing. */
@@ -26,38 +26,19 @@ export async function renderOpinion(services: Services, practiceId: string, sign
       .from(opinionPdfs)
       .where(and(eq(opinionPdfs.practiceId, practiceId), eq(opinionPdfs.signedId, signedId)));
     if (!signed || done.length > 0) return null;
-    const group = (await tx.select().from(readingGroups).where(eq(readingGroups.id, signed.groupId)))[0];
-    return { signed, group };
+    const inputs = signed.inputs as { interpretation: Interpretation; document: StoredDocument };
+    const document = upgradeDocument(inputs.document, upgradeOpinionText);
+    const sender = await letterheadOf(tx, signed.groupId, document.signer.group);
+    return { signed, document, sender, interpretation: upgradeInterpretation(inputs.interpretation) };
   });
   if (!found) return;
-  const { signed, group } = found;
-  const { interpretation, document } = signed.inputs as {
-    interpretation: Interpretation;
-    document: OpinionDocument;
-  };
-  const head = group?.letterhead as { lines?: string[] } | undefined;
-  const blocks = pageModel(
-    {
-      document,
-      hash: signed.sha256,
-      signed: true,
-      indices: printedIndices(interpretation).slice(0, 14),
-      letterhead: {
-        name: group?.name ?? document.signer.group,
-        lines: head?.lines ?? [],
-        demo: group?.demo ?? false,
-      },
-      flagSentences: sayFlagsFor(document, interpretation, group?.phone ?? null),
-      sources: sourcesOf(interpretation),
-      checks: pageWords.checks(interpretation),
-    },
-    pageWords,
+  const { signed, document } = found;
+  const blocks = opinionPages(services, document, found.interpretation, found.sender, signed.sha256);
+  const bytes = await paintPdf(
+    blocks,
+    { title: pdfTitle(document), author: signed.signerName, at: signed.signedAt },
+    await picturesOf(services, practiceId, signed.referralId, blocks),
   );
-  const bytes = await paintPdf(blocks, {
-    title: `${document.kind === 'addendum' ? 'Addendum' : 'Cardiology opinion'}: ${document.patient.name}`,
-    author: signed.signerName,
-    at: signed.signedAt,
-  });
   const key = storageKey('pdfs', uuidv7());
   await services.storage.putBytes(key, bytes);
   await services.db.withJob(practiceId, 'render', async (tx, actor) => {

@@ -1,19 +1,18 @@
 import { createHash } from 'node:crypto';
 import { EMPTY_OPINION, type OpinionText, upgradeOpinionText } from '@chordae/contract';
-import { standing } from '@chordae/interpretation';
-import { canonicalText, opinionDocument } from '@chordae/report';
+import { canonicalText } from '@chordae/report';
 import { and, eq } from 'drizzle-orm';
 import { AppError } from '../../platform/app-error';
 import type { Actor, ActorTx } from '../../platform/db/database';
 import type { CaseRef } from '../../platform/http/route-server';
 import { enqueue } from '../../platform/jobs/enqueue';
 import type { Services } from '../../platform/services';
-import { confirmPassword, findAgreement } from '../accounts';
-import { findReferral, groupOf, moveReferral } from '../cases';
+import { confirmPassword } from '../accounts';
+import { groupOf, moveReferral } from '../cases';
 import { recordEvent } from '../events';
 import { storeInterpretation } from '../interpretations';
-import { measurementsOf } from '../measurements';
 import { draftRow, flagAnswersOf, readings, requireReader } from '../opinions';
+import { gatherDocument } from './gather-document';
 import { signedOpinions } from './signatures.tables';
 
 type Member = Actor & { readonly memberId: string };
@@ -71,7 +70,6 @@ export async function signOpinion(
     { clockStoppedAt: null },
     { signedId: ask.signedId, sha256 },
   );
-  const inTwoWeeks = new Date(services.clock.now().getTime() + 14 * 24 * 3_600_000);
   await enqueue(
     tx,
     'practice.tell',
@@ -82,7 +80,7 @@ export async function signOpinion(
       subjectId: ask.signedId,
     },
     `outcome:${ask.signedId}`,
-    inTwoWeeks,
+    14 * 24 * 3_600_000,
   );
   await tx
     .update(readings)
@@ -163,28 +161,15 @@ async function freeze(
 ): Promise<string> {
   const groupId = groupOf(onCase);
   const { practiceId, referralId } = onCase;
-  const referral = await findReferral(tx, practiceId, referralId);
-  if (!referral.patientSent) throw new Error('a sent referral keeps its patient');
-  const agreement = await findAgreement(tx, practiceId, groupId);
-  const interpretation = await storeInterpretation(tx, actor, practiceId, referralId, services.clock.now());
   const signedAt = services.clock.now();
-  const document = opinionDocument({
+  const interpretation = await storeInterpretation(tx, actor, practiceId, referralId, signedAt);
+  const document = await gatherDocument(tx, onCase, {
     kind: what.kind,
     text: what.text,
-    patient: referral.patientSent,
-    signer: { name: actor.name, group: agreement.groupName },
-    signedAt: signedAt.toISOString(),
-    referral: {
-      number: referral.number,
-      practice: agreement.practiceName,
-      question: referral.question,
-      plan: referral.plan,
-      sentAt: referral.sentAt?.toISOString() ?? null,
-    },
-    interpretation,
-    standing: standing(await measurementsOf(tx, practiceId, referralId)),
-    flagAnswers: await flagAnswersOf(tx, practiceId, referralId),
     addsTo: what.addsTo,
+    signerName: actor.name,
+    at: signedAt,
+    interpretation,
   });
   const canonical = canonicalText(document);
   const sha256 = createHash('sha256').update(canonical, 'utf8').digest('hex');

@@ -5,10 +5,17 @@ import { AppError } from '../../platform/app-error';
 import type { ActorTx } from '../../platform/db/database';
 import { serve } from '../../platform/http/route-server';
 import type { Services } from '../../platform/services';
+import { registerKeeperPage } from './keeper.routes';
+import { PDF_POLICY } from './pdf-policy';
+import { registerPreview } from './preview.routes';
 import { signAddendum, signOpinion } from './sign.service';
 import { keeperReleases, opinionPdfs, signedOpinions } from './signatures.tables';
+import { registerVerify } from './verify.routes';
 
 export function registerSignatures(app: FastifyInstance, services: Services): void {
+  registerVerify(app, services);
+  registerPreview(app, services);
+  registerKeeperPage(app, services);
   serve(app, services, routes.signOpinion, async ({ tx, body, actor, onCase }) =>
     signOpinion(tx, services, actor, onCase, body),
   );
@@ -43,6 +50,7 @@ export function registerSignatures(app: FastifyInstance, services: Services): vo
       'content-disposition': `attachment; filename="${name}"`,
       'cache-control': 'private, max-age=86400, immutable',
       etag: `"${pdf.sha256}"`,
+      ...PDF_POLICY,
     });
     void reply.type('application/pdf').send(services.storage.read(pdf.storageKey));
   });

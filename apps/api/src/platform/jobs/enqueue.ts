@@ -14,6 +14,7 @@ export interface JobPayloads {
     what: 'interim' | 'wish' | 'opinion' | 'message' | 'outcome';
     subjectId: string;
   };
+  'emergency.watch': { practiceId: string; referralId: string; round: number };
   'group.tell': { practiceId: string; referralId: string; messageId: string };
   'mail.send': { practiceId: string };
 }
@@ -25,9 +26,10 @@ export async function enqueue<N extends JobName>(
   name: N,
   payload: JobPayloads[N],
   key?: string,
-  runAt?: Date,
+  /** The queue's own clock counts, which is the database's. */
+  afterMs = 0,
 ): Promise<void> {
   await tx.execute(
-    sql`select enqueue(${name}, ${JSON.stringify(payload)}, ${key ?? null}, ${runAt?.toISOString() ?? null}::timestamptz)`,
+    sql`select enqueue(${name}, ${JSON.stringify(payload)}, ${key ?? null}, case when ${afterMs}::bigint > 0 then now() + make_interval(secs => ${afterMs}::bigint / 1000.0) end)`,
   );
 }

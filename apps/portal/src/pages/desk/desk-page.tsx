@@ -3,7 +3,7 @@ import { interpret } from '@chordae/interpretation';
 import { sayFlag } from '@chordae/words';
 import { useQueryClient } from '@tanstack/react-query';
 import { Link, useNavigate, useParams } from '@tanstack/react-router';
-import { useEffect, useMemo, useState } from 'react';
+import { useEffect, useMemo, useRef, useState } from 'react';
 import { lastWhere } from '../../host/last-where';
 import { startLive } from '../../host/live';
 import { useMe } from '../../host/session';
@@ -18,10 +18,12 @@ import '../../styles/sheet.css';
 import '../../styles/desk.css';
 import { CasePanel } from './case-panel';
 import { DeskHead } from './desk-head';
+import { actionOf, type DeskKeys, showKey } from './desk-keys';
 import { NumbersPanel } from './numbers-panel';
 import { OpinionTab } from './opinion-tab';
 import { showFrame } from './show-frame';
 import { Stage } from './stage';
+import { useOwnKeys } from './use-own-keys';
 import { WhileReading } from './while-reading';
 
 export function DeskPage() {
@@ -77,13 +79,16 @@ function Desk({ c }: { c: CaseView }) {
     () => ({ measurements: c.measurements, clips: c.clips, show: showFrame }),
     [c.measurements, c.clips],
   );
-  useDeskKeys(setTab);
+  const keys = useOwnKeys();
+  useDeskKeys(setTab, keys);
+  // Who writes keeps the panel with all that is typed, and frames of the stage can come into it from every tab.
+  const writes = mayWrite && c.draft !== null;
   return (
     <FramesProvider value={frames}>
       <DeskHead c={c} mayWrite={mayWrite} />
       <ActNow c={c} result={result} onOpen={() => setTab('numbers')} />
       <main className="desk-body" id="page">
-        <Stage c={c} mayWrite={mayWrite} />
+        <Stage c={c} mayWrite={mayWrite} keys={keys} />
         <section className="panel" aria-label="The case in words and numbers">
           <div className="tabs" role="tablist" aria-label="Panel">
             {TABS.map(([id, words]) => (
@@ -99,7 +104,7 @@ function Desk({ c }: { c: CaseView }) {
                 {words}
                 {id === 'questions' && c.thread.length > 0 ? ` (${c.thread.length})` : ''}
                 <kbd aria-hidden="true" className="key">
-                  {words.charAt(0)}
+                  {showKey(keys[`tab-${id}`])}
                 </kbd>
               </button>
             ))}
@@ -110,7 +115,11 @@ function Desk({ c }: { c: CaseView }) {
             {tab === 'numbers' ? (
               <NumbersPanel c={c} input={input} result={result} mayWrite={mayWrite} />
             ) : null}
-            {tab === 'opinion' ? <OpinionTab c={c} mayWrite={mayWrite} /> : null}
+            {tab === 'opinion' || writes ? (
+              <div hidden={tab !== 'opinion'}>
+                <OpinionTab c={c} mayWrite={mayWrite} />
+              </div>
+            ) : null}
             {tab === 'questions' ? (
               <Thread c={c} mayWrite={c.referral.state !== 'withdrawn' && !blind} />
             ) : null}
@@ -148,7 +157,9 @@ function ActNow({ c, result, onOpen }: { c: CaseView; result: Interpretation; on
 }
 
 /** Keys of the whole desk; those of the clips are with the stage. */
-function useDeskKeys(setTab: (tab: Tab) => void) {
+function useDeskKeys(setTab: (tab: Tab) => void, keys: DeskKeys) {
+  const now = useRef(keys);
+  now.current = keys;
   useEffect(() => {
     const onKey = (event: KeyboardEvent) => {
       const target = event.target as HTMLElement;
@@ -157,8 +168,8 @@ function useDeskKeys(setTab: (tab: Tab) => void) {
         if (event.key === 'Escape') document.getElementById('panel')?.focus();
         return;
       }
-      const key = event.key.toLowerCase();
-      const tab = TABS.find(([id]) => id.startsWith(key))?.[0];
+      const action = actionOf(event, now.current);
+      const tab = TABS.find(([id]) => action === `tab-${id}`)?.[0];
       if (tab) {
         setTab(tab);
         setTimeout(() => {
@@ -166,9 +177,9 @@ function useDeskKeys(setTab: (tab: Tab) => void) {
           const text = tab === 'opinion' ? panel?.querySelector('textarea') : null;
           (text ?? panel)?.focus();
         }, 0);
-      } else if (key === 't' || key === 'i') {
-        document.querySelector<HTMLButtonElement>(`.desk-head [data-key="${key}"]`)?.click();
-      } else return;
+      } else if (action === 'take' || action === 'interim')
+        document.querySelector<HTMLButtonElement>(`.desk-head [data-key="${action.charAt(0)}"]`)?.click();
+      else return;
       event.preventDefault();
     };
     window.addEventListener('keydown', onKey);

@@ -1,6 +1,6 @@
 import type { CaseView, Flag, Interpretation } from '@chordae/contract';
 import { sayChecks } from '@chordae/words';
-import { useState } from 'react';
+import { type KeyboardEvent, useState } from 'react';
 import { call, sentenceOf } from '../../host/api';
 import { lastWhere } from '../../host/last-where';
 import { useRereadCase } from '../../host/use-case';
@@ -30,13 +30,40 @@ export function FlagsPart({
           ? ` ${open === 1 ? 'One act-now flag waits' : `${open} act-now flags wait`} for your answer before you can sign.`
           : ''}
       </p>
-      <ul className="flags" aria-label="Flags">
+      {mayWrite && result.flags.length > 0 ? (
+        <p className="hint">
+          On a flag: <kbd className="key">K</kbd> keeps it and goes on, <kbd className="key">S</kbd> sets it
+          aside, <kbd className="key">↓</kbd> <kbd className="key">↑</kbd> the next and the one before.
+        </p>
+      ) : null}
+      <ul className="flags" aria-label="Flags" onKeyDown={onFlagKey}>
         {result.flags.map((flag) => (
           <Answered key={flag.key} c={c} flag={flag} mayWrite={mayWrite} />
         ))}
       </ul>
     </>
   );
+}
+
+/** Keys on a flag press its own buttons; they are kept from the desk, where the same letters are tools. */
+function onFlagKey(event: KeyboardEvent<HTMLUListElement>) {
+  const target = event.target as HTMLElement;
+  if (target.matches('input, textarea, select') || event.ctrlKey || event.metaKey || event.altKey) return;
+  const flags = [...event.currentTarget.children];
+  const at = flags.findIndex((flag) => flag.contains(target));
+  const go = (to: number) => flags[to]?.querySelector<HTMLElement>('summary')?.focus();
+  const press = (what: string) =>
+    flags[at]?.querySelector<HTMLButtonElement>(`[data-answer="${what}"]`)?.click();
+  const key = event.key.toLowerCase();
+  if (key === 'arrowdown') go(at + 1);
+  else if (key === 'arrowup') go(at - 1);
+  else if (key === 's') press('set-aside');
+  else if (key === 'k') {
+    press('kept');
+    go(at + 1);
+  } else return;
+  event.preventDefault();
+  event.stopPropagation();
 }
 
 function Answered({ c, flag, mayWrite }: { c: CaseView; flag: Flag; mayWrite: boolean }) {
@@ -59,10 +86,10 @@ function Answered({ c, flag, mayWrite }: { c: CaseView; flag: Flag; mayWrite: bo
     <FlagSentence flag={flag} context={{ phone: c.agreement?.practicePhone ?? null }} answer={answer}>
       {mayWrite && reason === null ? (
         <p className="flag-tools">
-          <Button look="quiet" onClick={() => void give('kept', '')}>
+          <Button look="quiet" data-answer="kept" onClick={() => void give('kept', '')}>
             Keep
           </Button>
-          <Button look="quiet" onClick={() => setReason('')}>
+          <Button look="quiet" data-answer="set-aside" onClick={() => setReason('')}>
             Set aside
           </Button>
         </p>

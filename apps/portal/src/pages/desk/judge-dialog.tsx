@@ -58,7 +58,16 @@ export function JudgeDialog({ c, clip, onClose }: { c: CaseView; clip: ClipRecor
   };
   return (
     <Dialog title={`Judge the view of clip ${clip.number}`} onClose={onClose}>
-      <form className="stack" onSubmit={submit}>
+      <form
+        className="stack"
+        onSubmit={submit}
+        onKeyDown={(event) => {
+          // A list takes Enter for nothing: here it keeps what stands.
+          if (event.key !== 'Enter' || !(event.target instanceof HTMLSelectElement)) return;
+          event.preventDefault();
+          event.currentTarget.requestSubmit();
+        }}
+      >
         <SelectField
           label="View"
           value={view}

@@ -1,157 +1,168 @@
-import type { CaseView, OpinionDraft, Structure, StructureFinding } from '@chordae/contract';
-import { capital, structureNames } from '@chordae/words';
-import type { KeyboardEvent } from 'react';
-import { useRef, useState } from 'react';
-import { call } from '../../host/api';
-import { useRereadCase } from '../../host/use-case';
-import { usePatchQueue } from '../../host/use-patch-queue';
+import type { CaseView, OpinionDraft } from '@chordae/contract';
+import { interpret } from '@chordae/interpretation';
+import { judgedViews, proposeFindings } from '@chordae/words';
+import { useEffect, useMemo, useRef, useState } from 'react';
 import { Button } from '../../kit/button';
-import { Choices, TextArea, TextField } from '../../kit/field';
+import { Notice } from '../../kit/notice';
 import { Conflicts, SavedState } from '../../kit/saved';
+import '../../styles/opinion.css';
+import '../../styles/paper.css';
+import { liveInput } from '../sheet/case-input';
+import { KeeperField, OwnFlags } from './opinion-extras';
+import { OpinionFindings } from './opinion-findings';
+import { ClipNotes, KeyFrames } from './opinion-frames';
+import { RecheckField, RescanField, StageField } from './opinion-outlook';
+import { PhraseArea, PhrasesContext } from './opinion-phrases';
 import { SignDialog } from './sign-dialog';
+import { onFrameGiven } from './stage-frames';
+import { type OpinionWriting, useOpinionWriting } from './use-opinion-writing';
+import { usePhrases } from './use-phrases';
 
-const STATES: readonly (readonly [StructureFinding['state'], string])[] = [
-  ['not-assessed', 'Not assessed'],
-  ['not-seen', 'Not seen'],
-  ['described', 'Described'],
-];
 const FIELD_NAMES: Record<string, string> = {
   findings: 'the findings',
   conclusion: 'the conclusion',
   stage: 'the stage',
   next: 'what to do next',
+  notToConclude: 'what is not to be concluded',
   rescan: 'what to scan again',
   technique: 'the note on technique',
+  clipFeedback: 'the notes on clips',
+  keyFrames: 'the key frames',
+  ownFlags: 'the flags of your own',
+  recheckOn: 'the day to look again',
+  recheckFor: 'what to look again for',
+  keeperPage: 'the page for the keeper',
 };
+const nameOf = (field: string) => FIELD_NAMES[field] ?? field;
 
-/** The opinion as it is written: every structure starts as 'not assessed'. */
+/** The opinion as it is written. */
 export function OpinionPanel({ c, draft }: { c: CaseView; draft: OpinionDraft }) {
-  const place = { practiceId: c.referral.practiceId, referralId: c.referral.id };
-  const reread = useRereadCase(place);
+  return <OpinionForm c={c} writing={useOpinionWriting(c, draft)} />;
+}
+
+/** The same with the writing held above, so that the stage can add frames to it. */
+export function OpinionForm({ c, writing }: { c: CaseView; writing: OpinionWriting }) {
+  const { shown, change, saved } = writing;
   const [signing, setSigning] = useState(false);
-  const saved = usePatchQueue(
-    draft.revision,
-    (patch) => call('patchOpinion', { params: place, body: patch }),
-    reread,
+  const phrases = usePhrases(c.referral.groupId);
+  const give = useRef(writing);
+  give.current = writing;
+  useEffect(
+    () =>
+      onFrameGiven((what, at) => {
+        if (what === 'key-frame') return give.current.addKeyFrame(at);
+        give.current.drawOnNote(at);
+        return true;
+      }),
+    [],
   );
-  const shown: OpinionDraft = { ...draft, ...saved.own };
-  const set = (fields: Record<string, unknown>) => saved.queue.set(fields);
-  const finding = (structure: Structure): StructureFinding =>
-    shown.findings[structure] ?? { state: 'not-assessed', text: '', proposed: null };
-  // Two keys may come before the next paint: the second must rest on what the first has set.
-  const findings = useRef(shown.findings);
-  findings.current = shown.findings;
-  const setFinding = (structure: Structure, part: Partial<StructureFinding>) => {
-    const before = findings.current[structure] ?? { state: 'not-assessed', text: '', proposed: null };
-    findings.current = { ...findings.current, [structure]: { ...before, ...part } };
-    set({ findings: findings.current });
-  };
-  const structures = Object.keys(structureNames) as Structure[];
+  const input = useMemo(
+    () => liveInput(c, { measurements: new Map(), answers: new Map(), referral: {}, state: {} }),
+    [c],
+  );
+  const result = useMemo(() => interpret(input), [input]);
+  const proposals = useMemo(
+    () =>
+      proposeFindings({
+        species: c.patient.species,
+        interpretation: result,
+        measurements: c.measurements,
+        observations: c.observations,
+        judged: judgedViews(c, result.completeness),
+        rhythm: input.state.rhythm,
+      }),
+    [c, input, result],
+  );
   return (
-    <div
-      className="stack"
-      onKeyDown={(event) => {
-        if (event.key !== 'Enter' || !(event.ctrlKey || event.metaKey)) return;
-        event.preventDefault();
-        setSigning(true);
-      }}
-    >
-      <p className="row">
-        <SavedState views={[saved]} />
-      </p>
-      <Conflicts
-        conflicts={saved.conflicts}
-        nameOf={(field) => FIELD_NAMES[field] ?? field}
-        onResolve={(field, keep) => saved.queue.resolve(field, keep)}
-      />
-      <TextArea
-        label="Conclusion"
-        rows={4}
-        value={shown.conclusion}
-        onChange={(e) => set({ conclusion: e.target.value })}
-      />
-      <TextArea
-        label="What to do next"
-        rows={3}
-        value={shown.next}
-        onChange={(e) => set({ next: e.target.value })}
-      />
-      <TextField label="Stage" wide value={shown.stage} onChange={(e) => set({ stage: e.target.value })} />
-      <h3>Findings</h3>
-      <p className="hint">
-        On a structure: <kbd className="key">N</kbd> not seen, and on to the next;{' '}
-        <kbd className="key">D</kbd> described.
-      </p>
-      {structures.map((structure) => (
-        <Finding
-          key={structure}
-          name={capital(structureNames[structure])}
-          found={finding(structure)}
-          onChange={(part) => setFinding(structure, part)}
+    <PhrasesContext.Provider value={phrases}>
+      <div
+        className="stack opinion-form"
+        onKeyDown={(event) => {
+          if (event.key !== 'Enter' || !(event.ctrlKey || event.metaKey)) return;
+          event.preventDefault();
+          setSigning(true);
+        }}
+      >
+        <p className="row opinion-saved">
+          <SavedState views={[saved]} />
+          <Button look="main" keyHint="Ctrl Enter" onClick={() => setSigning(true)}>
+            Sign …
+          </Button>
+        </p>
+        <Found writing={writing} />
+        <Conflicts conflicts={saved.conflicts} nameOf={nameOf} onResolve={writing.resolve} />
+        <PhraseArea
+          label="Conclusion"
+          place="conclusion"
+          rows={4}
+          maxLength={4000}
+          value={shown.conclusion}
+          onChange={(conclusion) => change(() => ({ conclusion }))}
         />
-      ))}
-      <TextArea
-        label="To scan again"
-        rows={2}
-        value={shown.rescan}
-        onChange={(e) => set({ rescan: e.target.value })}
-      />
-      <TextArea
-        label="On technique"
-        rows={2}
-        value={shown.technique}
-        onChange={(e) => set({ technique: e.target.value })}
-      />
-      <p className="row">
-        <Button look="main" keyHint="Ctrl Enter" onClick={() => setSigning(true)}>
-          Sign …
-        </Button>
-      </p>
-      {signing ? (
-        <SignDialog c={c} settle={() => saved.queue.settle()} onClose={() => setSigning(false)} />
-      ) : null}
-    </div>
+        <PhraseArea
+          label="What to do next"
+          place="next"
+          rows={3}
+          maxLength={4000}
+          value={shown.next}
+          onChange={(next) => change(() => ({ next }))}
+        />
+        <StageField stage={shown.stage} result={result} change={change} />
+        <RecheckField c={c} draft={shown} change={change} />
+        <OpinionFindings findings={shown.findings} proposals={proposals} change={change} />
+        <PhraseArea
+          label="What these clips and numbers do not allow to conclude"
+          place="notToConclude"
+          rows={2}
+          maxLength={2000}
+          value={shown.notToConclude}
+          onChange={(notToConclude) => change(() => ({ notToConclude }))}
+        />
+        <RescanField rescan={shown.rescan} result={result} change={change} />
+        <PhraseArea
+          label="On technique"
+          place="technique"
+          rows={2}
+          maxLength={2000}
+          value={shown.technique}
+          onChange={(technique) => change(() => ({ technique }))}
+        />
+        <ClipNotes c={c} draft={shown} change={change} />
+        <KeyFrames c={c} draft={shown} change={change} />
+        <OwnFlags draft={shown} change={change} />
+        <KeeperField c={c} draft={shown} change={change} />
+        {signing ? (
+          <SignDialog c={c} draft={shown} settle={writing.settle} onClose={() => setSigning(false)} />
+        ) : null}
+      </div>
+    </PhrasesContext.Provider>
   );
 }
 
-function Finding({
-  name,
-  found,
-  onChange,
-}: {
-  name: string;
-  found: StructureFinding;
-  onChange: (part: Partial<StructureFinding>) => void;
-}) {
-  const onKey = (event: KeyboardEvent<HTMLDivElement>) => {
-    if (!(event.target as HTMLElement).matches('input[type=radio]')) return;
-    if (event.ctrlKey || event.metaKey || event.altKey) return;
-    const key = event.key.toLowerCase();
-    if (key !== 'n' && key !== 'd') return;
-    event.preventDefault();
-    onChange({ state: key === 'n' ? 'not-seen' : 'described' });
-    const here = event.currentTarget;
-    // On at once, so that a second key pressed quickly finds the next structure; the text is there only once it is drawn.
-    if (key === 'n')
-      here.nextElementSibling?.querySelector<HTMLElement>('input[type=radio]:checked')?.focus();
-    else setTimeout(() => here.querySelector<HTMLElement>('textarea')?.focus(), 0);
-  };
+/** What an earlier page had not got to the server, offered once more. */
+function Found({ writing }: { writing: OpinionWriting }) {
+  const { found } = writing;
+  if (!found) return null;
+  const fields = Object.entries(found);
   return (
-    <div className="finding" onKeyDown={onKey}>
-      <Choices
-        label={name}
-        choices={STATES}
-        value={found.state}
-        onChoose={(state) => onChange({ state: state as StructureFinding['state'] })}
-      />
-      {found.state === 'described' ? (
-        <TextArea
-          label={`${name}: what was seen`}
-          rows={2}
-          value={found.text}
-          onChange={(e) => onChange({ text: e.target.value })}
-        />
-      ) : null}
-    </div>
+    <Notice level="look" live>
+      <p>
+        Typed before the page was loaded again, and not on the server:{' '}
+        {fields.map(([f]) => nameOf(f)).join(', ')}.
+      </p>
+      {fields.map(([field, value]) =>
+        typeof value === 'string' && value !== '' ? (
+          <blockquote key={field} className="pre found-text">
+            {value}
+          </blockquote>
+        ) : null,
+      )}
+      <p className="row">
+        <Button onClick={writing.takeFound}>Put it back</Button>
+        <Button look="quiet" onClick={writing.dropFound}>
+          Throw it away
+        </Button>
+      </p>
+    </Notice>
   );
 }

@@ -1,4 +1,5 @@
-import type { CaseView } from '@chordae/contract';
+import type { CaseView, OpinionDraft } from '@chordae/contract';
+import { TO_BE_CHECKED } from '@chordae/words';
 import { useRef, useState } from 'react';
 import { call, sentenceOf } from '../../host/api';
 import { useRereadCase } from '../../host/use-case';
@@ -7,14 +8,17 @@ import { Button } from '../../kit/button';
 import { Dialog } from '../../kit/dialog';
 import { TextArea, TextField } from '../../kit/field';
 import { Notice } from '../../kit/notice';
+import { OpinionPreview } from './opinion-preview';
 
-/** Signing asks for the password again; afterwards the text never changes. */
+/** Signing shows the paper as it will be and asks for the password again; afterwards the text never changes. */
 export function SignDialog({
   c,
+  draft,
   settle,
   onClose,
 }: {
   c: CaseView;
+  draft: OpinionDraft;
   /** Saves the rest and gives the draft's revision as seen here. */
   settle: () => Promise<number>;
   onClose: () => void;
@@ -25,9 +29,6 @@ export function SignDialog({
   const [password, setPassword] = useState('');
   const [problem, setProblem] = useState<string | null>(null);
   const [busy, setBusy] = useState(false);
-  const unanswered = (c.interpretation?.flags ?? []).filter(
-    (f) => f.level === 'act-now' && !c.flagAnswers.some((a) => a.flagKey === f.key),
-  ).length;
   const sign = async () => {
     setBusy(true);
     setProblem(null);
@@ -52,19 +53,14 @@ export function SignDialog({
     }
   };
   return (
-    <Dialog title="Sign the opinion" onClose={onClose}>
+    <Dialog title="Sign the opinion" onClose={onClose} wide>
       <p>
         For {c.patient.name}, referral {c.referral.number} of {c.referral.practiceName}. After signing only an
         addendum can follow.
       </p>
-      {unanswered > 0 ? (
-        <Notice level="look">
-          {unanswered} act-now {unanswered === 1 ? 'flag has' : 'flags have'} no answer yet: keep or set aside
-          under ‘Numbers’ first.
-        </Notice>
-      ) : null}
+      <BeforeSigning c={c} draft={draft} />
       <form
-        className="stack"
+        className="sign-form"
         onSubmit={(event) => {
           event.preventDefault();
           void sign();
@@ -78,13 +74,43 @@ export function SignDialog({
           problem={problem}
           onChange={(e) => setPassword(e.target.value)}
         />
-        <p className="row">
-          <Button type="submit" look="main" disabled={busy || password === ''}>
-            {busy ? 'Signing …' : 'Sign now'}
-          </Button>
-        </p>
+        <Button type="submit" look="main" disabled={busy || password === ''}>
+          {busy ? 'Signing …' : 'Sign now'}
+        </Button>
       </form>
+      <OpinionPreview c={c} settle={settle} />
     </Dialog>
+  );
+}
+
+/** What would be refused, or what one may have overlooked. */
+function BeforeSigning({ c, draft }: { c: CaseView; draft: OpinionDraft }) {
+  const unanswered = (c.interpretation?.flags ?? []).filter(
+    (f) => f.level === 'act-now' && !c.flagAnswers.some((a) => a.flagKey === f.key),
+  ).length;
+  const empty = Object.values(draft.findings).filter(
+    (f) => f.state === 'described' && f.text.trim() === '',
+  ).length;
+  return (
+    <>
+      {unanswered > 0 ? (
+        <Notice level="look">
+          {unanswered} act-now {unanswered === 1 ? 'flag has' : 'flags have'} no answer yet: keep or set aside
+          under ‘Numbers’ first.
+        </Notice>
+      ) : null}
+      {draft.conclusion.trim() === '' ? (
+        <Notice level="look">There is no conclusion yet: an opinion cannot be signed without one.</Notice>
+      ) : null}
+      {empty > 0 ? (
+        <Notice level="look">
+          {empty === 1 ? '1 structure is' : `${empty} structures are`} described without words.
+        </Notice>
+      ) : null}
+      {draft.keeperPage.includes(TO_BE_CHECKED) ? (
+        <Notice level="look">The page for the keeper still carries its mark ‘to be checked’.</Notice>
+      ) : null}
+    </>
   );
 }
 
@@ -95,6 +121,7 @@ export function AddendumDialog({ c, onClose }: { c: CaseView; onClose: () => voi
   const [text, setText] = useState('');
   const [password, setPassword] = useState('');
   const [problem, setProblem] = useState<string | null>(null);
+  const released = c.opinions.some((o) => o.keeperReleasedAt !== null);
   const sign = async () => {
     try {
       await call('signAddendum', { params: place, body: { signedId: signedId.current, text, password } });
@@ -106,6 +133,11 @@ export function AddendumDialog({ c, onClose }: { c: CaseView; onClose: () => voi
   };
   return (
     <Dialog title="Addendum" onClose={onClose}>
+      {released ? (
+        <Notice level="note">
+          The page for the keeper was released already: it will say that something was added since.
+        </Notice>
+      ) : null}
       <form
         className="stack"
         onSubmit={(event) => {

@@ -1,15 +1,18 @@
-import type { CaseView } from '@chordae/contract';
+import type { CaseView, ClipRecord } from '@chordae/contract';
 import { call, sentenceOf } from '../../host/api';
 import { cycleOf, nextMoment, toggledMark } from '../../host/clips/beats';
 import type { Greys } from '../../host/clips/greys';
 import type { StageClock } from '../../host/clips/stage-clock';
 import type { ToolId } from './canvas/drawing';
 import { currentOf } from './canvas/drawing';
+import type { Reading } from './canvas/reading';
 import type { ToolEvent } from './canvas/tool';
 import type { DeskActionId } from './desk-keys';
 import type { TileHandle } from './desk-tile';
+import { drawingsOn } from './frame-drawings';
 import type { StageClip } from './stage-clip';
 import { exampleClip, marksOf, stageClip } from './stage-clip';
+import { type FrameFor, giveFrame } from './stage-frames';
 import { startOutline } from './start-outline';
 import type { Guided } from './use-guided';
 import type { Measuring } from './use-measuring';
@@ -28,6 +31,9 @@ interface StageParts {
   readonly open: (place: number, clip: StageClip, frame: number | null) => void;
   readonly setSays: (says: string | null) => void;
   readonly setHelp: (open: boolean) => void;
+  readonly judge: (clip: ClipRecord) => void;
+  /** What is drawn now, of all shapes. */
+  readonly drawnNow: () => readonly Reading[];
   readonly greys: Greys;
   readonly setGreys: (greys: Greys) => void;
   readonly toggleGreys: () => void;
@@ -97,6 +103,9 @@ export function stageActions(s: StageParts): (action: DeskActionId, shift: boole
     },
     undo: () => tool({ kind: 'undo' }),
     redo: () => tool({ kind: 'redo' }),
+    'judge-view': () => judge(s),
+    'key-frame': () => give(s, 'key-frame'),
+    'technique-frame': () => give(s, 'technique'),
     'keys-list': () => did(s.setHelp(true)),
   };
   return (action) => {
@@ -144,6 +153,30 @@ function keep(s: StageParts): boolean {
   } else if (session.tool === 'calibration') document.querySelector<HTMLElement>('#scale-mm')?.focus();
   else void s.measuring.keep(null);
   return true;
+}
+
+function judge(s: StageParts): boolean {
+  if (!s.at?.clip || s.at.kind !== 'today') return say(s, 'Only clips of this referral are judged here.');
+  if (!s.mayWrite) return say(s, 'Take the referral to judge its views.');
+  s.judge(s.at.clip);
+  return true;
+}
+
+/** The held frame into the opinion, with what stands on it. */
+function give(s: StageParts, what: FrameFor): boolean {
+  const { at } = s;
+  if (!at?.clip || at.kind !== 'today') return say(s, 'Only frames of this referral go into its opinion.');
+  s.clock.hold();
+  const frame = s.clock.frameOf(s.chosen);
+  const drawings = drawingsOn(s.c.measurements, s.drawnNow(), { clipId: at.id, frame });
+  const taken = giveFrame(what, { clipId: at.id, frame, drawings });
+  const name = `Frame ${frame + 1} of clip ${at.clip.number}`;
+  if (taken === null) return say(s, 'Take the referral to put frames into its opinion.');
+  if (!taken) return say(s, 'The opinion has its six key frames: take one out first.');
+  return say(
+    s,
+    what === 'key-frame' ? `${name} stands in the opinion.` : `${name} stands in the note on its clip.`,
+  );
 }
 
 function mark(s: StageParts, kind: 'endDiastole' | 'endSystole'): boolean {

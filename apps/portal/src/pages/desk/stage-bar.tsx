@@ -14,12 +14,14 @@ export function StageBar({
   keys,
   mode,
   inPhase,
+  mayWrite,
   act,
 }: {
   keys: DeskKeys;
   mode: LoopMode;
   /** Does any shown clip have beats that are known. */
   inPhase: boolean;
+  mayWrite: boolean;
   act: (action: DeskActionId) => void;
 }) {
   const button = (action: DeskActionId, words: string) => (
@@ -39,6 +41,8 @@ export function StageBar({
       {button('earlier-beside', 'Earlier scan')}
       {button('more-tiles', 'More')}
       {button('fewer-tiles', 'Fewer tiles')}
+      {mayWrite ? button('judge-view', 'Judge the view') : null}
+      {mayWrite ? button('key-frame', 'Frame into opinion') : null}
       {button('keys-list', 'Keys')}
     </div>
   );

@@ -1,4 +1,4 @@
-import type { CaseView } from '@chordae/contract';
+import type { CaseView, ClipRecord } from '@chordae/contract';
 import { viewNames } from '@chordae/words';
 import { useCallback, useEffect, useMemo, useRef, useState, useSyncExternalStore } from 'react';
 import { warmFrames } from '../../host/clips/clip-frames';
@@ -8,6 +8,7 @@ import { StageClock } from '../../host/clips/stage-clock';
 import { wantsStillness } from '../../host/clips/use-player';
 import { ClipStill } from '../../kit/clip-player';
 import { packUrl } from '../sheet/clips-part';
+import { readingsOf } from './canvas/reading';
 import { isDrawing } from './canvas/session';
 import type { DeskActionId, DeskKeys } from './desk-keys';
 import { DEFAULT_KEYS, showKey } from './desk-keys';
@@ -16,6 +17,7 @@ import { DeskTile } from './desk-tile';
 import { GreysBar } from './greys-bar';
 import { wantedSteps } from './guided';
 import { GuidedLine } from './guided-line';
+import { JudgeDialog } from './judge-dialog';
 import { KeysOverlay } from './keys-overlay';
 import { MeasureBar } from './measure-bar';
 import { OutlineBar } from './outline-bar';
@@ -54,6 +56,7 @@ export function Stage({
   const [chosen, setChosen] = useState(1);
   const [says, setSays] = useState<string | null>(null);
   const [help, setHelp] = useState(false);
+  const [judging, setJudging] = useState<ClipRecord | null>(null);
   const [greysOpen, setGreysOpen] = useState(false);
   const [greys, setGreys] = useState<Readonly<Record<string, Greys>>>({});
   const tiles = useRef(new Map<number, TileHandle>());
@@ -131,6 +134,8 @@ export function Stage({
     open,
     setSays,
     setHelp,
+    judge: setJudging,
+    drawnNow: () => (session ? session.document.drawings.flatMap((d) => readingsOf(d, clips)) : []),
     greys: at ? (greys[at.key] ?? PLAIN_GREYS) : PLAIN_GREYS,
     setGreys: (next) => at && setGreys((all) => ({ ...all, [at.key]: next })),
     toggleGreys: () => setGreysOpen((now) => !now),
@@ -278,6 +283,7 @@ export function Stage({
               inPhase={shown.tiles.some(
                 (t) => t.cycle.rWaveTimesMs.length > 1 || t.cycle.marks || t.cycle.suggested,
               )}
+              mayWrite={mayWrite}
               act={(action: DeskActionId) => act(action, false)}
             />
           )}
@@ -317,6 +323,7 @@ export function Stage({
           </ul>
         ) : null}
       </div>
+      {judging ? <JudgeDialog c={c} clip={judging} onClose={() => setJudging(null)} /> : null}
       {help ? <KeysOverlay keys={keys} onClose={() => setHelp(false)} /> : null}
     </section>
   );

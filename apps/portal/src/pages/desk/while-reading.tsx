@@ -67,6 +67,11 @@ export function WhileReading({ c }: { c: CaseView }) {
   const said = sayChanges(first.current, c, me?.member.id ?? '');
   return (
     <div role="status" className="while-reading">
+      {c.arriving > 0 ? (
+        <p className="hint">
+          {c.arriving === 1 ? 'One more file is' : `${c.arriving} more files are`} still on the way.
+        </p>
+      ) : null}
       {said.length > 0 ? (
         <Notice level="look">
           {said.map((sentence) => (

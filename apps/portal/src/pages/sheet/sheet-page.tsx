@@ -133,7 +133,7 @@ function Sheet({ c, mayAct }: { c: CaseView; mayAct: boolean }) {
         {c.referral.state === 'draft' ? null : <StatusPart c={c} mayAct={mayAct} />}
         <EngineNewsNotice news={c.engineNews} />
         <InterimPart c={c} mayAct={mayAct} />
-        <OpinionPart c={c} />
+        <OpinionPart c={c} mayAct={mayAct} />
         <OutcomePart c={c} mayAct={mayAct} />
         <ThreadPart c={c} mayAct={mayAct} />
         <WishPart c={c} mayAct={mayAct} stillSending={unfinished(items).length + c.arriving} />
@@ -158,7 +158,7 @@ function Sheet({ c, mayAct }: { c: CaseView; mayAct: boolean }) {
             );
           }}
         />
-        <SignsPart c={c} answers={answers} editing={editing} />
+        <SignsPart c={c} answers={answers} result={result} editing={editing} />
         <QuestionPart
           c={c}
           own={referral.own}

@@ -1,8 +1,9 @@
-import type { CaseView, ObservationCode } from '@chordae/contract';
+import type { CaseView, Interpretation, ObservationCode } from '@chordae/contract';
 import { scanPlan } from '@chordae/interpretation';
 import { capital, observationNames, valueNames } from '@chordae/words';
 import { Choices, Tick } from '../../kit/field';
 import { Problem } from '../../kit/notice';
+import { DistressSwitch } from './distress-switch';
 import type { Answers } from './use-answers';
 
 const TICKS = [
@@ -47,13 +48,24 @@ const ALWAYS: readonly ObservationCode[] = ['murmur-grade', 'murmur-new', 'ever-
 const BY_EYE: readonly ObservationCode[] = ['pericardial-fluid', 'pleural-fluid', 'b-lines', 'la-by-eye'];
 
 /** Signs first: what is ticked here outranks every number. */
-export function SignsPart({ c, answers, editing }: { c: CaseView; answers: Answers; editing: boolean }) {
+export function SignsPart({
+  c,
+  answers,
+  result,
+  editing,
+}: {
+  c: CaseView;
+  answers: Answers;
+  result: Interpretation;
+  editing: boolean;
+}) {
   const observe = scanPlan(c.referral.plan).observe as ObservationCode[];
   const seen = [...new Set([...observe, ...BY_EYE])].filter((code) => VALUES[code] && !ALWAYS.includes(code));
   return (
     <section className="part" aria-labelledby="p-signs">
       <h2 id="p-signs">How the patient is</h2>
       {answers.problem ? <Problem>{answers.problem}</Problem> : null}
+      <DistressSwitch c={c} answers={answers} result={result} editing={editing} />
       <fieldset className="ticks">
         <legend className="label">Tick what applies now</legend>
         <div className="ticks-grid">

@@ -9,6 +9,9 @@ import { TextArea } from '../../kit/field';
 import { Notice, Problem } from '../../kit/notice';
 import { sayDue, sayMoment, useNow } from '../../kit/time';
 
+/** After these an untaken emergency is said aloud, as on the server (common practice). */
+const WAITS_MINUTES = 10;
+
 /** Where the referral stands, and what one may do about it. */
 export function StatusPart({ c, mayAct }: { c: CaseView; mayAct: boolean }) {
   const { referral: r, agreement } = c;
@@ -21,6 +24,10 @@ export function StatusPart({ c, mayAct }: { c: CaseView; mayAct: boolean }) {
     call('closeReferral', { params: place, body: { base: r.revision } })
       .then(reread)
       .catch((error: unknown) => setProblem(sentenceOf(error)));
+  const waited =
+    r.urgency === 'emergency' && r.state === 'sent' && r.sentAt && c.interims.length === 0
+      ? Math.floor((now - Date.parse(r.sentAt)) / 60_000)
+      : null;
   const open = r.state === 'sent' || r.state === 'reading' || r.state === 'images-wanted';
   return (
     <section className="part" aria-labelledby="p-status">
@@ -42,6 +49,23 @@ export function StatusPart({ c, mayAct }: { c: CaseView; mayAct: boolean }) {
           </>
         ) : null}
       </p>
+      {waited !== null && waited >= WAITS_MINUTES ? (
+        <Notice level="act-now" live>
+          <p className="answer-text">
+            Nobody has taken this emergency for {waited} minutes. Treat on your own judgement; do not wait for
+            an answer.
+          </p>
+          <p>
+            {agreement?.groupPhone ? (
+              <>
+                Telephone {agreement.groupName}:{' '}
+                <a href={`tel:${agreement.groupPhone}`}>{agreement.groupPhone}</a>.{' '}
+              </>
+            ) : null}
+            {agreement?.emergencyContact ? `Nearest emergency contact: ${agreement.emergencyContact}.` : ''}
+          </p>
+        </Notice>
+      ) : null}
       {problem ? <Problem>{problem}</Problem> : null}
       {mayAct ? (
         <p className="row">

@@ -1,48 +1,27 @@
-import { readFile } from 'node:fs/promises';
 import type { InterpretationInput } from '@chordae/contract';
-import { interpretationInput } from '@chordae/contract';
 import { interpret, traceOf, whatWouldChange } from '@chordae/interpretation';
-import { sayFlag, saySource, sayStage, sayTurn } from '@chordae/words';
+import { sayChecks, sayFlag, saySource, sayStage, sayTurn } from '@chordae/words';
+import { readCase } from './read-case';
 
-const out = (line: string): void => {
+type Say = (line: string) => void;
+
+const toStdout: Say = (line) => {
   process.stdout.write(`${line}\n`);
 };
-const complain = (line: string): void => {
+const toStderr: Say = (line) => {
   process.stderr.write(`${line}\n`);
 };
 
-async function readInput(file: string): Promise<InterpretationInput | null> {
-  let text: string;
-  try {
-    text = await readFile(file, 'utf8');
-  } catch {
-    complain(`chordae interpret: ${file} cannot be read.`);
-    return null;
-  }
-  let json: unknown;
-  try {
-    json = JSON.parse(text);
-  } catch {
-    complain(`chordae interpret: ${file} is not JSON.`);
-    return null;
-  }
-  const parsed = interpretationInput.safeParse(json);
-  if (parsed.success) return parsed.data;
-  for (const issue of parsed.error.issues.slice(0, 20))
-    complain(`${issue.path.join('.') || 'the file'}: ${issue.message}`);
-  return null;
-}
-
-function print(input: InterpretationInput): void {
+function print(input: InterpretationInput, out: Say): void {
   const result = interpret(input);
   for (const flag of result.flags) out(`${flag.level.padEnd(8)} ${sayFlag(flag, { phone: null }).sentence}`);
   for (const index of result.indices) out(`index    ${index.arithmetic}`);
   for (const stage of result.stages) out(`stage    ${sayStage(stage).sentence}`);
-  out(`checks   ${result.checks.ran} of ${result.checks.of} could run`);
+  out(`checks   ${sayChecks(result.flags.length, result.checks)}`);
 }
 
 /** The way back from one flag, as a vet would redo it. */
-function printTrace(input: InterpretationInput, key: string, json: boolean): number {
+function printTrace(input: InterpretationInput, key: string, json: boolean, out: Say, complain: Say): number {
   const trace = traceOf(input, key);
   if (!trace) {
     const keys = interpret(input).flags.map((f) => f.key);
@@ -68,7 +47,7 @@ function printTrace(input: InterpretationInput, key: string, json: boolean): num
   return 0;
 }
 
-function printTurns(input: InterpretationInput, json: boolean): number {
+function printTurns(input: InterpretationInput, json: boolean, out: Say): number {
   const turns = whatWouldChange(input);
   if (json) out(JSON.stringify(turns, null, 2));
   else for (const turn of turns) out(sayTurn(turn));
@@ -76,7 +55,11 @@ function printTurns(input: InterpretationInput, json: boolean): number {
 }
 
 /** `chordae interpret FILE [--json] [--trace KEY] [--turns]`: bad input is named field by field, and nothing is computed on it. */
-export async function interpretFile(args: string[]): Promise<number> {
+export async function interpretFile(
+  args: string[],
+  out: Say = toStdout,
+  complain: Say = toStderr,
+): Promise<number> {
   const json = args.includes('--json');
   const at = args.indexOf('--trace');
   const key = at < 0 ? null : args[at + 1];
@@ -89,11 +72,15 @@ export async function interpretFile(args: string[]): Promise<number> {
     complain('chordae interpret: name a JSON file.');
     return 2;
   }
-  const input = await readInput(file);
-  if (input === null) return 1;
-  if (key) return printTrace(input, key, json);
-  if (args.includes('--turns')) return printTurns(input, json);
+  const read = await readCase(file);
+  if ('complaints' in read) {
+    for (const line of read.complaints) complain(`chordae interpret: ${line}`);
+    return 1;
+  }
+  const { input } = read;
+  if (key) return printTrace(input, key, json, out, complain);
+  if (args.includes('--turns')) return printTurns(input, json, out);
   if (json) out(JSON.stringify(interpret(input), null, 2));
-  else print(input);
+  else print(input, out);
   return 0;
 }

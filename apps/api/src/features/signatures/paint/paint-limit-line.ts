@@ -1,9 +1,6 @@
 import type { IndexResult } from '@chordae/contract';
 import { limitLine, type Shape, type Tone } from '@chordae/figure';
-import type PDFDocument from 'pdfkit';
-
-type Doc = InstanceType<typeof PDFDocument>;
-type Struct = ReturnType<Doc['struct']>;
+import type { Doc, Struct } from './paper';
 
 /** Inks for print: meaning rests on form and weight, grey alone would do. */
 const INKS: Record<Tone, string> = {
@@ -17,23 +14,19 @@ const INKS: Record<Tone, string> = {
 /** Draws the same limit line as the pages show, tagged as a figure with its sentence as the alternative text. */
 export function paintLimitLine(
   doc: Doc,
-  page: Struct,
+  parent: Struct,
   index: IndexResult,
   alternative: string,
-  widthPt: number,
+  at: { x: number; y: number; width: number },
 ): void {
-  const figure = limitLine({ index, width: Math.min(widthPt, 330), textSize: 7.5 });
-  const left = doc.page.margins.left;
-  const top = doc.y + 1;
-  page.add(
+  const figure = limitLine({ index, width: at.width, textSize: 7 });
+  parent.add(
     doc.struct('Figure', { alt: alternative }, () => {
       doc.save();
-      for (const shape of figure.shapes) paintShape(doc, shape, left, top);
+      for (const shape of figure.shapes) paintShape(doc, shape, at.x, at.y);
       doc.restore();
     }),
   );
-  doc.x = left;
-  doc.y = top + figure.height + 1;
 }
 
 function paintShape(doc: Doc, s: Shape, dx: number, dy: number): void {

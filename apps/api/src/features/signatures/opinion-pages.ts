@@ -1,0 +1,66 @@
+import type { Interpretation } from '@chordae/contract';
+import { type Block, type OpinionDocument, pageModel, printedIndices } from '@chordae/report';
+import { printedWords, sayPrintedChecks, sayPrintedFlags, sourcesOf } from '@chordae/words';
+import { eq } from 'drizzle-orm';
+import type { ActorTx } from '../../platform/db/database';
+import type { Services } from '../../platform/services';
+import { readingGroups } from '../accounts';
+
+/** More lines than these would be read by nobody on paper; all of them stand in the case. */
+const MOST_INDICES = 12;
+
+export interface Sender {
+  readonly name: string;
+  readonly lines: readonly string[];
+  readonly phone: string | null;
+  readonly demo: boolean;
+}
+
+export async function letterheadOf(tx: ActorTx, groupId: string, otherwise: string): Promise<Sender> {
+  const group = (await tx.select().from(readingGroups).where(eq(readingGroups.id, groupId)))[0];
+  const head = group?.letterhead as { lines?: string[] } | undefined;
+  return {
+    name: group?.name ?? otherwise,
+    lines: head?.lines ?? [],
+    phone: group?.phone ?? null,
+    demo: group?.demo ?? false,
+  };
+}
+
+/** Address under which anybody may check a hash. */
+export function verifyAt(services: Services): string {
+  const { CHORDAE_PUBLIC_URL, HOST, PORT } = services.config;
+  return `${(CHORDAE_PUBLIC_URL ?? `http://${HOST}:${PORT}`).replace(/\/$/, '')}/verify/`;
+}
+
+/** The printed pages of a document: the same for the preview and for the paper that is kept. `hash` null: a draft. */
+export function opinionPages(
+  services: Services,
+  document: OpinionDocument,
+  interpretation: Interpretation | null,
+  sender: Sender,
+  hash: string | null,
+): Block[] {
+  const answers = document.flags.map((f) => ({ ...f, flagKey: f.key }));
+  return pageModel(
+    {
+      document,
+      hash,
+      verifyAt: hash === null ? null : verifyAt(services),
+      indices: document.kind === 'addendum' ? [] : printedIndices(interpretation).slice(0, MOST_INDICES),
+      letterhead: { name: sender.name, lines: sender.lines, demo: sender.demo },
+      flagSentences:
+        document.kind === 'addendum'
+          ? []
+          : sayPrintedFlags(interpretation?.flags ?? [], answers, sender.phone),
+      sources: document.kind === 'addendum' ? [] : sourcesOf(interpretation),
+      checks: document.kind === 'addendum' ? '' : sayPrintedChecks(interpretation),
+    },
+    printedWords,
+  );
+}
+
+export function pdfTitle(document: OpinionDocument): string {
+  const what = document.kind === 'addendum' ? 'Addendum' : 'Cardiology opinion';
+  return `${what}: ${document.patient.name}, referral ${document.referral.number}`;
+}

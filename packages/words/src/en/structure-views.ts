@@ -1,0 +1,95 @@
+import type {
+  CaseView,
+  ClipStatementRecord,
+  Interpretation,
+  Species,
+  Structure,
+  ViewId,
+} from '@chordae/contract';
+
+/**
+ * Which structures a standard view shows: what must be seen in it, and what is measured on it. Views of dog and cat after
+ * Thomas et al. 1993 (J Vet Intern Med 7:247-252), of the horse after Long, Bonagura & Darke 1992 (from memory); which
+ * structure each shows is common practice. Rhythm is no view's: any moving picture shows its own few seconds of it.
+ */
+const SHOWN_IN: Record<Exclude<Structure, 'rhythm'>, readonly ViewId[]> = {
+  'pericardium-pleura': ['effusion-sweep', 'lung-points'],
+  'left-ventricle': [
+    'rps-long-4ch',
+    'rps-short-papillary',
+    'rps-short-chordae',
+    'lap-4ch',
+    'eq-r-4ch',
+    'eq-r-short-papillary',
+    'eq-l-2ch',
+  ],
+  'left-atrium': ['rps-long-4ch', 'rps-short-aortic', 'lap-4ch', 'eq-r-4ch', 'eq-l-2ch'],
+  mitral: ['rps-long-4ch', 'rps-short-mitral', 'lap-4ch', 'eq-r-4ch', 'eq-l-2ch'],
+  'aortic-outflow': [
+    'rps-long-outflow',
+    'rps-short-aortic',
+    'lap-5ch',
+    'subcostal-outflow',
+    'eq-r-lvot',
+    'eq-l-lvot',
+  ],
+  'right-heart': ['rps-long-4ch', 'rps-short-papillary', 'lap-4ch', 'lcr-base', 'eq-r-4ch', 'eq-r-rv'],
+  'tricuspid-pulmonic': ['rps-short-pulmonary', 'lap-4ch', 'lcr-base', 'eq-r-rv'],
+  'great-vessels': [
+    'rps-long-outflow',
+    'rps-short-pulmonary',
+    'lcr-base',
+    'subcostal-outflow',
+    'eq-r-lvot',
+    'eq-r-rv',
+  ],
+};
+
+/** Views that show a structure in a species: `viewsOfStructure('mitral', 'cat')` begins with 'rps-long-4ch'. */
+export function viewsOfStructure(structure: Structure, species: Species): ViewId[] {
+  if (structure === 'rhythm') return [];
+  return SHOWN_IN[structure].filter((view) => view.startsWith('eq-') === (species === 'horse'));
+}
+
+/** A view that somebody looked at and judged. */
+export interface JudgedView {
+  readonly view: ViewId;
+  readonly judged: 'adequate' | 'doubtful';
+  readonly why: string;
+}
+
+/**
+ * Views that were judged: a reader's newest judgement of each clip, and besides these the views that stand as adequate
+ * in the completeness. What a reader found not possible is not among them.
+ */
+export function judgedViews(
+  c: Pick<CaseView, 'clips'> & { readonly statements: readonly ClipStatementRecord[] },
+  completeness: Interpretation['completeness'] | null,
+): JudgedView[] {
+  const newest = new Map<string, ClipStatementRecord>();
+  for (const said of c.statements) {
+    if (said.side !== 'reader' || said.statement.kind !== 'judgement') continue;
+    const before = newest.get(said.clipId);
+    if (!before || said.at >= before.at) newest.set(said.clipId, said);
+  }
+  const byReader = [...newest.values()].flatMap(({ statement }): JudgedView[] =>
+    statement.kind === 'judgement' && statement.judged !== 'not-possible'
+      ? [{ view: statement.view, judged: statement.judged, why: statement.why }]
+      : [],
+  );
+  const adequate = (completeness?.views ?? [])
+    .filter((v) => v.state === 'adequate' && !byReader.some((b) => b.view === v.view))
+    .map((v): JudgedView => ({ view: v.view, judged: 'adequate', why: '' }));
+  return [...byReader, ...adequate];
+}
+
+/** The judged views that show a structure; any judged view carries a few seconds of rhythm. */
+export function judgedFor(
+  structure: Structure,
+  species: Species,
+  judged: readonly JudgedView[],
+): JudgedView[] {
+  if (structure === 'rhythm') return [...judged];
+  const shown = viewsOfStructure(structure, species);
+  return judged.filter((j) => shown.includes(j.view));
+}
