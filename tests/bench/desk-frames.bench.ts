@@ -151,7 +151,7 @@ const given = await page.evaluate(async () => {
   await new Promise((r) => setTimeout(r, 31_000));
   return count / 31;
 });
-const [shown = 0, due = 1] = ((await page.locator('.stage').getAttribute('data-shown')) ?? '')
+const [shown = 0, due = 1, missing = 0] = ((await page.locator('.stage').getAttribute('data-shown')) ?? '')
   .split('/')
   .map(Number);
 
@@ -200,6 +200,7 @@ figure('first frame of a tile, median of four, aim 300 ms', median(first), 'ms')
 figure('first frame of the last of four tiles', Math.max(...first), 'ms');
 figure('frames shown by frames due, 30 s of four tiles of 800 by 600, aim 0.98', shown / due, 'ratio');
 figure('frames due in that time', due, 'frames');
+figure('of them not decoded in time', missing, 'frames');
 figure('pictures a second that the browser gave the page meanwhile', given, '/s');
 figure('step to a decoded frame, median', median(decoded), 'ms');
 figure('step to a decoded frame, p95, aim 33 ms', percentile(decoded, 0.95), 'ms');

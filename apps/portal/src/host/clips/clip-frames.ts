@@ -49,6 +49,14 @@ export const NO_FRAMES: FramesView = {
 /** Frames asked for ahead of what is shown, while one plays. */
 const AHEAD = 8;
 
+/** Clips that play; small pictures need one frame only. */
+let playing = 0;
+
+/** How many frames of a clip stay decoded when this many share the budget; room is left for twice what passes through. */
+function share(frameBytes: number, clips: number): number {
+  return Math.max(1, Math.floor(FRAME_BUDGET_BYTES / clips / Math.max(1, frameBytes)) - 2 * AHEAD);
+}
+
 /** The frames of one clip as they come in. `firstOnly` stops after the first, for a small picture. */
 export class ClipFrames implements FrameSource {
   private readonly key = `clip-${(counter += 1)}`;
@@ -59,8 +67,12 @@ export class ClipFrames implements FrameSource {
   private view: FramesView = NO_FRAMES;
   private frameBytes = 0;
 
-  constructor(url: string, firstOnly: boolean) {
-    listeners.set(this.key, (message) => this.take(message, firstOnly));
+  constructor(
+    url: string,
+    private readonly firstOnly: boolean,
+  ) {
+    if (!firstOnly) playing += 1;
+    listeners.set(this.key, (message) => this.take(message));
     ask({ kind: 'open', key: this.key, url, firstOnly });
   }
 
@@ -91,7 +103,8 @@ export class ClipFrames implements FrameSource {
   }
 
   close(): void {
-    listeners.delete(this.key);
+    if (!listeners.delete(this.key)) return;
+    if (!this.firstOnly) playing -= 1;
     if (worker) ask({ kind: 'close', key: this.key });
     cache.dropAll(`${this.key}:`);
   }
@@ -109,18 +122,18 @@ export class ClipFrames implements FrameSource {
     ask({ kind: 'want', key: this.key, numbers: missing, urgent });
   }
 
-  private take(message: FromFrameWorker, firstOnly: boolean): void {
+  private take(message: FromFrameWorker): void {
     if (message.kind === 'index') {
       const { widthPx, heightPx, frames } = message.index;
       const times = frames.map((f) => f.timeMs);
       const timesMs = times.every((t) => t !== null) ? (times as number[]) : null;
       this.frameBytes = widthPx * heightPx * 4;
       this.view = { ...this.view, widthPx, heightPx, frameCount: frames.length, timesMs };
-      // All of it where a share of the budget holds it: four clips at once are usual.
-      const share = Math.max(1, Math.floor(FRAME_BUDGET_BYTES / 4 / Math.max(1, this.frameBytes)));
-      if (!firstOnly)
+      // What a fourth of the budget holds is decoded at once: four clips are usual.
+      const first = Math.min(frames.length, share(this.frameBytes, 4));
+      if (!this.firstOnly)
         this.want(
-          Array.from({ length: Math.min(frames.length, share) }, (_, n) => n),
+          Array.from({ length: first }, (_, n) => n),
           false,
         );
     } else if (message.kind === 'frame') this.keep(message.number, message.bitmap);
@@ -137,13 +150,15 @@ export class ClipFrames implements FrameSource {
   private keep(number: number, bitmap: ImageBitmap): void {
     this.asked.delete(number);
     this.once.add(number);
-    cache.set(this.id(number), bitmap, this.frameBytes);
+    const passing = number >= share(this.frameBytes, Math.max(4, playing));
+    cache.set(this.id(number), bitmap, this.frameBytes, passing);
     let { loaded } = this.view;
     while (this.once.has(loaded)) loaded += 1;
-    // Beyond the share nothing is decoded ahead: such a clip counts as there once its share is.
-    const share = Math.floor(FRAME_BUDGET_BYTES / 4 / Math.max(1, this.frameBytes));
-    if (loaded >= share) loaded = this.view.frameCount;
-    if (loaded !== this.view.loaded) this.view = { ...this.view, loaded };
-    for (const tell of this.onFrame) tell(number);
+    // Beyond that nothing is decoded before it is shown: such a clip counts as there.
+    if (loaded >= share(this.frameBytes, 4)) loaded = this.view.frameCount;
+    // Told now and then only: while all of it comes in, the page has the first frames to paint.
+    const tell = loaded === 1 || loaded === this.view.frameCount || loaded >= this.view.loaded + 8;
+    if (tell && loaded !== this.view.loaded) this.view = { ...this.view, loaded };
+    for (const hear of this.onFrame) hear(number);
   }
 }

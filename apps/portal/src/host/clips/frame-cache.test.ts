@@ -15,6 +15,20 @@ describe('the cache of decoded frames', () => {
     expect(cache.bytes).toBe(80);
   });
 
+  it('lets go of what only passes through before anything else', () => {
+    const gone: string[] = [];
+    const cache = new FrameCache<string>(100, (_, key) => gone.push(key));
+    cache.set('a', 'A', 40);
+    cache.set('p', 'P', 20, true);
+    cache.set('q', 'Q', 20, true);
+    cache.set('b', 'B', 40);
+    expect(gone).toEqual(['p']);
+    cache.set('r', 'R', 20, true);
+    expect(gone).toEqual(['p', 'q']);
+    cache.set('c', 'C', 30);
+    expect(gone).toEqual(['p', 'q', 'r', 'a']);
+  });
+
   it('replaces, drops by clip, and keeps one that is larger than all', () => {
     const gone: string[] = [];
     const cache = new FrameCache<string>(100, (value) => gone.push(value));

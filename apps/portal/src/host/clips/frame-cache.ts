@@ -4,9 +4,13 @@ export const FRAME_BUDGET_BYTES = 384 * 1024 * 1024;
 interface Entry<V> {
   readonly value: V;
   readonly bytes: number;
+  readonly passing: boolean;
 }
 
-/** Values within a budget of bytes; what was used longest ago goes first and is told, so that it can be closed. */
+/**
+ * Values within a budget of bytes; what was used longest ago goes first and is told, so that it can be closed. Values that only pass
+ * through go before all others: of loops that do not fit, a part stays instead of all being decoded anew each time round.
+ */
 export class FrameCache<V> {
   private readonly entries = new Map<string, Entry<V>>();
   private held = 0;
@@ -34,14 +38,15 @@ export class FrameCache<V> {
   }
 
   /** A value larger than the whole budget is kept alone: something must be seen. */
-  set(key: string, value: V, bytes: number): void {
+  set(key: string, value: V, bytes: number, passing = false): void {
     this.drop(key);
-    this.entries.set(key, { value, bytes });
+    this.entries.set(key, { value, bytes, passing });
     this.held += bytes;
-    for (const oldest of this.entries.keys()) {
-      if (this.held <= this.budgetBytes || oldest === key) break;
-      this.drop(oldest);
-    }
+    for (const wanted of [true, false])
+      for (const [oldest, entry] of this.entries) {
+        if (this.held <= this.budgetBytes) return;
+        if (oldest !== key && entry.passing === wanted) this.drop(oldest);
+      }
   }
 
   drop(key: string): void {
@@ -54,6 +59,6 @@ export class FrameCache<V> {
 
   /** Drops all whose key begins so. */
   dropAll(prefix: string): void {
-    for (const key of [...this.entries.keys()]) if (key.startsWith(prefix)) this.drop(key);
+    for (const key of this.entries.keys()) if (key.startsWith(prefix)) this.drop(key);
   }
 }

@@ -39,7 +39,13 @@ interface OpenPack {
   /** Compressed frames stay here, so that what left the cache is decoded again without asking the server. */
   readonly frames: { readonly bytes: Uint8Array; readonly type: string }[];
   /** Asked for and not yet told. */
-  readonly wanted: Map<number, boolean>;
+  readonly wanted: Map<number, Wish>;
+}
+
+interface Wish {
+  readonly urgent: boolean;
+  /** When it was asked for: the earlier comes first, those of one asking one after the other. */
+  readonly turn: number;
 }
 
 /** Two at a time: the browser decodes beside the worker, and the newest wish must not wait for a long row. */
@@ -49,6 +55,7 @@ const AT_ONCE = 2;
 export class FrameJobs {
   private readonly packs = new Map<string, OpenPack>();
   private running = 0;
+  private asked = 0;
 
   constructor(
     private readonly tell: (message: FromFrameWorker, handOver: Transferable[]) => void,
@@ -61,14 +68,20 @@ export class FrameJobs {
       pack?.control.abort();
       const opened: OpenPack = { control: new AbortController(), frames: [], wanted: new Map() };
       this.packs.set(asked.key, opened);
-      if (asked.firstOnly) opened.wanted.set(0, true);
+      if (asked.firstOnly) opened.wanted.set(0, { urgent: true, turn: 0 });
       void this.fetchPack(asked.key, asked.url, opened, asked.firstOnly);
     } else if (asked.kind === 'close') {
       pack?.control.abort();
       this.packs.delete(asked.key);
     } else if (pack) {
-      for (const number of asked.numbers)
-        pack.wanted.set(number, asked.urgent || (pack.wanted.get(number) ?? false));
+      this.asked += 1;
+      asked.numbers.forEach((number, n) => {
+        const before = pack.wanted.get(number);
+        pack.wanted.set(number, {
+          urgent: asked.urgent || (before?.urgent ?? false),
+          turn: Math.min(before?.turn ?? Infinity, this.asked + n),
+        });
+      });
       this.work();
     }
   }
@@ -98,19 +111,17 @@ export class FrameJobs {
     }
   }
 
-  /** The next frame to decode whose bytes are there. */
+  /** The next frame to decode whose bytes are there: urgent ones first, then in turn, whichever clip they are of. */
   private next(): { readonly key: string; readonly number: number; readonly pack: OpenPack } | null {
-    let ahead: { key: string; number: number; pack: OpenPack } | null = null;
-    for (const [key, pack] of this.packs) {
-      const there = [...pack.wanted].filter(([number]) => pack.frames[number]);
-      const urgent = there.find(([, now]) => now);
-      if (urgent) return { key, number: urgent[0], pack };
-      const first = there[0]?.[0];
-      // Clips take turns: the one that is least far is next.
-      if (first !== undefined && (ahead === null || first < ahead.number))
-        ahead = { key, number: first, pack };
-    }
-    return ahead;
+    let best: { key: string; number: number; pack: OpenPack; wish: Wish } | null = null;
+    for (const [key, pack] of this.packs)
+      for (const [number, wish] of pack.wanted) {
+        if (!pack.frames[number]) continue;
+        const sooner =
+          best === null || (wish.urgent === best.wish.urgent ? wish.turn < best.wish.turn : wish.urgent);
+        if (sooner) best = { key, number, pack, wish };
+      }
+    return best;
   }
 
   private work(): void {

@@ -46,7 +46,7 @@ describe('the clock of the stage', () => {
     // The quick one holds its last frame until the slow one is done at 120 ms.
     expect(seen[1]).toEqual([0, 1, 2, 3, 4, 0]);
     expect(seen[2]).toEqual([0, 1, 2, 0]);
-    expect(clock.figures()).toEqual({ expected: 10, presented: 10 });
+    expect(clock.figures()).toEqual({ expected: 10, presented: 10, missing: 0 });
   });
 
   it('counts frames that were skipped or not there as not presented', () => {
@@ -55,11 +55,11 @@ describe('the clock of the stage', () => {
     late.pass(10);
     late.pass(60);
     expect(late.seen[1]).toEqual([0, 3]);
-    expect(late.clock.figures()).toEqual({ expected: 4, presented: 2 });
+    expect(late.clock.figures()).toEqual({ expected: 4, presented: 2, missing: 0 });
     const missing = made();
     missing.screen(1, 20, 10, false);
     missing.pass(10);
-    expect(missing.clock.figures()).toEqual({ expected: 1, presented: 0 });
+    expect(missing.clock.figures()).toEqual({ expected: 1, presented: 0, missing: 1 });
   });
 
   it('holds, steps one clip round the end, and plays on from there', () => {

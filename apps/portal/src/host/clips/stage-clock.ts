@@ -41,6 +41,8 @@ export class StageClock {
   /** Frames that were due and frames that were shown, since playing began. */
   private expected = 0;
   private presented = 0;
+  /** Frames that were due and not decoded yet. */
+  private missing = 0;
 
   constructor(
     playing: boolean,
@@ -55,8 +57,8 @@ export class StageClock {
   };
   readonly read = (): ClockView => this.view;
 
-  figures(): { readonly expected: number; readonly presented: number } {
-    return { expected: this.expected, presented: this.presented };
+  figures(): { readonly expected: number; readonly presented: number; readonly missing: number } {
+    return { expected: this.expected, presented: this.presented, missing: this.missing };
   }
 
   frameOf(place: number): number {
@@ -136,6 +138,7 @@ export class StageClock {
     this.painted.clear();
     this.expected = 0;
     this.presented = 0;
+    this.missing = 0;
     const at = from === null ? 0 : this.plan.elapsedAt(from, this.frameOf(from));
     this.began = this.platform.now() - at;
     this.platform.stop(this.asked);
@@ -150,6 +153,7 @@ export class StageClock {
       if (last && last.frame === due.frame && last.lap === due.lap) continue;
       const shown = screen.paint(due.frame);
       this.expected += last ? framesBetween(last, due) : 1;
+      if (!shown) this.missing += 1;
       if (shown && (!last || last.frame !== due.frame)) this.presented += 1;
       this.painted.set(place, due);
       this.frames.set(place, due.frame);

@@ -1,5 +1,6 @@
 import type { FramePoint, MeasurementRecord } from '@chordae/contract';
 import { regionAt } from '@chordae/measurement';
+import { formatNumber } from '@chordae/words';
 import type { PointerEvent } from 'react';
 import { memo, useEffect, useLayoutEffect, useMemo, useRef, useState, useSyncExternalStore } from 'react';
 import { cycleOf } from '../../host/clips/beats';
@@ -72,6 +73,7 @@ export const DeskTile = memo(function DeskTile(props: TileProps) {
   const camera = zoomed ?? fitCamera({ width: view.widthPx, height: view.heightPx }, size);
   const frame = clock.frameOf(place);
   const held = !playing || view.frameCount < 2;
+  const speed = clock.speedOf(place);
   const exactUrl = session && held && shown.frameUrl ? shown.frameUrl(frame) : null;
   const exact = useExactFrame(exactUrl);
   const loupe = session ? underHand(session, shown.id, frame) : null;
@@ -180,6 +182,7 @@ export const DeskTile = memo(function DeskTile(props: TileProps) {
               ? ' · pixels as played'
               : ''}
           {view.timesMs === null && view.frameCount > 1 ? ' · pace guessed' : ''}
+          {speed < 0.995 ? ` · ${formatNumber(speed, 2)} of true speed` : ''}
         </span>
       </p>
     </div>

@@ -44,7 +44,7 @@ const PAN_PX = 60;
 
 /** What each action of the desk does on the stage; false where it does nothing here. */
 export function stageActions(s: StageParts): (action: DeskActionId, shift: boolean) => boolean {
-  const { clock, measuring, chosen, at, shown } = s;
+  const { clock, measuring, chosen, shown } = s;
   const { session } = measuring;
   const drawing = session ? currentOf(session.document) : null;
   const tool = (event: ToolEvent): boolean => {
@@ -65,7 +65,7 @@ export function stageActions(s: StageParts): (action: DeskActionId, shift: boole
     'frame-back-always': () => did(clock.step(chosen, -1)),
     'frame-on-always': () => did(clock.step(chosen, 1)),
     'phase-mode': () => did(clock.nextMode()),
-    'more-tiles': () => shown.change(1),
+    'more-tiles': () => shown.change(1) || say(s, 'All clips that came are shown.'),
     'fewer-tiles': () => shown.change(-1),
     'mark-end-diastole': () => mark(s, 'endDiastole'),
     'mark-end-systole': () => mark(s, 'endSystole'),

@@ -1,4 +1,3 @@
-import { formatNumber } from '@chordae/words';
 import type { LoopMode } from '../../host/clips/loop-plan';
 import { Button } from '../../kit/button';
 import type { DeskActionId, DeskKeys } from './desk-keys';
@@ -14,15 +13,12 @@ const MODES: Record<LoopMode, string> = {
 export function StageBar({
   keys,
   mode,
-  speed,
   inPhase,
   mayWrite,
   act,
 }: {
   keys: DeskKeys;
   mode: LoopMode;
-  /** Of the chosen tile, by its true speed. */
-  speed: number;
   /** Does any shown clip have beats that are known. */
   inPhase: boolean;
   mayWrite: boolean;
@@ -33,14 +29,13 @@ export function StageBar({
       {words}
     </Button>
   );
-  const stretched = mode === 'stretched' && inPhase && speed < 0.995;
   const says = inPhase ? MODES[mode] : 'free, no beat is known';
   return (
     <div className="stage-bar" role="group" aria-label="Clips">
       {button('play-or-hold', 'Play or hold')}
       {button('frame-back', 'Back')}
       {button('frame-on', 'On')}
-      {button('phase-mode', `Loops: ${says}${stretched ? `, ${formatNumber(speed, 2)} of true speed` : ''}`)}
+      {button('phase-mode', `Loops: ${says}`)}
       {button('greys', 'Greys')}
       {button('example', 'Example')}
       {button('earlier-beside', 'Earlier scan')}

@@ -88,10 +88,10 @@ export function Stage({
     return () => clearTimeout(later);
   }, []);
   useEffect(() => {
-    // For whoever watches how it plays: frames shown by frames due, of this run.
+    // For whoever watches how it plays: frames shown, due, and due but not decoded, of this run.
     const told = setInterval(() => {
-      const { presented, expected } = clock.figures();
-      if (section.current) section.current.dataset['shown'] = `${presented}/${expected}`;
+      const { presented, expected, missing } = clock.figures();
+      if (section.current) section.current.dataset['shown'] = `${presented}/${expected}/${missing}`;
     }, 1000);
     return () => {
       clearInterval(told);
@@ -280,7 +280,6 @@ export function Stage({
             <StageBar
               keys={keys}
               mode={mode}
-              speed={clock.speedOf(chosen)}
               inPhase={shown.tiles.some(
                 (t) => t.cycle.rWaveTimesMs.length > 1 || t.cycle.marks || t.cycle.suggested,
               )}

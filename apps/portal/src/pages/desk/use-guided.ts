@@ -19,6 +19,12 @@ export interface Guided {
   end(): void;
 }
 
+/** A clip on which time runs across a part of the picture, the chosen one before others. */
+function withTimeAxis(clips: CaseView['clips'], chosen: string | undefined) {
+  const timed = clips.filter((x) => x.description.regions.some((r) => r.usable && r.unitX === 's'));
+  return timed.find((x) => x.id === chosen) ?? timed[0] ?? null;
+}
+
 const FROM = { marked: 'marked', 'r-wave': 'by the R wave', suggested: 'suggested by the pictures' } as const;
 
 /** The set that the question wants, one after the other: its clip, its moment, its tool. */
@@ -54,14 +60,14 @@ export function useGuided({
       const ids = shown.tiles.map((t) => t.id);
       const clip =
         next.views.length === 0
-          ? (c.clips.find((x) => x.id === ids[chosen - 1]) ?? null)
+          ? withTimeAxis(c.clips, ids[chosen - 1])
           : clipFor(next, c.clips, (x) => viewOf(c, x), ids);
       if (!clip) {
         const view = next.views[0];
         setNote(
           view
             ? `No clip of this view has come (${viewNames[view]}): measure it elsewhere, or go on.`
-            : 'No clip is open.',
+            : 'No clip has come on which time runs across the picture: type it, or go on.',
         );
         measuring.stop();
         return;

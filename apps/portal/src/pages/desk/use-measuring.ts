@@ -107,7 +107,8 @@ export function useMeasuring(c: CaseView, clips: ClipsById, nowhere: Place): Mea
       try {
         for (const reading of readings) {
           const one = await put(reading, (reading.code ?? code) as MeasurementCode, replaces);
-          if (one) said.push(one);
+          if (one === null) return setProblem('Choose what was measured.');
+          said.push(one);
         }
         await reread();
         change(now.current ? beginSession(now.current.tool) : null);

@@ -55,7 +55,8 @@ export function useShown(c: CaseView): Shown {
     change(by) {
       const at = TILE_COUNTS.findIndex((n) => n >= count);
       const next = TILE_COUNTS[at + by];
-      if (next === undefined) return false;
+      // More places than clips would stay empty.
+      if (next === undefined || (by === 1 && count >= Math.max(order.length, keys.length))) return false;
       setCount(next);
       return true;
     },

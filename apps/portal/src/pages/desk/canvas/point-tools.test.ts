@@ -4,11 +4,11 @@ import { currentOf } from './drawing';
 import { beginSession } from './session';
 import { Hand } from './testing';
 
-const with_ = (tool: ToolId) => new Hand(beginSession(tool));
+const handWith = (tool: ToolId) => new Hand(beginSession(tool));
 
 describe('the length tool', () => {
   it('draws by press, move, release, in pixels of the frame', () => {
-    const hand = with_('length').drag([100, 50], [150, 90], [200, 100]);
+    const hand = handWith('length').drag([100, 50], [150, 90], [200, 100]);
     expect(hand.parts).toMatchObject([
       {
         clipId: 'c1',
@@ -24,7 +24,7 @@ describe('the length tool', () => {
   });
 
   it('draws by two clicks as well, the second end following the pointer', () => {
-    const hand = with_('length').press(100, 50).release(101, 50);
+    const hand = handWith('length').press(100, 50).release(101, 50);
     expect(hand.state).toBe('placing');
     hand.move(180, 80);
     expect(hand.session.state).toEqual({ name: 'placing', cross: { x: 360, y: 160 } });
@@ -34,7 +34,7 @@ describe('the length tool', () => {
   });
 
   it('draws by keyboard alone: the cross, arrows, and a key that puts a point', () => {
-    const hand = with_('length').key('put').nudge(-100, 0).key('put').nudge(0, 40).key('put');
+    const hand = handWith('length').key('put').nudge(-100, 0).key('put').nudge(0, 40).key('put');
     expect(hand.points).toEqual([
       [
         { x: 300, y: 300 },
@@ -47,11 +47,11 @@ describe('the length tool', () => {
   it('lets go of everything on cancel and interrupt, in every state', () => {
     for (const kind of ['cancel', 'interrupt'] as const) {
       const states = [
-        with_('length'),
-        with_('length').key('put'),
-        with_('length').press(10, 10),
-        with_('length').click(10, 10),
-        with_('length').drag([10, 10], [90, 90]),
+        handWith('length'),
+        handWith('length').key('put'),
+        handWith('length').press(10, 10),
+        handWith('length').click(10, 10),
+        handWith('length').drag([10, 10], [90, 90]),
       ];
       for (const hand of states) {
         hand.key(kind);
@@ -62,7 +62,7 @@ describe('the length tool', () => {
   });
 
   it('takes an end that is pressed near and leaves the other where it was', () => {
-    const hand = with_('length').drag([100, 50], [200, 100]).drag([105, 52], [120, 60]);
+    const hand = handWith('length').drag([100, 50], [200, 100]).drag([105, 52], [120, 60]);
     expect(hand.points[0]).toEqual([
       { x: 240, y: 120 },
       { x: 400, y: 200 },
@@ -70,20 +70,20 @@ describe('the length tool', () => {
   });
 
   it('begins a new line when pressed far from both ends, or on another frame', () => {
-    const hand = with_('length').drag([100, 50], [200, 100]).press(300, 250);
+    const hand = handWith('length').drag([100, 50], [200, 100]).press(300, 250);
     expect(hand.points).toEqual([[{ x: 600, y: 500 }]]);
     expect(hand.state).toBe('dragging');
-    const other = with_('length').drag([100, 50], [200, 100]).onFrame(8).press(200, 100);
+    const other = handWith('length').drag([100, 50], [200, 100]).onFrame(8).press(200, 100);
     expect(other.parts).toMatchObject([{ frame: 8, points: [{ x: 400, y: 200 }] }]);
   });
 
   it('begins anew when the second end is put on another frame than the first', () => {
-    const hand = with_('length').click(100, 50).onFrame(9).click(200, 100);
+    const hand = handWith('length').click(100, 50).onFrame(9).click(200, 100);
     expect(hand.parts).toMatchObject([{ frame: 9, done: false, points: [{ x: 400, y: 200 }] }]);
   });
 
   it('moves the taken end by arrow keys, and goes to the other end', () => {
-    const hand = with_('length').drag([100, 50], [200, 100]).nudge(1, 0).next().nudge(0, -10);
+    const hand = handWith('length').drag([100, 50], [200, 100]).nudge(1, 0).next().nudge(0, -10);
     expect(hand.points[0]).toEqual([
       { x: 200, y: 90 },
       { x: 401, y: 200 },
@@ -93,7 +93,7 @@ describe('the length tool', () => {
   });
 
   it('sets the line down when completed, and keeps it while another is drawn', () => {
-    const hand = with_('length').drag([100, 50], [200, 100]).key('complete');
+    const hand = handWith('length').drag([100, 50], [200, 100]).key('complete');
     expect(hand.state).toBe('idle');
     hand.drag([20, 20], [90, 90]);
     expect(hand.session.document.drawings).toHaveLength(2);
@@ -101,7 +101,7 @@ describe('the length tool', () => {
   });
 
   it('goes back step by step and forth again', () => {
-    const hand = with_('length').click(100, 50).click(200, 100).nudge(5, 0);
+    const hand = handWith('length').click(100, 50).click(200, 100).nudge(5, 0);
     hand.key('undo');
     expect(hand.points[0]?.[1]).toEqual({ x: 400, y: 200 });
     hand.key('undo');
@@ -116,7 +116,7 @@ describe('the length tool', () => {
   });
 
   it('brings back what was let go, and takes a whole drag as one step', () => {
-    const hand = with_('length').drag([100, 50], [200, 100]).drag([200, 100], [220, 110], [250, 130]);
+    const hand = handWith('length').drag([100, 50], [200, 100]).drag([200, 100], [220, 110], [250, 130]);
     hand.key('undo');
     expect(hand.points[0]?.[1]).toEqual({ x: 400, y: 200 });
     hand.key('cancel');
@@ -130,7 +130,7 @@ describe('the length tool', () => {
 
 describe('the pair of left atrium and aorta', () => {
   it('puts two lengths on one frame, the atrium first', () => {
-    const hand = with_('pair').drag([50, 50], [50, 90]);
+    const hand = handWith('pair').drag([50, 50], [50, 90]);
     expect(hand.state).toBe('placing');
     hand.drag([120, 60], [120, 80]);
     expect(hand.points).toEqual([
@@ -147,20 +147,20 @@ describe('the pair of left atrium and aorta', () => {
   });
 
   it('begins anew on another frame, since both belong to one moment', () => {
-    const hand = with_('pair').drag([50, 50], [50, 90]).onFrame(8).drag([120, 60], [120, 80]);
+    const hand = handWith('pair').drag([50, 50], [50, 90]).onFrame(8).drag([120, 60], [120, 80]);
     expect(hand.parts).toMatchObject([{ frame: 8, points: [{ x: 240 }, { x: 240 }] }]);
     expect(hand.state).toBe('placing');
   });
 
   it('goes through all four ends', () => {
-    const hand = with_('pair').drag([50, 50], [50, 90]).drag([120, 60], [120, 80]).next();
+    const hand = handWith('pair').drag([50, 50], [50, 90]).drag([120, 60], [120, 80]).next();
     expect(hand.session.state).toMatchObject({ part: 0, point: 0 });
     hand.next(-1).next(-1);
     expect(hand.session.state).toMatchObject({ part: 1, point: 0 });
   });
 
   it('stands as one length when completed before the second', () => {
-    const hand = with_('pair').drag([50, 50], [50, 90]).click(120, 60).key('complete');
+    const hand = handWith('pair').drag([50, 50], [50, 90]).click(120, 60).key('complete');
     expect(hand.points).toHaveLength(1);
     expect(hand.state).toBe('editing');
   });
@@ -169,7 +169,7 @@ describe('the pair of left atrium and aorta', () => {
 describe('the set of the left ventricle in M-mode', () => {
   const overTime = () => true;
   const set = () => {
-    const hand = with_('lv-set');
+    const hand = handWith('lv-set');
     hand.place = { ...hand.place, overTime };
     return hand.click(60, 50).click(63, 60).click(58, 110).click(60, 125);
   };
@@ -202,7 +202,7 @@ describe('the set of the left ventricle in M-mode', () => {
   });
 
   it('takes the systole from another frame of the clip where nothing runs in time', () => {
-    const hand = with_('lv-set').click(60, 50).click(63, 60).click(58, 110).click(60, 125);
+    const hand = handWith('lv-set').click(60, 50).click(63, 60).click(58, 110).click(60, 125);
     hand.onFrame(15).click(60, 55).click(60, 70).click(60, 100).click(60, 120);
     expect(hand.parts.map((p) => p.frame)).toEqual([7, 15]);
     expect(hand.points[0]?.[1]).toEqual({ x: 126, y: 120 });
@@ -227,8 +227,8 @@ describe('the angle tool', () => {
       { x: 300, y: 100 },
       { x: 300, y: 200 },
     ];
-    expect(with_('angle').click(100, 50).click(150, 50).click(150, 100).points).toEqual([three]);
-    const hand = with_('angle').drag([100, 50], [150, 50]);
+    expect(handWith('angle').click(100, 50).click(150, 50).click(150, 100).points).toEqual([three]);
+    const hand = handWith('angle').drag([100, 50], [150, 50]);
     expect(hand.state).toBe('placing');
     expect(hand.click(150, 100).points).toEqual([three]);
     expect(hand.state).toBe('editing');
@@ -237,7 +237,7 @@ describe('the angle tool', () => {
 
 describe('the ellipse tool', () => {
   it('puts one axis and then how far the other reaches', () => {
-    const hand = with_('ellipse').drag([100, 50], [200, 50]).click(150, 80);
+    const hand = handWith('ellipse').drag([100, 50], [200, 50]).click(150, 80);
     expect(hand.points).toEqual([
       [
         { x: 200, y: 100 },
@@ -253,7 +253,7 @@ describe('the ellipse tool', () => {
 describe('time and slope', () => {
   it('put two points, in whichever order', () => {
     for (const tool of ['time', 'slope'] as const) {
-      const hand = with_(tool).drag([200, 50], [100, 90]);
+      const hand = handWith(tool).drag([200, 50], [100, 90]);
       expect(hand.points).toEqual([
         [
           { x: 400, y: 100 },
@@ -267,7 +267,7 @@ describe('time and slope', () => {
 
 describe('the point on a Doppler curve', () => {
   it('stands with one press and follows until it is let go', () => {
-    const hand = with_('velocity').press(100, 50);
+    const hand = handWith('velocity').press(100, 50);
     expect(hand.state).toBe('editing');
     hand.move(100, 70).release(100, 70);
     expect(hand.points).toEqual([[{ x: 200, y: 140 }]]);
@@ -276,7 +276,7 @@ describe('the point on a Doppler curve', () => {
   });
 
   it('is put by keyboard', () => {
-    const hand = with_('velocity').key('put').nudge(10, 10).key('put');
+    const hand = handWith('velocity').key('put').nudge(10, 10).key('put');
     expect(hand.points).toEqual([[{ x: 410, y: 310 }]]);
     expect(hand.state).toBe('editing');
   });
@@ -284,7 +284,7 @@ describe('the point on a Doppler curve', () => {
 
 describe('calibrating by two points', () => {
   it('puts two points and holds them until the distance is said', () => {
-    const hand = with_('calibration').drag([10, 20], [10, 220]).nudge(0, -1);
+    const hand = handWith('calibration').drag([10, 20], [10, 220]).nudge(0, -1);
     expect(hand.points).toEqual([
       [
         { x: 20, y: 40 },

@@ -6,7 +6,7 @@ import { beginSession, beginWith } from './session';
 import { MOST_POINTS } from './stroke-tool/line';
 import { Hand } from './testing';
 
-const with_ = (tool: ToolId) => new Hand(beginSession(tool));
+const handWith = (tool: ToolId) => new Hand(beginSession(tool));
 type Path = readonly (readonly [number, number])[];
 /** Round a centre on the screen. */
 const ring = (cx: number, cy: number, r: number, n = 40): Path =>
@@ -23,7 +23,7 @@ const bowl = (cx: number, cy: number, a: number, b: number, n = 30): Path =>
 
 describe('the outline tool', () => {
   it('draws by hand in one go and is closed when let go', () => {
-    const hand = with_('outline').drag(...ring(200, 150, 60));
+    const hand = handWith('outline').drag(...ring(200, 150, 60));
     expect(hand.state).toBe('editing');
     expect(hand.parts[0]?.done).toBe(true);
     expect(hand.points[0]?.length).toBeGreaterThan(30);
@@ -31,7 +31,7 @@ describe('the outline tool', () => {
   });
 
   it('draws by clicks and closes on the first point', () => {
-    const hand = with_('outline').click(100, 100).click(200, 100).click(200, 200);
+    const hand = handWith('outline').click(100, 100).click(200, 100).click(200, 200);
     expect(hand.state).toBe('placing');
     hand.press(103, 102);
     expect(hand.points).toEqual([
@@ -45,7 +45,7 @@ describe('the outline tool', () => {
   });
 
   it('draws by keyboard and ends when completed, not before it has three points', () => {
-    const hand = with_('outline').key('put').key('put').nudge(50, 0).key('put').key('complete');
+    const hand = handWith('outline').key('put').key('put').nudge(50, 0).key('put').key('complete');
     expect(hand.state).toBe('placing');
     hand.nudge(0, 50).key('put').key('complete');
     expect(hand.state).toBe('editing');
@@ -59,16 +59,16 @@ describe('the outline tool', () => {
   it('lets go on cancel and interrupt while it is drawn, clicked or edited, and brings it back on undo', () => {
     for (const kind of ['cancel', 'interrupt'] as const) {
       const states = [
-        with_('outline').press(100, 100).move(150, 100).move(180, 150),
-        with_('outline').click(100, 100).click(200, 100),
-        with_('outline').drag(...ring(200, 150, 60)),
+        handWith('outline').press(100, 100).move(150, 100).move(180, 150),
+        handWith('outline').click(100, 100).click(200, 100),
+        handWith('outline').drag(...ring(200, 150, 60)),
       ];
       for (const hand of states) {
         expect(hand.key(kind).parts).toEqual([]);
         expect(hand.state).toBe('idle');
       }
     }
-    const hand = with_('outline')
+    const hand = handWith('outline')
       .drag(...ring(200, 150, 60))
       .key('cancel')
       .key('undo');
@@ -77,17 +77,17 @@ describe('the outline tool', () => {
 
   it('takes a stroke back as one step and clicks one by one', () => {
     expect(
-      with_('outline')
+      handWith('outline')
         .drag(...ring(200, 150, 60))
         .key('undo').parts,
     ).toEqual([]);
-    const hand = with_('outline').click(100, 100).click(200, 100).click(200, 200).key('undo');
+    const hand = handWith('outline').click(100, 100).click(200, 100).click(200, 200).key('undo');
     expect(hand.points[0]).toHaveLength(2);
     expect(hand.key('redo').points[0]).toHaveLength(3);
   });
 
   it('draws neighbours along when a point is pulled, and leaves what is far', () => {
-    const hand = with_('outline').drag(...ring(200, 150, 60));
+    const hand = handWith('outline').drag(...ring(200, 150, 60));
     const before = hand.points[0] ?? [];
     hand.drag([260, 150], [280, 150]);
     const after = hand.points[0] ?? [];
@@ -98,14 +98,14 @@ describe('the outline tool', () => {
   });
 
   it('keeps no more points than one can take by hand', () => {
-    const hand = with_('outline').drag(...ring(200, 150, 130, 400));
+    const hand = handWith('outline').drag(...ring(200, 150, 130, 400));
     expect(hand.points[0]).toHaveLength(MOST_POINTS);
   });
 });
 
 describe('volume by discs', () => {
   it('draws the wall from base to base and finds its axis', () => {
-    const hand = with_('discs').drag(...bowl(100, 150, 120, 40));
+    const hand = handWith('discs').drag(...bowl(100, 150, 120, 40));
     const [part] = hand.parts;
     expect(hand.state).toBe('editing');
     expect(part?.axis?.[0].x).toBeCloseTo(200, 0);
@@ -114,7 +114,7 @@ describe('volume by discs', () => {
   });
 
   it('lets the far end be put by hand; then it no longer follows the wall', () => {
-    const hand = with_('discs').drag(...bowl(100, 150, 120, 40));
+    const hand = handWith('discs').drag(...bowl(100, 150, 120, 40));
     hand.drag([220, 150], [214, 154]);
     const [part] = hand.parts;
     expect(part?.axisByHand).toBe(true);
@@ -127,7 +127,7 @@ describe('volume by discs', () => {
   });
 
   it('reaches the axis by going through the points with the keyboard', () => {
-    const hand = with_('discs')
+    const hand = handWith('discs')
       .drag(...bowl(100, 150, 120, 40))
       .next()
       .nudge(0, 4);
@@ -135,7 +135,7 @@ describe('volume by discs', () => {
   });
 
   it('takes a second plane from another clip', () => {
-    const hand = with_('discs-two').drag(...bowl(100, 150, 120, 40));
+    const hand = handWith('discs-two').drag(...bowl(100, 150, 120, 40));
     expect(hand.state).toBe('placing');
     hand.onFrame(3, 'c2').drag(...bowl(90, 140, 115, 50));
     expect(hand.parts.map((p) => [p.clipId, p.frame, p.done])).toEqual([
@@ -147,7 +147,7 @@ describe('volume by discs', () => {
   });
 
   it('stands with one plane when completed before the second', () => {
-    const hand = with_('discs-two')
+    const hand = handWith('discs-two')
       .drag(...bowl(100, 150, 120, 40))
       .key('complete');
     expect(hand.parts).toHaveLength(1);
@@ -157,7 +157,7 @@ describe('volume by discs', () => {
 
 describe('tracing a Doppler curve', () => {
   it('goes on in time only: going back takes back', () => {
-    const hand = with_('trace').press(100, 150);
+    const hand = handWith('trace').press(100, 150);
     for (let x = 105; x <= 200; x += 5) hand.move(x, 150 - (x - 100) / 2);
     for (let x = 195; x >= 150; x -= 5) hand.move(x, 90);
     const xs = hand.points[0]?.map((p) => p.x) ?? [];
@@ -168,7 +168,7 @@ describe('tracing a Doppler curve', () => {
   });
 
   it('stays open, can be clicked, and is ended by completing', () => {
-    const hand = with_('trace').click(100, 150).click(120, 90).click(150, 150);
+    const hand = handWith('trace').click(100, 150).click(120, 90).click(150, 150);
     expect(hand.state).toBe('placing');
     hand.key('complete');
     expect(hand.points[0]).toHaveLength(3);
@@ -176,7 +176,7 @@ describe('tracing a Doppler curve', () => {
   });
 
   it('stays in order when a point is pulled past its neighbour', () => {
-    const hand = with_('trace').click(100, 150).click(130, 90).click(180, 150).key('complete');
+    const hand = handWith('trace').click(100, 150).click(130, 90).click(180, 150).key('complete');
     hand.drag([130, 90], [200, 90]);
     const xs = hand.points[0]?.map((p) => p.x) ?? [];
     expect([...xs].sort((a, b) => a - b)).toEqual(xs);
@@ -213,7 +213,7 @@ describe('correcting the outline of a short axis', () => {
   });
 
   it('does not end before it has the points that an outline needs', () => {
-    const hand = with_('cavity').click(10, 10).click(60, 10).click(60, 60).key('complete');
+    const hand = handWith('cavity').click(10, 10).click(60, 10).click(60, 60).key('complete');
     expect(hand.state).toBe('placing');
   });
 });
