@@ -26,6 +26,7 @@ export * from './en/stages';
 export * from './en/state-at-scan';
 export * from './en/structure-facts';
 export * from './en/structure-views';
+export * from './en/view-examples';
 export * from './en/view-guide';
 
 /** The caution that every screen with a computed conclusion carries. */
