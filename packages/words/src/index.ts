@@ -17,6 +17,7 @@ export * from './en/names';
 export * from './en/numbers';
 export * from './en/opinion-proposals';
 export * from './en/opinion-sentences';
+export * from './en/pasted';
 export * from './en/printed-page';
 export * from './en/problems';
 export * from './en/queue';
