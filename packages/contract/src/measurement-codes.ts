@@ -14,6 +14,9 @@ export const canonicalUnit = z.enum([
   '%',
   'mmHg',
   'pmol/l',
+  'nmol/l',
+  'umol/l',
+  'mmol/l',
   'count',
 ]);
 export type CanonicalUnit = z.infer<typeof canonicalUnit>;
@@ -87,6 +90,11 @@ export const measurementCodes = {
   rlad: { unit: 'ratio', name: 'RLAD', views: [] },
   'systolic-pressure': { unit: 'mmHg', name: 'Systolic blood pressure', views: [] },
   'nt-probnp': { unit: 'pmol/l', name: 'NT-proBNP', views: [] },
+  t4: { unit: 'nmol/l', name: 'T4', views: [] },
+  potassium: { unit: 'mmol/l', name: 'Potassium', views: [] },
+  creatinine: { unit: 'umol/l', name: 'Creatinine', views: [] },
+  'packed-cell-volume': { unit: '%', name: 'Packed cell volume', views: [] },
+  'sleeping-breathing-rate': { unit: '/min', name: 'Breathing rate asleep', views: [] },
   'vpc-24h': { unit: 'count', name: 'VPC in 24 h', views: [] },
   'b-lines-l1': { unit: 'count', name: 'B-lines left 1', views: ['lung-points'] },
   'b-lines-l2': { unit: 'count', name: 'B-lines left 2', views: ['lung-points'] },

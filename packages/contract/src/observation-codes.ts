@@ -27,6 +27,8 @@ export const observationCodes = {
   'pericardial-fluid-known-before': { kind: 'history', values: ['yes', 'no', 'unknown'] },
   'ever-in-failure': { kind: 'history', values: ['yes', 'no', 'unknown'] },
   arrhythmia: { kind: 'history', values: ['yes', 'no', 'wide-beats-in-runs'] },
+  /** How the systolic pressure was taken: values by different methods are not the same. */
+  'pressure-method': { kind: 'history', values: ['doppler', 'oscillometric', 'other'] },
   'pericardial-fluid': { kind: 'finding', values: amount },
   'clot-in-sac': { kind: 'finding', values: yesNo },
   'wall-collapse': { kind: 'finding', values: yesNo },

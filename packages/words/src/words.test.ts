@@ -3,6 +3,7 @@ import { describe, expect, it } from 'vitest';
 import { sayChange, sayChangeCaution, sayDifference, sayEngineNews } from './en/changes';
 import { sayChecks, sayChecksShort, sayField, sayMissing } from './en/completeness';
 import { sayError } from './en/errors';
+import { lookWords } from './en/flags-look';
 import {
   formatBeside,
   formatBytes,
@@ -106,6 +107,35 @@ describe('differences between two answers', () => {
     expect(sayFlagCode('E_A_LIKELY_FUSED')).toBe('E:A likely fused');
     expect(sayFlagCode('LVIDS_NOT_BELOW_LVIDD')).toBe('LVIDs not below LVIDd');
     expect(flagCodesInWords.map(sayFlagCode).filter((text) => text.includes('_'))).toEqual([]);
+  });
+});
+
+describe('thick walls of a cat', () => {
+  const said = (given: Record<string, number | string | null>) =>
+    lookWords.CAT_WALL_THICK?.({
+      valueMm: 6.5,
+      band: 'thick',
+      scale: 'ACVIM 2020',
+      closeness: 'clear',
+      mimics: ['hypertension', 'hyperthyroidism'],
+      dry: false,
+      ...given,
+    }).sentence ?? '';
+
+  it('name the mimics and say which numbers were given and which were not', () => {
+    expect(said({ pressureMmHg: null, pressureMethod: null, t4NmolPerL: null })).toMatch(
+      /high blood pressure \(measure it\) or hyperthyroidism \(T4\)\. Not given: blood pressure and T4\.$/,
+    );
+    expect(said({ pressureMmHg: 172, pressureMethod: 'doppler', t4NmolPerL: null })).toMatch(
+      /from high blood pressure or hyperthyroidism \(T4\)\. Given: blood pressure 172 mmHg \(Doppler\)\. Not given: T4\.$/,
+    );
+    expect(said({ pressureMmHg: 150, pressureMethod: null, t4NmolPerL: 31.2 })).toMatch(
+      / Given: blood pressure 150 mmHg \(method not given\) and T4 31\.2 nmol\/l \(not graded here\)\.$/,
+    );
+  });
+
+  it('say nothing of them in answers of an engine that did not', () => {
+    expect(said({})).not.toMatch(/[Gg]iven/);
   });
 });
 

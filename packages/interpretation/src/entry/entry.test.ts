@@ -40,6 +40,17 @@ describe('parseQuantity', () => {
     expect(parseQuantity('120 bpm', 'heart-rate', null)).toMatchObject({ ok: true, value: 120 });
   });
 
+  it('reads blood values in their own units and takes none for another', () => {
+    expect(parseQuantity('31,5', 't4', 'nmol/l')).toMatchObject({ value: 31.5, asTyped: '31,5 nmol/l' });
+    expect(parseQuantity('2.4 µg/dl', 't4', 'nmol/l')).toMatchObject({ code: 'UNIT_WRONG_FOR_QUANTITY' });
+    expect(parseQuantity('118 µmol/l', 'creatinine', null)).toMatchObject({ value: 118, unit: 'umol/l' });
+    expect(parseQuantity('0.118 mmol/l', 'creatinine', null)).toMatchObject({ value: 118 });
+    expect(parseQuantity('1.3 mg/dl', 'creatinine', null)).toMatchObject({ code: 'UNIT_WRONG_FOR_QUANTITY' });
+    expect(parseQuantity('1.3', 'creatinine', 'umol/l')).toMatchObject({ code: 'VALUE_IMPOSSIBLE' });
+    expect(parseQuantity('42', 'potassium', 'mmol/l')).toMatchObject({ code: 'VALUE_IMPOSSIBLE' });
+    expect(parseQuantity('0.37', 'packed-cell-volume', '%')).toMatchObject({ code: 'VALUE_IMPOSSIBLE' });
+  });
+
   it('keeps what was typed, with the unit of the field', () => {
     expect(parseQuantity('38,2', 'lvidd', 'mm')).toMatchObject({ asTyped: '38,2 mm' });
   });

@@ -24,6 +24,10 @@ const UNITS: Record<CanonicalUnit, Record<string, number>> = {
   '%': { '%': 0, percent: 0 },
   mmHg: { mmhg: 0 },
   'pmol/l': { 'pmol/l': 0 },
+  'nmol/l': { 'nmol/l': 0 },
+  // The typed micro sign comes as the Greek letter (NFKC).
+  'umol/l': { 'umol/l': 0, 'μmol/l': 0, 'mmol/l': 3 },
+  'mmol/l': { 'mmol/l': 0 },
   count: { '': 0 },
 };
 

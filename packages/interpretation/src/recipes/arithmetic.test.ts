@@ -162,6 +162,18 @@ const LINES: readonly [
   ],
   ['heart-rate', horse, { 'heart-rate': 40 }, 'Heart rate = 40 /min', 40, '/min'],
   ['la-strain', cat, { 'la-strain': 15 }, 'LA reservoir strain = 15.0 %', 15, '%'],
+  ['t4', cat, { t4: 31 }, 'T4 = 31.0 nmol/l', 31, 'nmol/l'],
+  ['potassium', cat, { potassium: 4.2 }, 'Potassium = 4.2 mmol/l', 4.2, 'mmol/l'],
+  ['creatinine', dog, { creatinine: 118 }, 'Creatinine = 118 µmol/l', 118, 'umol/l'],
+  ['packed-cell-volume', horse, { 'packed-cell-volume': 37 }, 'Packed cell volume = 37.0 %', 37, '%'],
+  [
+    'sleeping-breathing-rate',
+    cat,
+    { 'sleeping-breathing-rate': 24 },
+    'Breathing rate asleep = 24 /min',
+    24,
+    '/min',
+  ],
   ['nt-probnp', cat, { 'nt-probnp': 80 }, 'NT-proBNP = 80 pmol/l', 80, 'pmol/l'],
 ];
 

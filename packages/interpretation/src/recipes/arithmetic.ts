@@ -14,6 +14,15 @@ const DECIMALS: Partial<Record<string, number>> = {
   'm/s': 2,
   'cm/s': 1,
   '%': 1,
+  'mmol/l': 1,
+  'nmol/l': 1,
+};
+
+const SPELLED: Partial<Record<string, string>> = {
+  'ml/m2': 'ml/m²',
+  'cm2/m2': 'cm²/m²',
+  cm2: 'cm²',
+  'umol/l': 'µmol/l',
 };
 
 /** Decimals in which a result is written in its line. */
@@ -23,9 +32,7 @@ function resultDecimals(unit: string): number {
 }
 
 const shownUnit = (unit: string): string =>
-  unit === 'ratio' || unit === 'count' || unit.includes('kg^')
-    ? ''
-    : ` ${unit === 'ml/m2' ? 'ml/m²' : unit === 'cm2/m2' ? 'cm²/m²' : unit === 'cm2' ? 'cm²' : unit}`;
+  unit === 'ratio' || unit === 'count' || unit.includes('kg^') ? '' : ` ${SPELLED[unit] ?? unit}`;
 
 function inputText(reading: Reading): string {
   const unit = unitOf(reading.code);

@@ -1,6 +1,14 @@
+import type { MeasurementCode } from '@chordae/contract';
 import type { Recipe } from './recipe';
 
-/** Findings that come with a scan: blood pressure, NT-proBNP, extra beats in 24 hours. */
+const ALL = ['dog', 'cat', 'horse'] as const;
+
+/** A value that stands in the case without a published limit here: shown, not graded. */
+function plain(code: MeasurementCode, name: string, unit: string): Recipe {
+  return { code, name, kind: 'companion', unit, species: ALL, from: [code], formula: { is: 'as-measured' } };
+}
+
+/** Findings that come with a scan: blood pressure, NT-proBNP, extra beats in 24 hours, blood values, breathing asleep. */
 export const companions: readonly Recipe[] = [
   {
     code: 'systolic-pressure',
@@ -33,4 +41,9 @@ export const companions: readonly Recipe[] = [
     formula: { is: 'as-measured' },
     cautions: () => [{ code: 'EXTRA_BEATS_VARY_BETWEEN_DAYS', data: {} }],
   },
+  plain('t4', 'T4', 'nmol/l'),
+  plain('potassium', 'Potassium', 'mmol/l'),
+  plain('creatinine', 'Creatinine', 'umol/l'),
+  plain('packed-cell-volume', 'Packed cell volume', '%'),
+  plain('sleeping-breathing-rate', 'Breathing rate asleep', '/min'),
 ];

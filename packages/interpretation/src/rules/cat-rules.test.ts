@@ -262,6 +262,28 @@ describe('flags of the feline heart', () => {
     expect(dry({ observe: { 'dry-or-bled': 'no' } })).toBe(false);
   });
 
+  it('says which of the mimics’ numbers were given, with the method of the pressure, and grades no T4', () => {
+    const data = (measure: Measure, rest: CaseParts = {}) =>
+      cat({ 'wall-max-d': 6.5, ...measure }, 'CAT_WALL_THICK', rest)?.data;
+    expect(data({})).toMatchObject({ pressureMmHg: null, pressureMethod: null, t4NmolPerL: null });
+    expect(data({ 'systolic-pressure': 172 }, { observe: { 'pressure-method': 'doppler' } })).toMatchObject({
+      pressureMmHg: 172,
+      pressureMethod: 'doppler',
+      t4NmolPerL: null,
+      mimics: MIMICS,
+    });
+    expect(data({ t4: 31 })).toMatchObject({ pressureMmHg: null, t4NmolPerL: 31, mimics: MIMICS });
+    const t4 = interpret(caseOf({ species: 'cat', measure: { t4: 95 } })).indices.find(
+      (i) => i.code === 't4',
+    );
+    expect(t4).toMatchObject({ value: 95, unit: 'nmol/l', position: 'not-graded', limits: [], grades: [] });
+  });
+
+  it('takes no pressure that no animal can have for one that was given', () => {
+    const flag = cat({ 'wall-max-d': 6.5, 'systolic-pressure': 900 }, 'CAT_WALL_THICK');
+    expect(flag?.data.pressureMmHg).toBeNull();
+  });
+
   it('a long axis over 18.5 mm lies in the range of cats in failure (Rohrbaugh 2020, 10.1111/jvim.15777)', () => {
     expect(cat({ 'la-long': 18.6 }, 'CAT_LA_IN_FAILURE_RANGE')).toMatchObject({
       rule: 'cat.la-failure-range',

@@ -1,6 +1,6 @@
 import type { Flag } from '@chordae/contract';
 import type { CaseFacts } from '../case-facts';
-import { answered } from '../case-facts';
+import { answered, reading } from '../case-facts';
 import { above, atLeast } from '../compare';
 import type { Index } from '../indices';
 import { makeFlag } from '../make-flag';
@@ -15,6 +15,16 @@ export const WALL_MIMICS = [
   'transient-thickening',
   'thick-papillary-muscles',
 ] as const;
+
+/** Of the mimics that a number speaks about: what was given, null where it was not. Nothing is excluded by it. */
+function mimicsGiven(facts: CaseFacts) {
+  const method = answered(facts, 'pressure-method', 'doppler', 'oscillometric', 'other');
+  return {
+    pressureMmHg: reading(facts, 'systolic-pressure')?.value ?? null,
+    pressureMethod: method?.value ?? null,
+    t4NmolPerL: reading(facts, 't4')?.value ?? null,
+  };
+}
 
 function wallFlag(facts: CaseFacts, found: ReadonlyMap<string, Index>): Flag[] {
   const wall = found.get('wall-max-d');
@@ -37,6 +47,7 @@ function wallFlag(facts: CaseFacts, found: ReadonlyMap<string, Index>): Flag[] {
         scale: band.scale,
         closeness: wall.closeness,
         mimics: [...WALL_MIMICS],
+        ...mimicsGiven(facts),
         dry: facts.input.state.hydration === 'dry' || answered(facts, 'dry-or-bled', 'yes') !== null,
       },
       indices: [wall],

@@ -8,6 +8,14 @@ export interface EngineChanges {
 
 export const engineChanges: readonly EngineChanges[] = [
   {
+    version: '0.4.0',
+    on: '2026-11-26',
+    changes: [
+      'Cats with thick walls: of the diseases that look the same, blood pressure (with its method) and T4 are said to be given or not given.',
+      'T4, potassium, creatinine, packed cell volume and the breathing rate asleep can be given with a scan: shown, not graded, because no published limit is held for them.',
+    ],
+  },
+  {
     version: '0.3.0',
     on: '2026-11-26',
     changes: [

@@ -1,7 +1,7 @@
 import type { WordData } from '@chordae/contract';
 import type { FlagWords } from './flag-words';
 import { numberText as n, valueText as s } from './flag-words';
-import { indexNames, nameOf } from './names';
+import { indexNames, nameOf, valueNames } from './names';
 import { capital, formatBeside, formatWithUnit, listOf } from './numbers';
 
 /** ' (from 1.6 enlarged)', and the doubt where the value lies within measuring error of its limit. */
@@ -69,16 +69,35 @@ const MIMICS: Record<string, string> = {
   'thick-papillary-muscles': 'thick papillary muscles alone',
 };
 
+/** Which of the mimics' numbers were given; silent for answers of an engine that did not say. */
+function mimicsGiven(d: WordData): string {
+  if (d.pressureMmHg === undefined || d.t4NmolPerL === undefined) return '';
+  const method = typeof d.pressureMethod === 'string' ? valueNames[d.pressureMethod] : undefined;
+  const pressure =
+    d.pressureMmHg === null
+      ? null
+      : `blood pressure ${n(d.pressureMmHg, 0)} mmHg (${method ?? 'method not given'})`;
+  const t4 = d.t4NmolPerL === null ? null : `T4 ${n(d.t4NmolPerL, 1)} nmol/l (not graded here)`;
+  const given = [pressure, t4].filter((text) => text !== null);
+  const absent = [...(pressure ? [] : ['blood pressure']), ...(t4 ? [] : ['T4'])];
+  const first = given.length > 0 ? ` Given: ${listOf(given)}.` : '';
+  return absent.length > 0 ? `${first} Not given: ${listOf(absent)}.` : first;
+}
+
 function catWall(d: WordData, text: string): { sentence: string; reasons: string[] } {
   const mimics = Array.isArray(d.mimics)
     ? listOf(
-        d.mimics.map((m) => MIMICS[m] ?? m),
+        d.mimics.map((m) =>
+          m === 'hypertension' && typeof d.pressureMmHg === 'number'
+            ? 'high blood pressure'
+            : (MIMICS[m] ?? m),
+        ),
         'or',
       )
     : '';
   const dry = d.dry === true ? ' This cat is dry or bled, and that alone can thicken walls.' : '';
   return {
-    sentence: `Thickest wall ${n(d.valueMm, 1)} mm: ${text}${doubt(d)} The same picture can come from ${mimics}.${dry}`,
+    sentence: `Thickest wall ${n(d.valueMm, 1)} mm: ${text}${doubt(d)} The same picture can come from ${mimics}.${mimicsGiven(d)}${dry}`,
     reasons: [`Band '${s(d.band)}' of ${s(d.scale)}.`],
   };
 }

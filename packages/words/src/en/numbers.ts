@@ -33,7 +33,7 @@ export function formatBeside(
 /** Decimals that a unit deserves. */
 function decimalsFor(unit: string): number {
   if (unit === 'ratio' || unit === 'm/s' || unit.startsWith('cm/kg')) return 2;
-  if (['mm', 'ml', '%', 'cm', 'cm/s', 'cm2'].includes(unit)) return 1;
+  if (['mm', 'ml', '%', 'cm', 'cm/s', 'cm2', 'mmol/l', 'nmol/l'].includes(unit)) return 1;
   if (unit.includes('kg^')) return 2;
   return 0;
 }
@@ -44,8 +44,14 @@ const UNIT_TEXT: Record<string, string> = {
   'ml/m2': 'ml/m²',
   'cm2/m2': 'cm²/m²',
   cm2: 'cm²',
+  'umol/l': 'µmol/l',
   '/min': '/min',
 };
+
+/** A unit as it is written: `unitText('umol/l')` is 'µmol/l'; a ratio and a count have none. */
+export function unitText(unit: string): string {
+  return UNIT_TEXT[unit] ?? unit;
+}
 
 /** `formatWithUnit(38.2, 'mm')` is '38.2 mm'; a ratio and a weight-normalised size stand without a unit. */
 export function formatWithUnit(
@@ -56,7 +62,7 @@ export function formatWithUnit(
 ): string {
   const number = formatBeside(value, bound, decimalsFor(unit), style);
   if (unit.includes('kg^')) return number;
-  const text = UNIT_TEXT[unit] ?? unit;
+  const text = unitText(unit);
   if (text === '') return number;
   return text.startsWith('/') ? `${number}${text}` : `${number} ${text}`;
 }

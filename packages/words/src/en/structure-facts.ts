@@ -54,7 +54,17 @@ export const structureIndices: Record<Structure, readonly Aspect[]> = {
 };
 
 /** Indices that are no part of a picture: they stand in the case, and no structure is described by them. */
-export const indicesOfNoStructure: readonly string[] = ['vhs', 'rlad', 'systolic-pressure', 'nt-probnp'];
+export const indicesOfNoStructure: readonly string[] = [
+  'vhs',
+  'rlad',
+  'systolic-pressure',
+  'nt-probnp',
+  't4',
+  'potassium',
+  'creatinine',
+  'packed-cell-volume',
+  'sleeping-breathing-rate',
+];
 
 /** Checks whose absence is said with a structure. */
 export const structureChecks: Record<Structure, readonly string[]> = {

@@ -1,9 +1,11 @@
 import type { CaseView, MeasurementCode, ViewId } from '@chordae/contract';
-import { quantityCodes, unitOf, viewsFor, wantedMeasurements } from '@chordae/interpretation';
-import { formatWithUnit, measurementNames, viewNames } from '@chordae/words';
+import { quantityCodes, viewsFor, wantedMeasurements } from '@chordae/interpretation';
+import { formatWithUnit, measurementNames, unitText, viewNames } from '@chordae/words';
 import { useState } from 'react';
 import { Button } from '../../kit/button';
 import { CellRivals } from './cell-rivals';
+import { isCompanion } from './companions';
+import { fieldUnit } from './field-unit';
 import { stepInTable } from './step-in-table';
 import type { Cells } from './use-cells';
 import type { Paste } from './use-paste';
@@ -16,8 +18,10 @@ export function MeasurementsPart({ c, cells, editing }: { c: CaseView; cells: Ce
   const given = c.measurements
     .filter((m) => m.side === 'sender' && !m.supersededById && !m.withdrawn)
     .map((m) => m.code);
-  const codes = [...new Set([...wanted.map((w) => w.code), ...given, ...more])];
-  const rest = quantityCodes.filter((code) => !codes.includes(code));
+  const codes = [...new Set([...wanted.map((w) => w.code), ...given, ...more])].filter(
+    (code) => !isCompanion(code),
+  );
+  const rest = quantityCodes.filter((code) => !codes.includes(code) && !isCompanion(code));
   const paste = usePaste(cells, codes, (added) => setMore((now) => [...now, ...added]));
   const must = new Set(wanted.filter((w) => w.need === 'must').map((w) => w.code));
   return (
@@ -76,12 +80,14 @@ export function MeasurementsPart({ c, cells, editing }: { c: CaseView; cells: Ce
   );
 }
 
-function CellRow({
+/** One quantity with its beats; `companion`: it has one value and no view. */
+export function CellRow({
   c,
   code,
   must,
   cells,
   paste,
+  companion = false,
   editing,
 }: {
   c: CaseView;
@@ -89,10 +95,11 @@ function CellRow({
   must: boolean;
   cells: Cells;
   paste: Paste;
+  companion?: boolean;
   editing: boolean;
 }) {
   const { short, full } = measurementNames[code];
-  const unit = ['ratio', 'count'].includes(unitOf(code)) ? '' : unitOf(code);
+  const unit = unitText(fieldUnit(code) ?? '');
   const beats = Array.from({ length: cells.beatsOf(code) }, (_, n) => n + 1);
   const problems = beats.map((b) => cells.problemOf(code, b)).filter((p) => p !== null);
   return (
@@ -128,7 +135,7 @@ function CellRow({
           {beats.some((beat) => !/[^\d.,\s]/.test(cells.textOf(code, beat))) ? (
             <span className="unit">{unit}</span>
           ) : null}
-          {editing ? (
+          {editing && !companion ? (
             <Button
               look="quiet"
               tabIndex={-1}
@@ -149,15 +156,17 @@ function CellRow({
           </p>
         ))}
       </td>
-      <td>
-        <ViewOf code={code} cells={cells} editing={editing} />
-      </td>
+      {companion ? null : (
+        <td>
+          <ViewOf code={code} cells={cells} editing={editing} />
+        </td>
+      )}
     </tr>
   );
 }
 
 /** What the last paste filled in and what it left, with the way back. */
-function PasteNews({ paste }: { paste: Paste }) {
+export function PasteNews({ paste }: { paste: Paste }) {
   return (
     <div role="status" className="paste-news">
       {paste.says === null ? null : (

@@ -22,6 +22,7 @@ import { ActNowFoot } from './act-now-foot';
 import { liveInput } from './case-input';
 import { sayRivals } from './cell-rivals';
 import { ClipsPart } from './clips-part';
+import { CompanionPart } from './companion-part';
 import { CompletenessPart } from './completeness-part';
 import { MeasurementsPart } from './measurements-part';
 import { OpinionPart } from './opinion-part';
@@ -175,6 +176,7 @@ function Sheet({ c, mayAct }: { c: CaseView; mayAct: boolean }) {
         />
         <CompletenessPart result={result} species={c.patient.species} />
         <MeasurementsPart c={c} cells={cells} editing={measuring} />
+        <CompanionPart c={c} cells={cells} answers={answers} editing={measuring} />
         {scan ? (
           <StatePart
             scan={scan}

@@ -31,6 +31,7 @@ const VALUES: Partial<Record<ObservationCode, readonly string[]>> = {
   'murmur-new': ['yes', 'no'],
   'murmur-continuous': ['yes', 'no'],
   'ever-in-failure': ['yes', 'no', 'unknown'],
+  'pressure-method': ['doppler', 'oscillometric', 'other'],
   arrhythmia: ['yes', 'no', 'wide-beats-in-runs'],
   'pericardial-fluid': AMOUNT,
   'pleural-fluid': AMOUNT,
