@@ -6,9 +6,7 @@ export function EngineNewsNotice({ news }: { news: EngineNews | null }) {
   if (!news) return null;
   return (
     <details className="notice engine-news">
-      <summary>
-        {sayEngineNews(news)}
-      </summary>
+      <summary>{sayEngineNews(news)}</summary>
       <ul className="small-list">
         {news.differences.map((difference) => (
           <li key={JSON.stringify(difference)}>{sayDifference(difference, 'before')}</li>
