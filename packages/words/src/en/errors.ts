@@ -44,6 +44,8 @@ const errors: Record<ErrorCode, (d: Data) => string> = {
 const NOT_READY: Record<string, (d: Data) => string> = {
   NOTHING_TO_READ: () => 'There is nothing to read yet: add a clip, a measurement or a finding.',
   QUESTION_MISSING: () => 'The question is empty: write in one sentence what you want to know.',
+  NOT_BLIND: () =>
+    'You have read this case or opened it since somebody began to read: a second read has to be blind. Somebody else can do it.',
   MASK_UNDECIDED: (d) =>
     `Clip ${text(d['number'])} may show a name: draw what may leave, or say that no name is in the picture.`,
 };
