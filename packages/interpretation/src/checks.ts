@@ -1,6 +1,6 @@
 import type { MeasurementCode, ObservationCode } from '@chordae/contract';
 import type { CaseFacts } from './case-facts';
-import { reading } from './case-facts';
+import { answered, reading } from './case-facts';
 import { lungSites } from './rules/lungs';
 
 type Check = { code: string; ran: (facts: CaseFacts) => boolean };
@@ -14,7 +14,9 @@ const measured = (facts: CaseFacts, ...codes: MeasurementCode[]): boolean =>
 const CHECKS: readonly Check[] = [
   {
     code: 'breathing-distress',
-    ran: (f) => said(f, 'open-mouth-breathing', 'blue-gums', 'cannot-lie', 'breathing-effort'),
+    ran: (f) =>
+      answered(f, 'scanning-stopped', 'yes') !== null ||
+      said(f, 'open-mouth-breathing', 'blue-gums', 'cannot-lie', 'breathing-effort'),
   },
   { code: 'circulation', ran: (f) => said(f, 'collapse', 'weak-pulses-or-pale', 'fainting') },
   { code: 'embolism-signs', ran: (f) => said(f, 'cold-painful-limb', 'sudden-paralysis') },

@@ -55,7 +55,7 @@ export async function demoClip(wish: DemoClip): Promise<Uint8Array> {
     {
       name: `DEMO^${wish.patientName.toUpperCase()}`,
       // One number an animal, whatever clip it is on.
-      number: `D${[...wish.patientName].reduce((sum, c) => (sum * 31 + (c.codePointAt(0) ?? 0)) % 9973, 7)}`,
+      number: `D${numberOf(wish.patientName)}`,
       breed: '',
       sex: 'O',
       neutered: null,
@@ -67,4 +67,11 @@ export async function demoClip(wish: DemoClip): Promise<Uint8Array> {
     { coding: 'jpeg', frames },
     random,
   );
+}
+
+/** A number made of a name, the same for every clip of one animal. */
+function numberOf(name: string): number {
+  let sum = 7;
+  for (let n = 0; n < name.length; n += 1) sum = (sum * 31 + name.charCodeAt(n)) % 9973;
+  return sum;
 }

@@ -135,7 +135,7 @@ beforeAll(() => {
 });
 afterAll(() => rmSync(folder, { recursive: true }));
 
-async function run(content: string | unknown, ...more: string[]) {
+async function run(content: unknown, ...more: string[]) {
   const file = join(folder, 'case.json');
   writeFileSync(file, typeof content === 'string' ? content : JSON.stringify(content));
   const out: string[] = [];
@@ -229,11 +229,11 @@ describe('chordae interpret, one field wrong', () => {
       ['large.json', 'is larger than a case can be (52428800 bytes; at most 1048576)'],
       ['folder.json', 'cannot be read'],
       ['absent.json', 'cannot be read'],
-    ]) {
+    ] as const) {
       const said: string[] = [];
       const out: string[] = [];
       const code = await interpretFile(
-        [join(folder, String(name)), '--json'],
+        [join(folder, name), '--json'],
         (l) => out.push(l),
         (l) => said.push(l),
       );

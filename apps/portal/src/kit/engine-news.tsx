@@ -1,15 +1,12 @@
 import type { EngineNews } from '@chordae/contract';
-import { sayDifference } from '@chordae/words';
+import { sayDifference, sayEngineNews } from '@chordae/words';
 
 /** The rules changed while this referral was open: what they say differently about the same numbers. */
 export function EngineNewsNotice({ news }: { news: EngineNews | null }) {
   if (!news) return null;
   return (
     <details className="notice engine-news">
-      <summary>
-        The rules changed since this case was first computed ({news.fromVersion} to {news.toVersion}):{' '}
-        {news.differences.length === 1 ? 'one answer differs' : `${news.differences.length} answers differ`}.
-      </summary>
+      <summary>{sayEngineNews(news)}</summary>
       <ul className="small-list">
         {news.differences.map((difference) => (
           <li key={JSON.stringify(difference)}>{sayDifference(difference, 'before')}</li>

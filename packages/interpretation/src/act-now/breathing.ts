@@ -7,12 +7,18 @@ import type { Signs } from './signs';
 import { fastWithEffort } from './signs';
 import { ACT_NOW_MEMORY, ACT_NOW_SOURCE, thresholds } from './thresholds';
 
-const DISTRESS = ['open-mouth-breathing', 'blue-gums', 'cannot-lie', 'breathing-effort'] as const;
+const DISTRESS = [
+  'scanning-stopped',
+  'open-mouth-breathing',
+  'blue-gums',
+  'cannot-lie',
+  'breathing-effort',
+] as const;
 
-/** Open-mouth breathing, blue gums, cannot lie, or a fast rate with effort: stop scanning. */
+/** Open-mouth breathing, blue gums, cannot lie, a fast rate with effort, or the sender's switch: stop scanning. */
 function breathless(facts: CaseFacts): Flag[] {
-  const ticks = (['open-mouth-breathing', 'blue-gums', 'cannot-lie'] as const).filter((c) =>
-    answered(facts, c, 'yes'),
+  const ticks = (['open-mouth-breathing', 'blue-gums', 'cannot-lie', 'scanning-stopped'] as const).filter(
+    (c) => answered(facts, c, 'yes'),
   );
   const fast = fastWithEffort(facts);
   if (ticks.length === 0 && !fast) return [];

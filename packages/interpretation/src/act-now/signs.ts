@@ -24,9 +24,11 @@ function any(facts: CaseFacts, ...codes: ObservationCode[]): boolean {
   return codes.some((code) => answered(facts, code, 'yes') !== null);
 }
 
-/** Open mouth, blue gums, cannot lie, effort, or more than 60 breaths a minute with effort. */
+/** The sender's word for it, open mouth, blue gums, cannot lie, or more than 60 breaths a minute with effort. */
 export function inDistress(facts: CaseFacts): boolean {
-  return any(facts, 'open-mouth-breathing', 'blue-gums', 'cannot-lie') || fastWithEffort(facts);
+  return (
+    any(facts, 'scanning-stopped', 'open-mouth-breathing', 'blue-gums', 'cannot-lie') || fastWithEffort(facts)
+  );
 }
 
 /** More than 60 breaths a minute with effort (threshold from memory). */
@@ -40,9 +42,9 @@ export function fastWithEffort(facts: CaseFacts): boolean {
   );
 }
 
-/** Effort alone is distress enough where fluid or wet lungs were seen as well; so is the sender's word for it. */
+/** Effort alone is distress enough where fluid or wet lungs were seen as well. */
 function distressOrEffort(facts: CaseFacts): boolean {
-  return inDistress(facts) || any(facts, 'breathing-effort', 'scanning-stopped');
+  return inDistress(facts) || any(facts, 'breathing-effort');
 }
 
 function personRatio(facts: CaseFacts): { value: number; ids: string[] } | null {

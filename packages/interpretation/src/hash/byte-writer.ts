@@ -36,21 +36,26 @@ export class ByteWriter {
     }
     const { length } = value;
     this.room(length * 3 + 5);
-    const start = this.at;
-    this.at += 5;
+    const { bytes, at: start } = this;
+    let at = start + 5;
     for (let i = 0; i < length; i += 1) {
       const unit = value.charCodeAt(i);
       if (unit >= 0x80) {
         // Rare: begin again with the full encoder.
         const encoded = utf8(value);
-        this.bytes.set(encoded, start + 5);
-        this.at = start + 5 + encoded.length;
+        bytes.set(encoded, start + 5);
+        at = start + 5 + encoded.length;
         break;
       }
-      this.bytes[this.at++] = unit;
+      bytes[at++] = unit;
     }
-    this.bytes[start] = TEXT;
-    this.view.setUint32(start + 1, this.at - start - 5);
+    const written = at - start - 5;
+    bytes[start] = TEXT;
+    bytes[start + 1] = written >>> 24;
+    bytes[start + 2] = written >>> 16;
+    bytes[start + 3] = written >>> 8;
+    bytes[start + 4] = written;
+    this.at = at;
   }
 
   /** A number as its 64 bits (−0 as 0), or nothing where it is none. */

@@ -126,10 +126,10 @@ export function sha256OfBytes(bytes: Uint8Array): string {
   padded[end - 3] = (bits >>> 16) & 0xff;
   padded[end - 2] = (bits >>> 8) & 0xff;
   padded[end - 1] = bits & 0xff;
-  const h = Int32Array.from(H0);
+  const h = H0.slice();
   for (let at = 0; at < padded.length; at += 64) compress(h, padded, at);
   let hex = '';
-  for (const word of h) hex += (word >>> 0).toString(16).padStart(8, '0');
+  for (let i = 0; i < 8; i += 1) hex += ((h[i] as number) >>> 0).toString(16).padStart(8, '0');
   return hex;
 }
 

@@ -57,7 +57,6 @@ const VIEW_CHECKS: Partial<Record<ViewId, readonly string[]>> = {
 /** A breathless or collapsed animal is not asked for more views (and the list comes back when the signs are gone). */
 function held(facts: CaseFacts): boolean {
   return (
-    answered(facts, 'scanning-stopped', 'yes') !== null ||
     inDistress(facts) ||
     answered(facts, 'breathing-effort', 'yes') !== null ||
     answered(facts, 'collapse', 'yes') !== null ||

@@ -22,6 +22,7 @@ export interface QueueReason {
 
 /** Ticks that outrank numbers in the queue. */
 export const CLINICAL_WORDS = [
+  'scanning-stopped',
   'open-mouth-breathing',
   'blue-gums',
   'cannot-lie',

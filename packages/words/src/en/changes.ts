@@ -137,7 +137,7 @@ export function sayWithoutIt(withoutIt: readonly string[]): string {
 
 /** For a patient in distress: no view is asked for. */
 export const AGAIN_HELD =
-  'This patient is in distress: nothing more is asked for. What was given is enough to begin treating; scan on only when it can bear it.';
+  'This patient is in distress: nothing more is asked for. Treat on what is known now; scan on only when it can bear it.';
 
 /**
  * That newer rules say something else about an open case. Where the version is the same, only limits changed, and that is

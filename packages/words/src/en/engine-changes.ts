@@ -12,7 +12,7 @@ export const engineChanges: readonly EngineChanges[] = [
     on: '2026-11-26',
     changes: [
       'Dogs: an aortic velocity of 1.9 to 2.4 m/s is said to be in the zone that a cardiologist settles, when the question is a narrowed outlet or breeding. The rule was there and never spoke.',
-      'The distress switch of the sheet: while it is on nothing more is asked for, and the act-now rules take the patient to be in distress.',
+      'The distress switch of the sheet: it stops the scanning as open-mouth breathing does: an emergency, and nothing more is asked for.',
       'Bounds read again with their sources: an area change of the right ventricle of exactly 30.0 % (dog) and a pulmonic velocity of exactly 1.2 m/s (cat) lie outside, as printed; three Warmblood sizes kept for the library stood in cm and stand in mm; the repeatability of TAPSE names the paper that it comes from.',
     ],
   },

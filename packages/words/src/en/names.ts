@@ -245,7 +245,7 @@ export const observationNames: Record<ObservationCode, string> = {
   'sudden-paralysis': 'sudden paralysis',
   fever: 'fever',
   'dark-urine': 'dark urine',
-  'scanning-stopped': 'in distress, scanning stopped',
+  'scanning-stopped': 'in distress by the sender’s word',
   'dry-or-bled': 'dehydrated or bled',
   'blue-hind-end': 'blue hind end',
   'bleeding-or-rodent-poison': 'bleeding, or rodent poison possible',
