@@ -73,10 +73,7 @@ function film(container: string, codec: readonly string[]): Uint8Array[] {
 
 /** AVI films of the two codings that the own reader takes. */
 export function seedAvis(): Uint8Array[] {
-  return [
-    ...film('avi', ['-c:v', 'mjpeg']),
-    ...film('avi', ['-c:v', 'rawvideo', '-pix_fmt', 'bgr24']),
-  ];
+  return [...film('avi', ['-c:v', 'mjpeg']), ...film('avi', ['-c:v', 'rawvideo', '-pix_fmt', 'bgr24'])];
 }
 
 /** Films for the decoder of others. */

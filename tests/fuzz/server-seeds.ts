@@ -45,7 +45,10 @@ type Below = (n: number) => number;
 const one = <T>(from: readonly T[], below: Below): T => from[below(from.length)] as T;
 
 /** One changed file: half of the time only its first 2 KB, where headers are; a tenth of the files are archives. */
-export function changedFile(seeds: Seeds, below: Below): { readonly kind: string; readonly bytes: Uint8Array } {
+export function changedFile(
+  seeds: Seeds,
+  below: Below,
+): { readonly kind: string; readonly bytes: Uint8Array } {
   if (below(10) === 0) return { kind: 'zip', bytes: changedZip(seeds, below) };
   const [kind, files] = one(seeds, below);
   return { kind, bytes: changed(one(files, below), one(files, below), below) };

@@ -50,7 +50,9 @@ function find(what: string, file: Sent): void {
 
 async function settled(file: Sent): Promise<Row> {
   for (;;) {
-    const [row] = await system.admin<Row[]>`select id, state, problem from arrivals where id = ${file.arrivalId}`;
+    const [row] = await system.admin<
+      Row[]
+    >`select id, state, problem from arrivals where id = ${file.arrivalId}`;
     if (row && !['expected', 'arriving', 'arrived'].includes(row.state)) return row;
     if (performance.now() - file.at > stuckAfterMs || system.faults.length > 0)
       return row ?? { id: file.arrivalId, state: 'never announced', problem: null };
@@ -86,7 +88,9 @@ async function lookAt(draft: OpenedReferral, files: readonly Sent[]): Promise<vo
   for (const clip of seen.clips)
     for (const problem of clip.description.problems) {
       const said = illSaid(problem);
-      const file = files.find((one) => seen.arrivals.some((a) => a.id === one.arrivalId && a.clipId === clip.id));
+      const file = files.find((one) =>
+        seen.arrivals.some((a) => a.id === one.arrivalId && a.clipId === clip.id),
+      );
       if (said !== null && file !== undefined) find(`clip: ${said}`, file);
     }
   if (!(await system.healthy())) findings.push('the server did not answer when asked for its health');
@@ -127,7 +131,9 @@ async function ending(): Promise<void> {
   if (scratch.length > 2) findings.push(`${scratch.length} scratch folders are left`);
   if (waiting.length > 0) findings.push(`${waiting.length} files are left among the uploads`);
   // The line that says where the server listens is no fault.
-  const log = readFileSync(system.logFile, 'utf8').replace(/^Chordae is at .*$/gm, '').trim();
+  const log = readFileSync(system.logFile, 'utf8')
+    .replace(/^Chordae is at .*$/gm, '')
+    .trim();
   if (log !== '') findings.push(`log: ${log.slice(0, 1500)}`);
   findings.push(...system.faults);
 }
