@@ -17,6 +17,7 @@ export * from './en/names';
 export * from './en/numbers';
 export * from './en/opinion-proposals';
 export * from './en/opinion-sentences';
+export * from './en/pasted';
 export * from './en/printed-page';
 export * from './en/problems';
 export * from './en/queue';
@@ -26,6 +27,7 @@ export * from './en/stages';
 export * from './en/state-at-scan';
 export * from './en/structure-facts';
 export * from './en/structure-views';
+export * from './en/view-examples';
 export * from './en/view-guide';
 
 /** The caution that every screen with a computed conclusion carries. */

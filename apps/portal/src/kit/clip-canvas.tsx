@@ -1,5 +1,5 @@
 import { useEffect, useRef, useState } from 'react';
-import type { ClipFrames } from '../host/clips/clip-frames';
+import type { FrameSource } from '../host/clips/frame-source';
 
 /** Paints one frame, pixel for pixel; the style sheet sizes it. */
 export function ClipCanvas({
@@ -10,7 +10,7 @@ export function ClipCanvas({
   heightPx,
   label,
 }: {
-  frames: ClipFrames | null;
+  frames: FrameSource | null;
   frame: number;
   loaded: number;
   widthPx: number;

@@ -1,4 +1,6 @@
 import type { ReactNode } from 'react';
+import type { FramesView } from '../host/clips/clip-frames';
+import type { FrameSource } from '../host/clips/frame-source';
 import { useClipFrames, usePlayer } from '../host/clips/use-player';
 import { Button } from './button';
 import { ClipCanvas } from './clip-canvas';
@@ -22,6 +24,21 @@ export function ClipStill({ url, label }: { url: string; label: string }) {
 /** Plays a clip at its true speed; space plays and holds, arrows step. */
 export function ClipPlayer({ url, label, over }: { url: string; label: string; over?: ReactNode }) {
   const { frames, view } = useClipFrames(url);
+  return <FramesPlayer frames={frames} view={view} label={label} over={over} />;
+}
+
+/** The same for frames from anywhere: a drawn example has no address. */
+export function FramesPlayer({
+  frames,
+  view,
+  label,
+  over,
+}: {
+  frames: FrameSource | null;
+  view: FramesView;
+  label: string;
+  over?: ReactNode;
+}) {
   const player = usePlayer(view);
   const moving = view.frameCount > 1;
   return (

@@ -1,6 +1,6 @@
 import type { FramesView } from './clip-frames';
 import { NO_FRAMES } from './clip-frames';
-import type { FromExampleWorker } from './example-worker';
+import type { AskedExample, FromExampleWorker } from './example-worker';
 import type { FrameSource } from './frame-source';
 
 /** Frames of a drawn example of a view, computed beside the page when it is asked for. */
@@ -11,12 +11,13 @@ export class ExampleFrames implements FrameSource {
   private readonly onFrame = new Set<(frame: number) => void>();
   private readonly worker: Worker;
 
-  constructor(view: string, species: string) {
+  constructor(view: string, species: string, asked?: AskedExample) {
     this.worker = new Worker(new URL('./example-worker.ts', import.meta.url), { type: 'module' });
     this.worker.addEventListener('message', ({ data }: MessageEvent<FromExampleWorker>) => {
       void this.take(data);
     });
-    this.worker.postMessage({ view, species });
+    this.worker.addEventListener('error', () => this.fail('The example could not be drawn on this device.'));
+    this.worker.postMessage({ view, species, asked });
   }
 
   readonly subscribe = (listener: () => void): (() => void) => {
@@ -41,22 +42,24 @@ export class ExampleFrames implements FrameSource {
     this.bitmaps = [];
   }
 
+  private fail(problem: string): void {
+    this.view = { ...this.view, problem };
+    for (const tell of this.told) tell();
+  }
+
   private async take({ widthPx, heightPx, frameTimeMs, frames }: FromExampleWorker): Promise<void> {
-    if (frames.length === 0) {
-      this.view = { ...this.view, problem: 'There is no drawn example of this view.' };
-    } else {
-      this.bitmaps = await Promise.all(
-        frames.map((luma) => createImageBitmap(greyPicture(luma, widthPx, heightPx))),
-      );
-      this.view = {
-        widthPx,
-        heightPx,
-        frameCount: frames.length,
-        loaded: frames.length,
-        timesMs: frames.map((_, n) => n * frameTimeMs),
-        problem: null,
-      };
-    }
+    if (frames.length === 0) return this.fail('There is no drawn example of this view.');
+    this.bitmaps = await Promise.all(
+      frames.map((luma) => createImageBitmap(greyPicture(luma, widthPx, heightPx))),
+    );
+    this.view = {
+      widthPx,
+      heightPx,
+      frameCount: frames.length,
+      loaded: frames.length,
+      timesMs: frames.map((_, n) => n * frameTimeMs),
+      problem: null,
+    };
     for (const tell of this.told) tell();
     for (const tell of this.onFrame) tell(0);
   }

@@ -1,10 +1,19 @@
 /** Worker entry: draws a beating heart in a standard view, frame by frame. Computed pictures; no animal was scanned. */
-import type { PhantomSpecies, PhantomView } from '@chordae/phantom';
+import type { PhantomHeart, PhantomSpecies, PhantomView } from '@chordae/phantom';
 import { exampleWish, phantomViews, renderCine } from '@chordae/phantom';
 
 export interface ToExampleWorker {
   readonly view: string;
   readonly species: string;
+  readonly asked?: AskedExample;
+}
+/** What else than the usual example is asked for. */
+export interface AskedExample {
+  readonly heart: PhantomHeart;
+  /** How far the cut is tipped to the right of the picture, degrees. */
+  readonly tiltDeg?: number;
+  /** Number of B-lines at a lung point. */
+  readonly bLines?: number;
 }
 export interface FromExampleWorker {
   readonly widthPx: number;
@@ -27,7 +36,11 @@ scope.addEventListener('message', ({ data }) => {
   if (!(phantomViews as readonly string[]).includes(data.view))
     return scope.postMessage({ ...size, frameTimeMs: 40, frames: [] }, []);
   const species: PhantomSpecies = data.species === 'cat' || data.species === 'horse' ? data.species : 'dog';
-  const wish = { ...exampleWish(data.view as PhantomView, species), ...size };
+  const wish = {
+    ...exampleWish(data.view as PhantomView, species, data.asked?.heart),
+    ...size,
+    ...data.asked,
+  };
   const frames = renderCine(wish, 11).frames.map((luma) => Uint8Array.from(luma));
   return scope.postMessage(
     { ...size, frameTimeMs: wish.frameTimeMs, frames },

@@ -4,7 +4,10 @@ import { formatWithUnit, measurementNames, viewNames } from '@chordae/words';
 import { useState } from 'react';
 import { Button } from '../../kit/button';
 import { CellRivals } from './cell-rivals';
+import { stepInTable } from './step-in-table';
 import type { Cells } from './use-cells';
+import type { Paste } from './use-paste';
+import { usePaste } from './use-paste';
 
 /** Values by keyboard, in the order in which the plan takes them. */
 export function MeasurementsPart({ c, cells, editing }: { c: CaseView; cells: Cells; editing: boolean }) {
@@ -15,13 +18,17 @@ export function MeasurementsPart({ c, cells, editing }: { c: CaseView; cells: Ce
     .map((m) => m.code);
   const codes = [...new Set([...wanted.map((w) => w.code), ...given, ...more])];
   const rest = quantityCodes.filter((code) => !codes.includes(code));
+  const paste = usePaste(cells, codes, (added) => setMore((now) => [...now, ...added]));
   const must = new Set(wanted.filter((w) => w.need === 'must').map((w) => w.code));
   return (
     <section className="part" aria-labelledby="p-measure">
       <h2 id="p-measure">Measurements</h2>
       <p className="hint">
-        Type 38.2 or 3,82 cm; Tab goes on. A number alone takes the unit shown. Several beats are averaged.
+        Type 38.2 or 3,82 cm; Tab, Enter and the arrow keys go on. A number alone takes the unit shown.
+        Several beats are averaged. A copied column fills the cells from here down; lines such as LVIDd 38.2
+        go by name.
       </p>
+
       <table className="cells">
         <thead>
           <tr>
@@ -32,10 +39,19 @@ export function MeasurementsPart({ c, cells, editing }: { c: CaseView; cells: Ce
         </thead>
         <tbody>
           {codes.map((code) => (
-            <CellRow key={code} c={c} code={code} must={must.has(code)} cells={cells} editing={editing} />
+            <CellRow
+              key={code}
+              c={c}
+              code={code}
+              must={must.has(code)}
+              cells={cells}
+              paste={paste}
+              editing={editing}
+            />
           ))}
         </tbody>
       </table>
+      <PasteNews paste={paste} />
       {editing && rest.length > 0 ? (
         <label className="row">
           <span className="label">Another quantity</span>
@@ -65,12 +81,14 @@ function CellRow({
   code,
   must,
   cells,
+  paste,
   editing,
 }: {
   c: CaseView;
   code: MeasurementCode;
   must: boolean;
   cells: Cells;
+  paste: Paste;
   editing: boolean;
 }) {
   const { short, full } = measurementNames[code];
@@ -97,8 +115,12 @@ function CellRow({
                 value={cells.textOf(code, beat)}
                 onChange={(e) => cells.type(code, beat, e.target.value)}
                 onBlur={() => cells.commit(code, beat)}
+                onPaste={(e) => {
+                  if (paste.take(e.clipboardData.getData('text/plain'), code, beat)) e.preventDefault();
+                }}
                 onKeyDown={(e) => {
                   if (e.key === 'Enter') cells.commit(code, beat);
+                  if (stepInTable(e.key, e.currentTarget)) e.preventDefault();
                 }}
               />
             </span>
@@ -131,6 +153,29 @@ function CellRow({
         <ViewOf code={code} cells={cells} editing={editing} />
       </td>
     </tr>
+  );
+}
+
+/** What the last paste filled in and what it left, with the way back. */
+function PasteNews({ paste }: { paste: Paste }) {
+  return (
+    <div role="status" className="paste-news">
+      {paste.says === null ? null : (
+        <div className="notice">
+          <p>{paste.says}</p>
+          <p className="row">
+            {paste.undoable ? (
+              <Button look="quiet" onClick={paste.undo}>
+                Undo this paste
+              </Button>
+            ) : null}
+            <Button look="quiet" onClick={paste.close}>
+              Close
+            </Button>
+          </p>
+        </div>
+      )}
+    </div>
   );
 }
 

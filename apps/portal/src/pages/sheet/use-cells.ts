@@ -13,6 +13,7 @@ import { lastWhere } from '../../host/last-where';
 import { useRereadCase } from '../../host/use-case';
 import { uuidv7 } from '../../host/uuid';
 import { cellKey } from './case-input';
+import { fieldUnit } from './field-unit';
 
 type Live = InterpretationInput['measurements'][number];
 
@@ -29,6 +30,8 @@ export interface Cells {
   addBeat(code: MeasurementCode): void;
   type(code: MeasurementCode, beat: number, text: string): void;
   commit(code: MeasurementCode, beat: number): void;
+  /** Types a text into a cell, which is shown from then on, and saves it at once. */
+  fill(code: MeasurementCode, beat: number, text: string): void;
   setView(code: MeasurementCode, view: ViewId | null): void;
   /** Somebody else replaced what this cell was typed over: nothing is saved until a person has chosen. */
   clashes(code: MeasurementCode, beat: number): boolean;
@@ -46,11 +49,7 @@ interface SavedCell {
   readonly withdrawn: boolean;
 }
 
-/** Unit that a bare number takes: the one shown on its field. A ratio has none. */
-export function fieldUnit(code: MeasurementCode): string | null {
-  const unit = unitOf(code);
-  return unit === 'ratio' || unit === 'count' ? null : unit;
-}
+export { fieldUnit };
 
 /** The measurement table: what is typed is computed on at once and saved when the cell is left. */
 export function useCells(c: CaseView): Cells {
@@ -255,6 +254,11 @@ export function useCells(c: CaseView): Cells {
       const text = texts.get(cellKey(code, beat));
       if (text !== undefined && !torn.current.has(cellKey(code, beat)))
         void put(code, beat, text, viewOf(code));
+    },
+    fill: (code, beat, text) => {
+      setBeats((now) => new Map(now).set(code, Math.max(now.get(code) ?? 1, beat)));
+      setTexts((now) => new Map(now).set(cellKey(code, beat), text));
+      void put(code, beat, text, viewOf(code));
     },
     setView: (code, view) => {
       setViews((now) => new Map(now).set(code, view));

@@ -6,6 +6,7 @@ import { CautionLine } from '../../kit/notice';
 import { ProbeDrawing } from '../../kit/probe-drawing';
 import { ViewSketch } from '../../kit/view-drawing';
 import { HORSE_VIEWS, measuredOn, plansWith, SMALL_VIEWS } from './guide-text';
+import { ViewExamples } from './view-examples';
 
 /** One standard view: probe, picture, what must be seen, what goes wrong, what is measured. */
 export function ViewPage() {
@@ -53,6 +54,7 @@ function OfView({ view, kind }: { view: ViewId; kind: 'dog' | 'cat' | 'horse' })
           <figcaption className="hint">Where the probe goes; the arrow is the side of its marker.</figcaption>
         </figure>
       </div>
+      <ViewExamples key={`${view}:${kind}`} view={view} kind={kind} />
       <dl className="guide-text">
         <dt>How to get it</dt>
         <dd>{guide.how}</dd>
