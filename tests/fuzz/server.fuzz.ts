@@ -165,7 +165,7 @@ console.log(
     {
       files: done,
       seconds: Math.round((performance.now() - began) / 1000),
-      outcomes: Object.fromEntries([...outcomes].toSorted((a, b) => b[1] - a[1])),
+      outcomes: Object.fromEntries([...outcomes].sort((a, b) => b[1] - a[1])),
       upload: times(uploadMs),
       read: times(settleMs),
       caseView: times(caseMs),
