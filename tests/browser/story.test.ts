@@ -147,7 +147,12 @@ describe.sequential('from clips on a stick to a signed opinion', () => {
       .setInputFiles(
         ['IM_0001.dcm', 'IM_0002.dcm', 'photo.png', 'readme.txt'].map((f) => path.join(files, f)),
       );
-    await page.getByText('readme.txt').first().waitFor();
+    // What is no image stands in the list with its reason, and is left out.
+    const list = page.getByRole('dialog');
+    await list.getByText('1 file is no image and will be left out').click();
+    await list.getByText('readme.txt').waitFor();
+    await list.getByText(/^Agrees with/).waitFor();
+    await list.getByRole('button', { name: /^Take 3 files for/ }).click();
     await page.getByRole('button', { name: /Show clip 3/ }).waitFor({ timeout: 60_000 });
     for (const n of [1, 2, 3]) {
       await page.getByRole('button', { name: new RegExp(`Show clip ${n},`) }).click();

@@ -64,7 +64,7 @@ const counts = async () =>
   );
 
 describe('bodies that no page sends', () => {
-  // An empty object is left out: it is right for one route.
+  // An empty object is left out: it is right for some routes.
   const shapes: [string, string][] = [
     ['a list', '[]'],
     ['a number', '42'],
@@ -81,8 +81,9 @@ describe('bodies that no page sends', () => {
   it.each(withBody)('are refused with a sentence by %s', async (name, route) => {
     const before = await counts();
     for (const [what, payload] of shapes) {
-      // The one route with an empty body takes any object, and is not at fault for it.
-      if (name === 'readBack' && what.startsWith('a list in')) continue;
+      // Routes with an empty body take any object, and are not at fault for it.
+      const empty = ['readBack', 'releaseKeeperPage', 'startSecondRead'].includes(name);
+      if (empty && what.startsWith('a list in')) continue;
       const reply = await whoMay(route).call(route.method, addressOf(route), payload, {
         'content-type': 'application/json',
       });

@@ -11,12 +11,21 @@ export function numbersFrom(seed: number): (below: number) => number {
 
 const telling = [0, 1, 2, 0x7f, 0x80, 0xff, 0xfe, 0xd8, 0xd9, 0xda, 0xc3, 0xf7];
 
-/** Changes bytes, lengths and order; `other` lends pieces. Never longer than twice the start. */
-export function mutate(start: Uint8Array, other: Uint8Array, below: (n: number) => number): Uint8Array {
+/**
+ * Changes bytes, lengths and order in one to `most` steps; `other` lends pieces. Never longer than twice the start.
+ * `cuts` false: the end stays where it is, so that a reader does not stop at the file being too short.
+ */
+export function mutate(
+  start: Uint8Array,
+  other: Uint8Array,
+  below: (n: number) => number,
+  { most = 6, cuts = true }: { readonly most?: number; readonly cuts?: boolean } = {},
+): Uint8Array {
   let out: Uint8Array = start.slice();
-  for (let step = below(6); step >= 0; step -= 1) {
+  for (let step = below(most); step >= 0; step -= 1) {
     const at = below(out.length);
-    const kind = below(8);
+    const drawn = below(8);
+    const kind = drawn === 4 && !cuts ? 0 : drawn;
     if (kind === 0) out[at] = below(256);
     else if (kind === 1) out[at] = (out[at] ?? 0) ^ (1 << below(8));
     else if (kind === 2) out[at] = telling[below(telling.length)] ?? 0;

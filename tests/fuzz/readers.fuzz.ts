@@ -3,65 +3,18 @@
  * `npx tsx tests/fuzz/readers.fuzz.ts SECONDS [TARGET …]`: each target runs that long; findings are written to the folder
  * that is printed. Whatever throws, or takes longer than a second, is a finding.
  */
-import { execFileSync } from 'node:child_process';
-import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { mkdtempSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import path from 'node:path';
-import sharp from 'sharp';
-import { madeDicom } from '../support/made-dicom';
 import { BlockCoverage } from './coverage';
 import { mutate, numbersFrom } from './mutate';
+import { codedDicom, seedAvis, seedJpegs } from './seeds';
 import type { Target } from './targets';
 import { targets } from './targets';
 
 const slowMs = 1000;
 const [seconds = '60', ...wanted] = process.argv.slice(2);
 const folder = mkdtempSync(path.join(tmpdir(), 'chordae-fuzz-'));
-
-async function seedJpegs(): Promise<Uint8Array[]> {
-  const noise = Uint8Array.from({ length: 3 * 48 * 48 }, (_, n) => (n * n * 31 + n * 7) & 255);
-  const raw = () => sharp(noise, { raw: { width: 48, height: 48, channels: 3 } });
-  const made = [
-    raw().jpeg({ quality: 70 }),
-    raw().jpeg({ quality: 95, chromaSubsampling: '4:4:4' }),
-    raw().greyscale().jpeg({ quality: 50 }),
-    raw().jpeg({ progressive: true }),
-  ];
-  return Promise.all(made.map(async (image) => new Uint8Array(await image.toBuffer())));
-}
-
-/** Files coded by tools that may not be there. */
-function tooled(tool: string, args: (from: string, to: string) => string[], start: Uint8Array): Uint8Array[] {
-  const [from, to] = [path.join(folder, 'from'), path.join(folder, 'to')];
-  writeFileSync(from, start);
-  try {
-    execFileSync(tool, args(from, to), { stdio: 'ignore', timeout: 20_000 });
-    return [new Uint8Array(readFileSync(to))];
-  } catch {
-    return [];
-  } finally {
-    for (const file of [from, to]) rmSync(file, { force: true });
-  }
-}
-
-const start = madeDicom();
-const coded = [
-  ...tooled('dcmcjpls', (a, b) => ['+el', a, b], start),
-  ...tooled('dcmcjpls', (a, b) => ['+en', '+md', '2', a, b], start),
-  ...tooled('dcmcjpeg', (a, b) => ['+e1', a, b], start),
-  ...tooled('dcmcjpeg', (a, b) => ['+el', '+sv', '6', a, b], start),
-  ...tooled('dcmconv', (a, b) => ['+tb', a, b], start),
-  ...tooled('dcmconv', (a, b) => ['+td', a, b], start),
-  ...tooled('dcmconv', (a, b) => ['+te', '-e', a, b], start),
-];
-const source = 'testsrc=size=32x24:rate=10:duration=0.3';
-const film = (codec: string[]): Uint8Array[] =>
-  tooled(
-    'ffmpeg',
-    (_a, b) => ['-v', 'error', '-f', 'lavfi', '-i', source, ...codec, '-f', 'avi', '-y', b],
-    start,
-  );
-const films = [...film(['-c:v', 'mjpeg']), ...film(['-c:v', 'rawvideo', '-pix_fmt', 'bgr24'])];
 
 async function fuzz(target: Target, coverage: BlockCoverage): Promise<number> {
   const below = numbersFrom(20_261_125);
@@ -113,7 +66,7 @@ async function fuzz(target: Target, coverage: BlockCoverage): Promise<number> {
 const coverage = new BlockCoverage();
 await coverage.start();
 let all = 0;
-for (const target of targets(await seedJpegs(), coded, films))
+for (const target of targets(await seedJpegs(), codedDicom(), seedAvis()))
   if (wanted.length === 0 || wanted.includes(target.name)) all += await fuzz(target, coverage);
 console.log(all === 0 ? 'no findings' : `${all} findings in ${folder}`);
 process.exitCode = all === 0 ? 0 : 1;

@@ -1,5 +1,3 @@
-import { readdirSync, readFileSync, statSync } from 'node:fs';
-import path from 'node:path';
 import { inflateRawSync } from 'node:zlib';
 import {
   decodeBmp,
@@ -30,6 +28,7 @@ import { sampleFile, sampleFrame, sampleWidth } from '../../packages/codecs/src/
 import { sampleZip } from '../../packages/codecs/src/node/sample-zip';
 import { madeDicom } from '../support/made-dicom';
 import { madeReport } from '../support/made-report';
+import { shared } from './seeds';
 
 export interface Target {
   readonly name: string;
@@ -71,17 +70,6 @@ async function readFilm(bytes: Uint8Array): Promise<void> {
     if (avi.value.coding === 'raw') rawAviPixels(frame, avi.value);
     else readJpegHead(withHuffmanTables(frame));
   }
-}
-
-/** Small files of the folder of open test data, where there is one. */
-function shared(pattern: RegExp, largest = 60_000): Uint8Array[] {
-  const folder = process.env['CHORDAE_SHARED_DATA'];
-  if (folder === undefined || folder === '') return [];
-  return readdirSync(folder, { recursive: true, encoding: 'utf8' })
-    .filter((name) => pattern.test(name))
-    .map((name) => path.join(folder, name))
-    .filter((file) => statSync(file).isFile() && statSync(file).size <= largest)
-    .map((file) => new Uint8Array(readFileSync(file)));
 }
 
 const rle = sampleFile({

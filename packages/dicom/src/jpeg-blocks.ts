@@ -59,11 +59,9 @@ export function maskJpegBlocks(bytes: Uint8Array, boxes: readonly Box[]): Uint8A
       const blocks = single ? 1 : part.across * part.down;
       for (let block = 0; block < blocks; block += 1) {
         if (part.dc === null || part.ac === null) return null;
-        const coefficients = reader.block(n, part.dc, part.ac);
-        if (coefficients === null) return null;
+        if (!reader.block(n, part.dc, part.ac)) return null;
         const luma = n === 0 ? 0 : 1;
-        if (visible[unit] === 1)
-          writer.block(n, coefficients, typicalHuffman.dc[luma], typicalHuffman.ac[luma]);
+        if (visible[unit] === 1) writer.block(n, reader, typicalHuffman.dc[luma], typicalHuffman.ac[luma]);
         else writer.flat(n, black[n] ?? 0, typicalHuffman.dc[luma], typicalHuffman.ac[luma]);
         if (writer.failed) return null;
       }

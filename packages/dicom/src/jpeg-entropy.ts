@@ -1,11 +1,17 @@
 import type { HuffmanPair } from './jpeg-huffman';
 
-/** Reads blocks of baseline entropy-coded data (ITU-T T.81 F.2.2): 64 quantised coefficients each, in zigzag order. */
+/** Reads blocks of baseline entropy-coded data (ITU-T T.81 F.2.2) without making coefficients of them: AC codes are handed on. */
 export class BlockReader {
   private held = 0;
   private heldBits = 0;
-  private readonly before = [0, 0, 0];
-  private readonly coefficients = new Int16Array(64);
+  /** The last DC level of each component. */
+  readonly level = new Int32Array(3);
+  /** AC codes of the last block: run and size in the high half, the bits that follow in the low one. */
+  readonly codes = new Int32Array(64);
+  /** How many of them there are. */
+  count = 0;
+  /** Whether the last of them stands at the last place, so that no end of block follows. */
+  full = false;
   /** Bytes that were not in the data. */
   invented = 0;
 
@@ -15,64 +21,78 @@ export class BlockReader {
   ) {}
 
   private fill(): void {
-    while (this.heldBits <= 16) {
-      const found = this.bytes[this.at];
+    const { bytes } = this;
+    let { held, heldBits, at } = this;
+    while (heldBits <= 16) {
+      const found = bytes[at];
       let byte = 0;
-      if (found === undefined || (found === 0xff && this.bytes[this.at + 1] !== 0)) this.invented += 1;
+      if (found === undefined || (found === 0xff && bytes[at + 1] !== 0)) this.invented += 1;
       else {
         byte = found;
-        this.at += found === 0xff ? 2 : 1;
+        at += found === 0xff ? 2 : 1;
       }
-      this.held = ((this.held << 8) | byte) & 0xffffff;
-      this.heldBits += 8;
+      held = ((held << 8) | byte) & 0xffffff;
+      heldBits += 8;
     }
+    this.held = held;
+    this.heldBits = heldBits;
+    this.at = at;
   }
 
-  private symbol(table: HuffmanPair): number {
+  private symbol(table: Uint16Array): number {
     if (this.heldBits < 16) this.fill();
-    const entry = table.decode[(this.held >>> (this.heldBits - 16)) & 0xffff] as number;
-    if (entry === 0) return -1;
+    const entry = table[(this.held >>> (this.heldBits - 16)) & 0xffff] as number;
     this.heldBits -= entry >> 8;
-    return entry & 255;
+    return entry === 0 ? -1 : entry & 255;
   }
 
-  private value(bits: number): number {
-    if (bits === 0) return 0;
-    if (this.heldBits < bits) this.fill();
-    this.heldBits -= bits;
-    const raw = (this.held >>> this.heldBits) & ((1 << bits) - 1);
-    return raw < 1 << (bits - 1) ? raw - (1 << bits) + 1 : raw;
+  private bits(count: number): number {
+    if (this.heldBits < count) this.fill();
+    this.heldBits -= count;
+    return (this.held >>> this.heldBits) & ((1 << count) - 1);
   }
 
-  /** The next block; the array is used again for the one after. null when damaged. */
-  block(component: number, dc: HuffmanPair, ac: HuffmanPair): Int16Array | null {
-    const out = this.coefficients.fill(0);
-    const size = this.symbol(dc);
-    if (size < 0 || size > 11) return null;
-    const first = (this.before[component] ?? 0) + this.value(size);
-    this.before[component] = first;
-    out[0] = first;
-    for (let place = 1; place < 64; place += 1) {
-      const coded = this.symbol(ac);
-      if (coded < 0) return null;
-      const bits = coded & 15;
-      if (bits === 0) {
+  /** Reads the next block into `level`, `codes`, `count` and `full`; false when damaged. */
+  block(component: number, dc: HuffmanPair, ac: HuffmanPair): boolean {
+    const size = this.symbol(dc.decode);
+    if (size < 0 || size > 11) return false;
+    if (size > 0) {
+      const raw = this.bits(size);
+      const difference = raw < 1 << (size - 1) ? raw - (1 << size) + 1 : raw;
+      this.level[component] = (this.level[component] as number) + difference;
+    }
+    const { codes } = this;
+    const table = ac.decode;
+    let place = 1;
+    let zeros = 0;
+    let count = 0;
+    while (place < 64) {
+      const coded = this.symbol(table);
+      if (coded < 0) return false;
+      const size16 = coded & 15;
+      if (size16 === 0) {
         if (coded !== 0xf0) break;
-        place += 15;
+        // Sixteen zeros count only when something follows them in the block.
+        place += 16;
+        zeros += 1;
         continue;
       }
       place += coded >> 4;
-      if (place > 63 || bits > 10) return null;
-      out[place] = this.value(bits);
+      if (place > 63 || size16 > 10) return false;
+      for (; zeros > 0; zeros -= 1) codes[count++] = 0xf00000;
+      codes[count++] = (coded << 16) | this.bits(size16);
+      place += 1;
     }
-    return out;
+    this.count = count;
+    this.full = place === 64 && zeros === 0;
+    return true;
   }
 
   /** Passes a restart marker; false when there is none. */
   restart(): boolean {
     this.held = 0;
     this.heldBits = 0;
-    this.before.fill(0);
+    this.level.fill(0);
     const marker = this.bytes[this.at + 1] ?? 0;
     if (this.bytes[this.at] !== 0xff || marker < 0xd0 || marker > 0xd7) return false;
     this.at += 2;
@@ -86,76 +106,72 @@ export class BlockWriter {
   private length = 0;
   private held = 0;
   private heldBits = 0;
-  private readonly before = [0, 0, 0];
+  private readonly before = new Int32Array(3);
   /** A value that baseline JPEG has no code for. */
   failed = false;
 
+  /** Room for as many bytes as one block can come to: 64 codes of at most 27 bits, each byte perhaps doubled. */
+  private room(): void {
+    if (this.length + 512 <= this.out.length) return;
+    const larger = new Uint8Array(2 * this.out.length);
+    larger.set(this.out);
+    this.out = larger;
+  }
+
   private put(value: number, bits: number): void {
     // At most seven bits wait and sixteen come: they fit into one number.
-    this.held = (this.held << bits) | value;
-    this.heldBits += bits;
-    while (this.heldBits >= 8) {
-      this.heldBits -= 8;
-      this.byte((this.held >>> this.heldBits) & 255);
+    let heldBits = this.heldBits + bits;
+    const held = (this.held << bits) | value;
+    const { out } = this;
+    while (heldBits >= 8) {
+      heldBits -= 8;
+      const byte = (held >>> heldBits) & 255;
+      out[this.length++] = byte;
+      if (byte === 0xff) out[this.length++] = 0;
     }
-    this.held &= (1 << this.heldBits) - 1;
+    this.heldBits = heldBits;
+    this.held = held & ((1 << heldBits) - 1);
   }
 
-  private byte(value: number): void {
-    if (this.length + 2 > this.out.length) {
-      const larger = new Uint8Array(2 * this.out.length);
-      larger.set(this.out);
-      this.out = larger;
-    }
-    this.out[this.length] = value;
-    this.length += 1;
-    if (value === 0xff) this.length += 1;
-  }
-
-  private symbol(table: HuffmanPair, value: number): void {
-    const entry = table.encode[value] ?? 0;
+  private symbol(table: Int32Array, value: number): void {
+    const entry = table[value] ?? 0;
     if (entry === 0) this.failed = true;
     else this.put(entry & 0xffff, entry >> 16);
   }
 
-  private number(value: number, bits: number): void {
-    this.put(value < 0 ? value + (1 << bits) - 1 : value, bits);
-  }
-
-  block(component: number, coefficients: Int16Array, dc: HuffmanPair, ac: HuffmanPair): void {
-    this.first(component, coefficients[0] as number, dc);
-    let zeros = 0;
-    for (let place = 1; place < 64; place += 1) {
-      const value = coefficients[place] as number;
-      if (value === 0) {
-        zeros += 1;
-        continue;
-      }
-      for (; zeros > 15; zeros -= 16) this.symbol(ac, 0xf0);
-      const bits = 32 - Math.clz32(value < 0 ? -value : value);
-      this.symbol(ac, (zeros << 4) | bits);
-      this.number(value, bits);
-      zeros = 0;
+  /** The block that was just read, as it is. */
+  block(component: number, read: BlockReader, dc: HuffmanPair, ac: HuffmanPair): void {
+    this.first(component, read.level[component] as number, dc);
+    const { codes, count } = read;
+    const table = ac.encode;
+    for (let n = 0; n < count; n += 1) {
+      const code = codes[n] as number;
+      const size = (code >> 16) & 15;
+      this.symbol(table, code >> 16);
+      if (size > 0) this.put(code & 0xffff, size);
     }
-    if (zeros > 0) this.symbol(ac, 0);
+    if (!read.full) this.symbol(table, 0);
   }
 
   /** A block of one level. */
   flat(component: number, level: number, dc: HuffmanPair, ac: HuffmanPair): void {
     this.first(component, level, dc);
-    this.symbol(ac, 0);
+    this.symbol(ac.encode, 0);
   }
 
   private first(component: number, level: number, dc: HuffmanPair): void {
-    const difference = level - (this.before[component] ?? 0);
+    this.room();
+    const difference = level - (this.before[component] as number);
     this.before[component] = level;
     const bits = difference === 0 ? 0 : 32 - Math.clz32(difference < 0 ? -difference : difference);
-    this.symbol(dc, bits);
-    if (bits > 0) this.number(difference, bits);
+    this.symbol(dc.encode, bits);
+    // Without a code there is no room for its bits either.
+    if (bits > 0 && bits <= 16) this.put(difference < 0 ? difference + (1 << bits) - 1 : difference, bits);
   }
 
   /** The data, the last byte filled up with ones (F.1.2.3). */
   finish(): Uint8Array {
+    this.room();
     if (this.heldBits > 0) this.put((1 << (8 - this.heldBits)) - 1, 8 - this.heldBits);
     return this.out.slice(0, this.length);
   }

@@ -45,15 +45,22 @@ export function decodeJpegLossless(bytes: Uint8Array, wanted: WantedSize): Coded
   };
 }
 
-/** For each 16 bits that may lie ahead: length of the code in the high byte, value in the low; 0 where there is none. */
-type HuffmanTable = Uint16Array;
+interface HuffmanTable {
+  /** For each 16 bits that may lie ahead: length of the code in the high byte, value in the low; 0 where there is none. */
+  readonly codes: Uint16Array;
+  /** Likewise, once met: the whole difference times 32 plus the bits of code and difference; 0 when they are more than 16. */
+  readonly whole: Int32Array;
+}
+
+/** No difference has this size. */
+const damaged = 0x7fffffff;
 
 /** Tables of T.81 B.2.4.2 by destination; false when damaged. */
 function readTables(body: Uint8Array, tables: Map<number, HuffmanTable>): boolean {
   let at = 0;
   while (at + 17 <= body.length) {
     const destination = (body[at] ?? 0) & 15;
-    const table = new Uint16Array(65536);
+    const codes = new Uint16Array(65536);
     let next = at + 17;
     let code = 0;
     for (let length = 1; length <= 16; length += 1) {
@@ -63,13 +70,13 @@ function readTables(body: Uint8Array, tables: Map<number, HuffmanTable>): boolea
         const from = code << (16 - length);
         const to = (code + 1) << (16 - length);
         if (to > 65536) return false;
-        table.fill((length << 8) | (body[next] ?? 0), from, to);
+        codes.fill((length << 8) | (body[next] ?? 0), from, to);
         next += 1;
         code += 1;
       }
       code <<= 1;
     }
-    tables.set(destination, table);
+    tables.set(destination, { codes, whole: new Int32Array(65536) });
     at = next;
   }
   return at === body.length;
@@ -113,34 +120,48 @@ class Bits {
   ) {}
 
   private fill(): void {
-    while (this.heldBits <= 16) {
+    const { bytes } = this;
+    let { held, heldBits, at } = this;
+    while (heldBits <= 16) {
       let byte = 0;
-      const found = this.bytes[this.at];
-      if (found === undefined || (found === 0xff && this.bytes[this.at + 1] !== 0)) this.invented += 1;
+      const found = bytes[at];
+      if (found === undefined || (found === 0xff && bytes[at + 1] !== 0)) this.invented += 1;
       else {
         byte = found;
-        this.at += found === 0xff ? 2 : 1;
+        at += found === 0xff ? 2 : 1;
       }
-      this.held = ((this.held << 8) | byte) & 0xffffff;
-      this.heldBits += 8;
+      held = ((held << 8) | byte) & 0xffffff;
+      heldBits += 8;
     }
+    this.held = held;
+    this.heldBits = heldBits;
+    this.at = at;
   }
 
-  /** The difference coded next by `table` (T.81 H.1.2.2), or null. */
-  difference(table: HuffmanTable): number | null {
+  /** The difference coded next by `table` (T.81 H.1.2.2), or `damaged`. */
+  difference(table: HuffmanTable): number {
     if (this.heldBits < 16) this.fill();
-    const entry = table[(this.held >>> (this.heldBits - 16)) & 0xffff] ?? 0;
+    const ahead = (this.held >>> (this.heldBits - 16)) & 0xffff;
+    const known = table.whole[ahead] as number;
+    if (known === 0) return this.longDifference(table, ahead);
+    this.heldBits -= known & 31;
+    return known >> 5;
+  }
+
+  private longDifference(table: HuffmanTable, ahead: number): number {
+    const entry = table.codes[ahead] as number;
     const length = entry >> 8;
-    if (length === 0) return null;
+    if (length === 0) return damaged;
     this.heldBits -= length;
     const category = entry & 255;
-    if (category === 0) return 0;
     if (category === 16) return 32768;
-    if (category > 16) return null;
+    if (category > 16) return damaged;
     if (this.heldBits < category) this.fill();
     this.heldBits -= category;
     const value = (this.held >>> this.heldBits) & ((1 << category) - 1);
-    return value < 1 << (category - 1) ? value - (1 << category) + 1 : value;
+    const difference = category > 0 && value < 1 << (category - 1) ? value - (1 << category) + 1 : value;
+    if (length + category <= 16) table.whole[ahead] = difference * 32 + length + category;
+    return difference;
   }
 
   /** Throws the rest of the byte away and passes a restart marker; false when there is none. */
@@ -164,43 +185,55 @@ function decodeScan(
   restartInterval: number,
 ): number | null {
   const { widthPx, heightPx } = head;
-  const step = head.componentIds.length;
-  const rowStep = widthPx * step;
-  const { predictor, pointTransform } = scan;
-  const first = 1 << (head.precision - pointTransform - 1);
   const bits = new Bits(bytes, start);
+  const rows = restartInterval / widthPx;
   // T.81 H.1.1: the interval is a whole number of rows; after a restart prediction begins as on the first row.
-  let untilRestart = restartInterval;
-  let freshRow = 0;
+  if (restartInterval > 0 && rows < heightPx && !Number.isInteger(rows)) return null;
   for (let y = 0; y < heightPx; y += 1) {
-    for (let x = 0; x < widthPx; x += 1) {
-      if (restartInterval > 0 && untilRestart === 0) {
-        if (x !== 0 || !bits.restart()) return null;
-        untilRestart = restartInterval;
-        freshRow = y;
-      }
-      untilRestart -= 1;
-      for (let n = 0; n < scan.components.length; n += 1) {
-        const place = y * rowStep + x * step + (scan.components[n] ?? 0);
-        const difference = bits.difference(scan.tables[n] as HuffmanTable);
-        if (difference === null) return null;
-        let prediction: number;
-        if (y === freshRow)
-          prediction = x === 0 ? first : (samples[place - step] as number) >> pointTransform;
-        else if (x === 0) prediction = (samples[place - rowStep] as number) >> pointTransform;
-        else {
-          const left = (samples[place - step] as number) >> pointTransform;
-          const above = (samples[place - rowStep] as number) >> pointTransform;
-          const corner = (samples[place - rowStep - step] as number) >> pointTransform;
-          prediction = predict(predictor, left, above, corner);
-        }
-        samples[place] = ((prediction + difference) & 0xffff) << pointTransform;
-      }
-    }
+    const restarts = restartInterval > 0 && y > 0 && y % rows === 0;
+    if (restarts && !bits.restart()) return null;
+    if (!decodeRow(bits, scan, head, samples, y, y === 0 || restarts)) return null;
     // A little is read ahead; more than that was never in the file.
     if (bits.invented > 8) return null;
   }
   return bits.at;
+}
+
+/** One row of the scan's components, predicted from the row above unless it is `fresh`; false when damaged. */
+function decodeRow(
+  bits: Bits,
+  scan: Scan,
+  head: FrameHead,
+  samples: Uint8Array | Uint16Array,
+  y: number,
+  fresh: boolean,
+): boolean {
+  const step = head.componentIds.length;
+  const rowStep = head.widthPx * step;
+  const { components, tables, pointTransform } = scan;
+  const predictor = fresh ? 1 : scan.predictor;
+  const count = components.length;
+  for (let x = 0; x < head.widthPx; x += 1)
+    for (let n = 0; n < count; n += 1) {
+      const place = y * rowStep + x * step + (components[n] as number);
+      const difference = bits.difference(tables[n] as HuffmanTable);
+      if (difference === damaged) return false;
+      let prediction: number;
+      if (x === 0)
+        prediction = fresh
+          ? 1 << (head.precision - pointTransform - 1)
+          : (samples[place - rowStep] as number) >> pointTransform;
+      else {
+        prediction = (samples[place - step] as number) >> pointTransform;
+        if (predictor !== 1) {
+          const above = (samples[place - rowStep] as number) >> pointTransform;
+          const corner = (samples[place - rowStep - step] as number) >> pointTransform;
+          prediction = predict(predictor, prediction, above, corner);
+        }
+      }
+      samples[place] = ((prediction + difference) & 0xffff) << pointTransform;
+    }
+  return true;
 }
 
 /** T.81 table H.1. */

@@ -11,20 +11,26 @@ export class LsBits {
   ) {}
 
   private fill(): void {
-    while (this.heldBits <= 16) {
-      const byte = this.bytes[this.at];
-      if (byte === undefined || (byte === 0xff && (this.bytes[this.at + 1] ?? 0xff) >= 0x80)) {
+    const { bytes } = this;
+    let { held, heldBits, at, afterFf } = this;
+    while (heldBits <= 16) {
+      const byte = bytes[at];
+      if (byte === undefined || (byte === 0xff && (bytes[at + 1] ?? 0xff) >= 0x80)) {
         this.invented += 1;
-        this.held = (this.held << 8) & 0xffffff;
-        this.heldBits += 8;
+        held = (held << 8) & 0xffffff;
+        heldBits += 8;
         continue;
       }
-      const width = this.afterFf ? 7 : 8;
-      this.held = ((this.held << width) | byte) & 0xffffff;
-      this.heldBits += width;
-      this.afterFf = byte === 0xff;
-      this.at += 1;
+      const width = afterFf ? 7 : 8;
+      held = ((held << width) | byte) & 0xffffff;
+      heldBits += width;
+      afterFf = byte === 0xff;
+      at += 1;
     }
+    this.held = held;
+    this.heldBits = heldBits;
+    this.at = at;
+    this.afterFf = afterFf;
   }
 
   bit(): number {
@@ -59,6 +65,21 @@ export class LsBits {
       }
       this.heldBits = 0;
     }
+  }
+
+  /** Zeros before a one, then `k` bits, as one number (T.87 A.5.3); -1 when `most` zeros are there, which are taken. */
+  golomb(k: number, most: number): number {
+    if (this.heldBits <= 16) this.fill();
+    const ahead = this.held & ((1 << this.heldBits) - 1);
+    // Bits of what is ahead from the first one on.
+    const left = 32 - Math.clz32(ahead);
+    const zeros = this.heldBits - left;
+    if (left > k && zeros < most) {
+      this.heldBits = left - 1 - k;
+      return (zeros << k) | ((ahead >>> this.heldBits) & ((1 << k) - 1));
+    }
+    const counted = this.zeros(most);
+    return counted < most ? (counted << k) + this.take(k) : -1;
   }
 
   /** Where the next marker stands. */

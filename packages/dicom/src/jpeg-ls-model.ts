@@ -89,12 +89,13 @@ export class LsModel {
     predicted += sign * (this.c[context] as number);
     if (predicted < 0) predicted = 0;
     else if (predicted > this.maxValue) predicted = this.maxValue;
+    const n = this.n[context] as number;
+    const a = this.a[context] as number;
     let k = 0;
-    while (k < 16 && (this.n[context] as number) << k < (this.a[context] as number)) k += 1;
+    while (k < 16 && n << k < a) k += 1;
     const mapped = this.golomb(k, this.limit);
     let error = mapped & 1 ? -((mapped + 1) >> 1) : mapped >> 1;
-    if (this.near === 0 && k === 0 && 2 * (this.b[context] as number) <= -(this.n[context] as number))
-      error = -error - 1;
+    if (this.near === 0 && k === 0 && 2 * (this.b[context] as number) <= -n) error = -error - 1;
     this.learn(context, error);
     return this.restored(predicted, sign * error * this.stepSize);
   }
@@ -130,8 +131,8 @@ export class LsModel {
   /** Limited-length Golomb code (A.5.3). */
   private golomb(k: number, limit: number): number {
     const most = limit - this.rangeBits - 1;
-    const zeros = this.bits.zeros(most);
-    if (zeros < most) return (zeros << k) + this.bits.take(k);
+    const coded = this.bits.golomb(k, most);
+    if (coded >= 0) return coded;
     // The code's own end bit follows the longest row of zeros.
     this.bits.bit();
     return this.bits.take(this.rangeBits) + 1;

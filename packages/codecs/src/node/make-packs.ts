@@ -1,4 +1,4 @@
-import type { Box, ClipDescription } from '@chordae/contract';
+import type { Box, ClipDescription, Problem } from '@chordae/contract';
 import type { Picture, Read } from '@chordae/dicom';
 import {
   blackOutside,
@@ -33,7 +33,7 @@ export interface MakePacksOptions {
   readonly onOwn?: (pack: WrittenPack) => void;
 }
 
-/** Reads an original by ranges and writes its packs. Memory holds one or two frames at a time. */
+/** Reads an original by ranges and writes its packs. Memory holds one or two decoded frames at a time, and up to 16 MB of coded ones. */
 export async function makePacks(
   request: Omit<MakePacksRequest, 'kind'>,
   options: MakePacksOptions = {},
@@ -61,9 +61,7 @@ async function packsOf(
   const { mask, boxes } = decideMask(description, request.keep);
   let own: WrittenPack | null = null;
   if (request.ownPath !== null) {
-    const first = await original.picture(0);
-    if (!first.ok) return first;
-    const written = await writePack(description, request.ownPath, most, (frame) => ownFrame(original, frame));
+    const written = await ownPack(original, request.ownPath, most);
     if (!written.ok) return written;
     own = written.value;
     options.onOwn?.(own);
@@ -100,6 +98,29 @@ async function packsOf(
   };
 }
 
+/**
+ * The own pack, once the first picture can be decoded. Frames that are kept as they came are written while it is decoded;
+ * the pack gets its name only when it was.
+ */
+async function ownPack(original: Original, path: string, most: number): Promise<Read<WrittenPack>> {
+  const came = await original.asItCame(0);
+  const first = original.picture(0);
+  // Its failure is met where it is waited for, perhaps after that of a frame.
+  first.catch(() => null);
+  // What has to be decoded to be written is not decoded twice at once: films are read in order.
+  if (!came.ok || came.value === null) {
+    const picture = await first;
+    if (!picture.ok) return picture;
+  }
+  const make = (frame: number): Promise<Read<CodedFrame>> => ownFrame(original, frame);
+  try {
+    return await writePack(original.description, path, most, make, first);
+  } finally {
+    // However it ends, nothing reads the original any more afterwards.
+    await first.catch(() => null);
+  }
+}
+
 /** Frames looked at for what does not move; more tell little more. */
 const framesCompared = 8;
 
@@ -119,6 +140,8 @@ async function writePack(
   path: string,
   mostBytes: number,
   make: (frame: number) => Promise<Read<CodedFrame>>,
+  /** Must have come out well before the pack is finished; its refusal goes before those of later frames. */
+  first: Promise<Read<unknown>> | null = null,
 ): Promise<Read<WrittenPack>> {
   const writer = await openPackWriter(path, description, mostBytes);
   try {
@@ -126,14 +149,22 @@ async function writePack(
     for (let frame = 0; frame < description.frameCount; frame += 2) {
       const numbers = frame + 1 < description.frameCount ? [frame, frame + 1] : [frame];
       for (const made of await Promise.all(numbers.map(make))) {
-        if (!made.ok) return made;
+        if (!made.ok) return (await refusalOf(first)) ?? made;
         await writer.add(made.value.bytes, made.value.encoding);
       }
     }
-    return { ok: true, value: await writer.finish() };
+    const [refused] = await Promise.all([refusalOf(first), writer.durable()]);
+    return refused ?? { ok: true, value: await writer.finish() };
   } finally {
     await writer.abandon();
   }
+}
+
+async function refusalOf(
+  first: Promise<Read<unknown>> | null,
+): Promise<{ readonly ok: false; readonly problem: Problem } | null> {
+  const read = await first;
+  return read === null || read.ok ? null : read;
 }
 
 async function ownFrame(original: Original, frame: number): Promise<Read<CodedFrame>> {

@@ -1,3 +1,5 @@
+import { createHash } from 'node:crypto';
+import type { FileHandle } from 'node:fs/promises';
 import { open, rename, rm } from 'node:fs/promises';
 import type { FrameEncoding, PackFrame } from '../pack/frame-pack';
 import { packIndexEnd, packVersion, writePackIndex } from '../pack/frame-pack';
@@ -9,7 +11,9 @@ export class OutputTooLarge extends Error {}
 
 export interface PackWriter {
   add(bytes: Uint8Array, encoding: FrameEncoding): Promise<void>;
-  /** Writes the index, makes the file durable and gives it its name. */
+  /** All frames are added: writes the index and makes the file durable. */
+  durable(): Promise<void>;
+  /** Does so unless it was done, and gives the file its name. */
   finish(): Promise<WrittenPack>;
   /** Throws the unfinished file away; does nothing after `finish`. */
   abandon(): Promise<void>;
@@ -22,17 +26,41 @@ export interface PackShape {
   readonly frameCount: number;
 }
 
-/** Writes a pack frame by frame beside its place (`.part`); holds only the index. */
+/** Packs up to this size are written, and hashed, in one piece; larger ones frame by frame. */
+const heldMostBytes = 16e6;
+
+/** Writes a pack beside its place (`.part`); holds only the index and, until they are written, up to 16 MB of frames. */
 export async function openPackWriter(path: string, shape: PackShape, mostBytes: number): Promise<PackWriter> {
   const part = `${path}.part`;
   const handle = await open(part, 'w');
   const frames: PackFrame[] = [];
+  let held: Uint8Array[] | null = [];
   let at = packIndexEnd(shape.frameCount);
   let unfinished = true;
+  let early: string | null = null;
+  let written: Promise<void> | null = null;
+  const durable = async (): Promise<void> => {
+    if (written !== null) return written;
+    if (frames.length !== shape.frameCount)
+      throw new Error('pack writer: number of frames differs from the shape');
+    const { widthPx, heightPx } = shape;
+    const index = writePackIndex({ version: packVersion, widthPx, heightPx, totalBytes: at, frames });
+    const pieces = [index, ...(held ?? [])];
+    written = writeAll(handle, pieces, 0).then(() => handle.datasync());
+    // The hash is made while the disk works: of what was handed over, or of the file where that was too much.
+    if (held !== null) early = sha256Of(pieces);
+    held = null;
+    return written;
+  };
   return {
     async add(bytes, encoding) {
       if (at + bytes.length > mostBytes) throw new OutputTooLarge();
-      await handle.write(bytes, 0, bytes.length, at);
+      if (held !== null && at + bytes.length > heldMostBytes) {
+        await writeAll(handle, held, packIndexEnd(shape.frameCount));
+        held = null;
+      }
+      if (held === null) await writeAll(handle, [bytes], at);
+      else held.push(bytes);
       frames.push({
         offset: at,
         sizeBytes: bytes.length,
@@ -41,17 +69,13 @@ export async function openPackWriter(path: string, shape: PackShape, mostBytes: 
       });
       at += bytes.length;
     },
+    durable,
     async finish() {
-      if (frames.length !== shape.frameCount)
-        throw new Error('pack writer: number of frames differs from the shape');
-      const { widthPx, heightPx } = shape;
-      const index = writePackIndex({ version: packVersion, widthPx, heightPx, totalBytes: at, frames });
-      await handle.write(index, 0, index.length, 0);
-      await handle.sync();
+      await durable();
       await handle.close();
       unfinished = false;
       await rename(part, path);
-      return { bytes: at, sha256: await sha256OfFile(path) };
+      return { bytes: at, sha256: early ?? (await sha256OfFile(path)) };
     },
     async abandon() {
       if (!unfinished) return;
@@ -60,4 +84,27 @@ export async function openPackWriter(path: string, shape: PackShape, mostBytes: 
       await rm(part, { force: true });
     },
   };
+}
+
+/** Writes pieces one behind the other, however many of their bytes the system takes at a time. */
+async function writeAll(handle: FileHandle, pieces: readonly Uint8Array[], from: number): Promise<void> {
+  let left = pieces.filter((piece) => piece.length > 0);
+  let at = from;
+  while (left.length > 0) {
+    // 1,024 is the most that one call of POSIX takes (IOV_MAX).
+    let { bytesWritten } = await handle.writev(left.slice(0, 1024), at);
+    if (bytesWritten === 0) throw new Error('pack writer: nothing could be written');
+    at += bytesWritten;
+    while (left[0] !== undefined && bytesWritten >= left[0].length) {
+      bytesWritten -= left[0].length;
+      left = left.slice(1);
+    }
+    if (bytesWritten > 0 && left[0] !== undefined) left = [left[0].subarray(bytesWritten), ...left.slice(1)];
+  }
+}
+
+function sha256Of(pieces: readonly Uint8Array[]): string {
+  const hash = createHash('sha256');
+  for (const piece of pieces) hash.update(piece);
+  return hash.digest('hex');
 }

@@ -1,34 +1,47 @@
 import type { Picture, Read } from '@chordae/dicom';
 import { refuse } from '@chordae/dicom';
-import type { Sharp } from 'sharp';
-import sharp from 'sharp';
+import type { Sharp, SharpOptions } from 'sharp';
 
-sharp.cache(false);
-sharp.concurrency(1);
+type Codec = typeof import('sharp').default;
+let loaded: Promise<Codec> | null = null;
+
+/** The picture codec, loaded when the first picture needs it: it is half of what starting a decoder costs. */
+export function pictureCodec(): Promise<Codec> {
+  loaded ??= import('sharp').then(({ default: sharp }) => {
+    sharp.cache(false);
+    sharp.concurrency(1);
+    return sharp;
+  });
+  return loaded;
+}
 
 /** Encoder settings are part of a pack's version: a change here is a new name. */
 export const encoderVersion = 'jpeg-blocks-1, sharp-jpeg-q95-444-1';
 const mostPixels = 8192 * 8192;
 
-function raw(picture: Picture): Sharp {
+async function raw(picture: Picture): Promise<{ readonly image: Sharp }> {
   const { widthPx, heightPx, channels, pixels } = picture;
-  return sharp(pixels, { raw: { width: widthPx, height: heightPx, channels } });
+  const sharp = await pictureCodec();
+  const options: SharpOptions = { raw: { width: widthPx, height: heightPx, channels } };
+  const image = sharp(pixels, options);
+  return { image: channels === 1 ? image.toColourspace('b-w') : image };
 }
 
 /** JPEG at quality 95 without chroma subsampling; grey stays grey. No metadata is written. */
 export async function encodeJpeg(picture: Picture): Promise<Uint8Array> {
-  const image = picture.channels === 1 ? raw(picture).toColourspace('b-w') : raw(picture);
+  const { image } = await raw(picture);
   return image.jpeg({ quality: 95, chromaSubsampling: '4:4:4', optimiseCoding: false }).toBuffer();
 }
 
 /** PNG, exact pixels. No metadata is written. */
 export async function encodePng(picture: Picture): Promise<Uint8Array> {
-  const image = picture.channels === 1 ? raw(picture).toColourspace('b-w') : raw(picture);
+  const { image } = await raw(picture);
   return image.png({ compressionLevel: 6 }).toBuffer();
 }
 
 /** Decodes a picture (of several pages one) to 8-bit grey or RGB (transparency on black), turned upright; refuses FRAME_DAMAGED when it is cut or broken. */
 export async function decodePicture(bytes: Uint8Array, page = 0): Promise<Read<Picture>> {
+  const sharp = await pictureCodec();
   try {
     const image = sharp(bytes, { failOn: 'error', limitInputPixels: mostPixels, ignoreIcc: true, page });
     const upright = image.autoOrient().flatten({ background: '#000000' });

@@ -1,10 +1,9 @@
 import type { ClipDescription, Problem } from '@chordae/contract';
 import type { Picture, Read, StillFormat } from '@chordae/dicom';
 import { decodeBmp, describeStill, machineSaysNothing, problem, readJpegHead, refuse } from '@chordae/dicom';
-import sharp from 'sharp';
 import type { FileSource } from './file-source';
 import type { Original } from './original';
-import { decodePicture } from './pictures';
+import { decodePicture, pictureCodec } from './pictures';
 
 const largestStill = 200_000_000;
 const mostPages = 500;
@@ -47,6 +46,7 @@ async function openPaged(
   bytes: Uint8Array,
   format: 'webp' | 'tiff' | 'gif',
 ): Promise<Read<Original>> {
+  const sharp = await pictureCodec();
   const head = await sharp(bytes, { failOn: 'error', limitInputPixels: mostPixels })
     .metadata()
     .catch(() => null);

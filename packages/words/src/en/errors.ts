@@ -26,7 +26,7 @@ const errors: Record<ErrorCode, (d: Data) => string> = {
     'This value was replaced by somebody in the meantime. Reload to see the newer one.',
   ID_IN_USE: () => 'This number is in use already. Reload the page and try again.',
   NOT_READY: (d) =>
-    NOT_READY[text(d['blocker'])]?.(d) ?? 'This is still being prepared. Try again in a moment.',
+    NOT_READY[text(d['blocker'] ?? d['what'])]?.(d) ?? 'This is still being prepared. Try again in a moment.',
   IDENTITY_UNRESOLVED: () =>
     'What the files say does not fit the referral. Say why it is right, or take the clips out.',
   FLAG_UNANSWERED: () =>
@@ -44,6 +44,9 @@ const errors: Record<ErrorCode, (d: Data) => string> = {
 const NOT_READY: Record<string, (d: Data) => string> = {
   NOTHING_TO_READ: () => 'There is nothing to read yet: add a clip, a measurement or a finding.',
   QUESTION_MISSING: () => 'The question is empty: write in one sentence what you want to know.',
+  'keeper-page': () => 'A vet of the practice has to release the page for the keeper first.',
+  NOT_BLIND: () =>
+    'You have read this case or opened it since somebody began to read: a second read has to be blind. Somebody else can do it.',
   MASK_UNDECIDED: (d) =>
     `Clip ${text(d['number'])} may show a name: draw what may leave, or say that no name is in the picture.`,
 };

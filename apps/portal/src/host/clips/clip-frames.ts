@@ -49,6 +49,9 @@ export const NO_FRAMES: FramesView = {
 /** Frames asked for ahead of what is shown, while one plays. */
 const AHEAD = 8;
 
+/** A clip that is not ready is asked for again after this, ms. */
+const AGAIN_MS = 3000;
+
 /** Clips that play; small pictures need one frame only. */
 let playing = 0;
 
@@ -68,7 +71,7 @@ export class ClipFrames implements FrameSource {
   private frameBytes = 0;
 
   constructor(
-    url: string,
+    private readonly url: string,
     private readonly firstOnly: boolean,
   ) {
     if (!firstOnly) playing += 1;
@@ -123,12 +126,13 @@ export class ClipFrames implements FrameSource {
   }
 
   private take(message: FromFrameWorker): void {
+    const { url, firstOnly } = this;
     if (message.kind === 'index') {
       const { widthPx, heightPx, frames } = message.index;
       const times = frames.map((f) => f.timeMs);
       const timesMs = times.every((t) => t !== null) ? (times as number[]) : null;
       this.frameBytes = widthPx * heightPx * 4;
-      this.view = { ...this.view, widthPx, heightPx, frameCount: frames.length, timesMs };
+      this.view = { ...this.view, widthPx, heightPx, frameCount: frames.length, timesMs, problem: null };
       // What a fourth of the budget holds is decoded at once: four clips are usual.
       const first = Math.min(frames.length, share(this.frameBytes, 4));
       if (!this.firstOnly)
@@ -138,6 +142,11 @@ export class ClipFrames implements FrameSource {
         );
     } else if (message.kind === 'frame') this.keep(message.number, message.bitmap);
     else {
+      // Still being prepared: it is asked for again until it is there.
+      if (message.status === 409)
+        setTimeout(() => {
+          if (listeners.has(this.key)) ask({ kind: 'open', key: this.key, url, firstOnly });
+        }, AGAIN_MS);
       const problem =
         message.status === 409
           ? 'Being prepared: it is not yet cleared to leave the practice, or still being read.'

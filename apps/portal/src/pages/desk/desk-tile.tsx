@@ -123,7 +123,8 @@ export const DeskTile = memo(function DeskTile(props: TileProps) {
   });
   useLayoutEffect(() => () => register(place, null), [place, register]);
 
-  const hand = useHand(props, at, setZoomed);
+  // Nothing is drawn on a picture that is not there.
+  const hand = useHand(props, at, view.widthPx > 0, setZoomed);
   const dense = globalThis.devicePixelRatio || 1;
   return (
     <div className={chosen ? 'tile tile-chosen' : 'tile'} data-kind={shown.kind}>
@@ -190,7 +191,7 @@ export const DeskTile = memo(function DeskTile(props: TileProps) {
 });
 
 /** Pointer, wheel and the pen: drawing, moving the picture, enlarging it. */
-function useHand(props: TileProps, at: Place, setZoomed: (camera: Camera) => void) {
+function useHand(props: TileProps, at: Place, there: boolean, setZoomed: (camera: Camera) => void) {
   const moving = useRef<ScreenPoint | null>(null);
   const placeOf = (event: PointerEvent<HTMLDivElement>): ScreenPoint => {
     const area = event.currentTarget.getBoundingClientRect();
@@ -203,7 +204,7 @@ function useHand(props: TileProps, at: Place, setZoomed: (camera: Camera) => voi
       if (event.button === 1 || props.panning()) {
         event.preventDefault();
         moving.current = placeOf(event);
-      } else if (event.button === 0) props.onTool({ kind: 'press', at: placeOf(event) }, at);
+      } else if (event.button === 0 && there) props.onTool({ kind: 'press', at: placeOf(event) }, at);
     },
     onPointerMove: (event: PointerEvent<HTMLDivElement>) => {
       const here = placeOf(event);

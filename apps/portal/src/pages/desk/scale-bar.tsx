@@ -96,10 +96,13 @@ export function ScaleAsk({
 /** Two points stand: their true distance in mm makes the scale. */
 export function ScaleByPoints({
   session,
+  refused,
   onScale,
   onLetGo,
 }: {
   session: Session;
+  /** Why it could not be kept; null where nothing stands in the way. */
+  refused: string | null;
   onScale: (scale: Scale) => void;
   onLetGo: () => void;
 }) {
@@ -162,9 +165,9 @@ export function ScaleByPoints({
       <Button look="quiet" keyHint="Esc" onClick={onLetGo}>
         Let go
       </Button>
-      {problem ? (
+      {(problem ?? refused) ? (
         <p className="problem" role="alert">
-          {problem}
+          {problem ?? refused}
         </p>
       ) : null}
     </form>

@@ -39,10 +39,10 @@ export function StageBar({
       {button('greys', 'Greys')}
       {button('example', 'Example')}
       {button('earlier-beside', 'Earlier scan')}
-      {button('more-tiles', 'More')}
-      {button('fewer-tiles', 'Fewer tiles')}
-      {mayWrite ? button('judge-view', 'Judge the view') : null}
-      {mayWrite ? button('key-frame', 'Frame into opinion') : null}
+      {button('more-tiles', 'More tiles')}
+      {button('fewer-tiles', 'Fewer')}
+      {mayWrite ? button('judge-view', 'Judge view') : null}
+      {mayWrite ? button('key-frame', 'Into opinion') : null}
       {button('keys-list', 'Keys')}
     </div>
   );

@@ -244,6 +244,7 @@ export function Stage({
           ) : null}
           {session?.tool === 'calibration' && at ? (
             <ScaleByPoints
+              refused={measuring.problem}
               session={session}
               onScale={(said) =>
                 void measuring.say(at.id, { kind: 'calibration', ...said }).then((ok) => {

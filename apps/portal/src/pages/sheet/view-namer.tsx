@@ -55,7 +55,6 @@ export function ViewNamer({
             type="button"
             className="namer-view"
             aria-pressed={clip.view === view}
-            aria-label={viewNames[view]}
             onClick={() => onName(clip.view === view ? null : view)}
           >
             <ViewSketch view={view} state={clip.view === view ? 'adequate' : 'missing'} />

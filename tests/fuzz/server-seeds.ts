@@ -1,0 +1,77 @@
+import { encodeRle } from '@chordae/dicom';
+import { sampleFile, sampleFrame, sampleWidth } from '../../packages/codecs/src/node/sample-file';
+import { sampleZip } from '../../packages/codecs/src/node/sample-zip';
+import { madeDicom } from '../support/made-dicom';
+import { madeReport } from '../support/made-report';
+import { mutate } from './mutate';
+import { codedDicom, moreCodedDicom, seedAvis, seedFilms, seedJpegs, seedStills, shared } from './seeds';
+
+/** Whole files by what they are. */
+export type Seeds = readonly (readonly [kind: string, files: readonly Uint8Array[]])[];
+
+export async function serverSeeds(): Promise<Seeds> {
+  const jpegs = await seedJpegs();
+  const baseline = jpegs[2] as Uint8Array;
+  const rle = [1, 2].map((n) => encodeRle([sampleFrame(n)], sampleWidth));
+  const dicom = [
+    madeDicom(),
+    madeDicom({ withRegion: false, frames: 1 }),
+    sampleFile({ coding: 'rle', frames: rle, offsetTable: false }),
+    sampleFile({ coding: 'rle', frames: rle, offsetTable: true }),
+    // A frame smaller than the header says: refused as it is, whatever else is changed.
+    sampleFile({ coding: 'jpeg', frames: [baseline, baseline] }),
+  ];
+  const all: [string, Uint8Array[]][] = [
+    ['dicom', dicom],
+    ['dicom-coded', [...codedDicom(), ...moreCodedDicom()]],
+    ['dicom-open', shared(/^(derived|drawn|tricky|[^/]*)\/?[^/]*\.dcm$/, 330_000)],
+    ['directory', shared(/DICOMDIR/)],
+    ['report', [madeReport(), ...shared(/sr_tid.*\.dcm$/)]],
+    ['avi', [...seedAvis(), ...shared(/\.avi$/, 400_000)]],
+    ['film', [...seedFilms(), ...shared(/10f\.mp4$/, 200_000)]],
+    ['still', [...jpegs, ...(await seedStills()), bitmap()]],
+  ];
+  return all.filter(([, files]) => files.length > 0);
+}
+
+/** A BMP of two by two pixels. */
+function bitmap(): Uint8Array {
+  const out = new Uint8Array(70);
+  out.set([0x42, 0x4d, 70, 0, 0, 0, 0, 0, 0, 0, 54, 0, 0, 0, 40, 0, 0, 0, 2, 0, 0, 0, 2, 0, 0, 0, 1, 0, 24]);
+  return out;
+}
+
+type Below = (n: number) => number;
+const one = <T>(from: readonly T[], below: Below): T => from[below(from.length)] as T;
+
+/** One changed file: half of the time only its first 2 KB, where headers are; a tenth of the files are archives. */
+export function changedFile(
+  seeds: Seeds,
+  below: Below,
+): { readonly kind: string; readonly bytes: Uint8Array } {
+  if (below(10) === 0) return { kind: 'zip', bytes: changedZip(seeds, below) };
+  const [kind, files] = one(seeds, below);
+  return { kind, bytes: changed(one(files, below), one(files, below), below) };
+}
+
+/** One file in ten may be cut; the others are changed in one to four places and keep their end. */
+function changed(file: Uint8Array, other: Uint8Array, below: Below): Uint8Array {
+  const how = { most: 4, cuts: below(10) === 0 };
+  if (file.length <= 2048 || below(2) === 0) return mutate(file, other, below, how);
+  const head = mutate(file.subarray(0, 2048), other.subarray(0, 2048), below, how);
+  const out = new Uint8Array(head.length + file.length - 2048);
+  out.set(head);
+  out.set(file.subarray(2048), head.length);
+  return out;
+}
+
+/** Up to three changed files in a whole archive, or whole files in a changed one. */
+function changedZip(seeds: Seeds, below: Below): Uint8Array {
+  const whole = below(2) === 0;
+  const members = Array.from({ length: 1 + below(3) }, (_, n) => {
+    const file = one(one(seeds, below)[1], below);
+    return { name: `f${n}`, bytes: whole ? changed(file, file, below) : file, stored: below(2) === 0 };
+  });
+  const zip = sampleZip(members);
+  return whole ? zip : changed(zip, zip, below);
+}
