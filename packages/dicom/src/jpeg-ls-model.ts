@@ -95,8 +95,7 @@ export class LsModel {
     while (k < 16 && n << k < a) k += 1;
     const mapped = this.golomb(k, this.limit);
     let error = mapped & 1 ? -((mapped + 1) >> 1) : mapped >> 1;
-    if (this.near === 0 && k === 0 && 2 * (this.b[context] as number) <= -n)
-      error = -error - 1;
+    if (this.near === 0 && k === 0 && 2 * (this.b[context] as number) <= -n) error = -error - 1;
     this.learn(context, error);
     return this.restored(predicted, sign * error * this.stepSize);
   }
