@@ -15,7 +15,7 @@ export const fallen = /^DECODER_(CRASHED|TIMED_OUT|OUT_OF_MEMORY)$/;
 
 /** The value that a share of all lies below. `quantile([1, 2, 3], 0.5)` is 2. */
 export function quantile(values: readonly number[], share: number): number {
-  const sorted = values.toSorted((a, b) => a - b);
+  const sorted = [...values].sort((a, b) => a - b);
   return sorted[Math.min(sorted.length - 1, Math.floor(share * sorted.length))] ?? Number.NaN;
 }
 

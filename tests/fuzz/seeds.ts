@@ -2,12 +2,12 @@ import { execFileSync } from 'node:child_process';
 import { mkdtempSync, readdirSync, readFileSync, rmSync, statSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import path from 'node:path';
-import sharp from 'sharp';
+import sharp, { type Sharp } from 'sharp';
 import { madeDicom } from '../support/made-dicom';
 
 const noise = Uint8Array.from({ length: 3 * 48 * 48 }, (_, n) => (n * n * 31 + n * 7) & 255);
-const raw = (): sharp.Sharp => sharp(noise, { raw: { width: 48, height: 48, channels: 3 } });
-const bytesOf = async (image: sharp.Sharp): Promise<Uint8Array> => new Uint8Array(await image.toBuffer());
+const raw = (): Sharp => sharp(noise, { raw: { width: 48, height: 48, channels: 3 } });
+const bytesOf = async (image: Sharp): Promise<Uint8Array> => new Uint8Array(await image.toBuffer());
 
 /** JPEGs of four kinds: halved and whole chroma, grey, progressive. */
 export function seedJpegs(): Promise<Uint8Array[]> {
