@@ -5,7 +5,7 @@ import { problemCodesInWords, sayProblem } from '@chordae/words';
 export function illSaid(problem: Problem): string | null {
   const sentence = sayProblem(problem);
   if (!problemCodesInWords.includes(problem.code)) return `${problem.code} has no words`;
-  if (/undefined|null|NaN|\[object|\n/.test(sentence) || /\b[A-Z]{3,}_[A-Z_]+\b/.test(sentence))
+  if (/undefined|null|NaN|\[object|\p{Cc}/u.test(sentence) || /\b[A-Z]{3,}_[A-Z_]+\b/.test(sentence))
     return `${problem.code} is said as "${sentence}"`;
   return /[.?]$/.test(sentence) ? null : `${problem.code} has no whole sentence: "${sentence}"`;
 }

@@ -1,5 +1,11 @@
+import { encodeJpeg } from '@chordae/codecs/node';
 import { encodeRle } from '@chordae/dicom';
-import { sampleFile, sampleFrame, sampleWidth } from '../../packages/codecs/src/node/sample-file';
+import {
+  sampleFile,
+  sampleFrame,
+  sampleHeight,
+  sampleWidth,
+} from '../../packages/codecs/src/node/sample-file';
 import { sampleZip } from '../../packages/codecs/src/node/sample-zip';
 import { madeDicom } from '../support/made-dicom';
 import { madeReport } from '../support/made-report';
@@ -11,14 +17,18 @@ export type Seeds = readonly (readonly [kind: string, files: readonly Uint8Array
 
 export async function serverSeeds(): Promise<Seeds> {
   const jpegs = await seedJpegs();
-  const baseline = jpegs[2] as Uint8Array;
+  const baseline = await encodeJpeg({
+    widthPx: sampleWidth,
+    heightPx: sampleHeight,
+    channels: 1,
+    pixels: sampleFrame(1),
+  });
   const rle = [1, 2].map((n) => encodeRle([sampleFrame(n)], sampleWidth));
   const dicom = [
     madeDicom(),
     madeDicom({ withRegion: false, frames: 1 }),
     sampleFile({ coding: 'rle', frames: rle, offsetTable: false }),
     sampleFile({ coding: 'rle', frames: rle, offsetTable: true }),
-    // A frame smaller than the header says: refused as it is, whatever else is changed.
     sampleFile({ coding: 'jpeg', frames: [baseline, baseline] }),
   ];
   const all: [string, Uint8Array[]][] = [

@@ -61,6 +61,11 @@ export function code(dataSet: DataSet, tag: string): string | null {
   return value === '' ? null : value;
 }
 
+/** A code of a file as it may be quoted in a sentence: at most `most` letters, others than printable ASCII as '?'. `legible('A\nB', 8)` is 'A?B'. */
+export function legible(value: string | null, most: number): string {
+  return (value ?? '').slice(0, most).replace(/[^ -~]/g, '?');
+}
+
 /** A frame time vector of 20,000 frames has some 200 KB. */
 const longestCode = 1_000_000;
 

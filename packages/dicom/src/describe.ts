@@ -1,5 +1,5 @@
 import type { ClipDescription, MachineSays, Problem } from '@chordae/contract';
-import { code, decimal, uint16 } from './attributes';
+import { code, decimal, legible, uint16 } from './attributes';
 import type { DataSet } from './data-set';
 import type { DicomHeader, ReadOptions } from './header';
 import { readHeader } from './header';
@@ -108,7 +108,7 @@ function readLayout(dataSet: DataSet, header: DicomHeader): Read<PixelLayout> {
   const declared = code(dataSet, 'x00280008');
   const frameCount = declared === null ? 1 : (decimal(dataSet, 'x00280008') ?? Number.NaN);
   if (!Number.isInteger(frameCount) || frameCount < 1)
-    return refuse('FRAME_COUNT_IMPLAUSIBLE', { value: (declared ?? '').slice(0, 32) });
+    return refuse('FRAME_COUNT_IMPLAUSIBLE', { value: legible(declared, 32) });
   if (frameCount > mostFrames) return refuse('FRAMES_TOO_MANY', { frames: frameCount });
   const samples = uint16(dataSet, 'x00280002') ?? 1;
   const colour = photometricOf(dataSet, samples, header);
@@ -151,7 +151,7 @@ function photometricOf(dataSet: DataSet, samples: number, header: DicomHeader): 
     if (header.coding === 'stream' || header.coding === 'video')
       // YBR_RCT and YBR_ICT are undone by the JPEG 2000 codec itself.
       return { ok: true, value: samples === 3 ? 'RGB' : 'MONOCHROME2' };
-    return refuse('COLOUR_NOT_YET_READ', { photometric: says.slice(0, 32) });
+    return refuse('COLOUR_NOT_YET_READ', { photometric: legible(says, 32) });
   }
   const single = says.startsWith('MONOCHROME') || says === 'PALETTE COLOR';
   if (samples !== (single ? 1 : 3)) return refuse('DICOM_DAMAGED');

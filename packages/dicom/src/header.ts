@@ -1,5 +1,5 @@
 import type { Problem } from '@chordae/contract';
-import { code, has } from './attributes';
+import { code, has, legible } from './attributes';
 import type { DataSet } from './data-set';
 import { DataSetFault, pixelDataTag, readDataSet, tagName } from './data-set';
 import { readMeta } from './meta';
@@ -59,6 +59,8 @@ export async function openDicom(file: ByteSource, options: ReadOptions = {}): Pr
   if (!meta.ok) return meta;
   const { uid, at: metaEnd, guessed } = meta.value;
   const syntax = transferSyntaxOf(uid);
+  // What is no UID (PS3.5 9.1) names no coding, and is not quoted to a person.
+  if (syntax.coding === null && !/^[\d.]{1,64}$/.test(uid)) return refuse('DICOM_DAMAGED');
   if (syntax.coding === null) return refuse('TRANSFER_SYNTAX_NOT_YET_READ', { name: syntax.name });
   let source = file;
   let at = metaEnd;
@@ -111,7 +113,7 @@ export async function readHeader(file: ByteSource, options: ReadOptions = {}): P
   const element = dataSet.elements.get(pixelTag);
   if (element === undefined && has(dataSet, 'x0040a730')) return refuse('DICOM_REPORT');
   if (element === undefined)
-    return refuse('DICOM_NO_PIXELS', { modality: (code(dataSet, 'x00080060') ?? '').slice(0, 16) });
+    return refuse('DICOM_NO_PIXELS', { modality: legible(code(dataSet, 'x00080060'), 16) });
   const encapsulated = element.undefinedLength;
   // A file whose transfer syntax is missing or wrong still says by itself whether its pixels lie in fragments.
   const coding = encapsulated && syntax.coding === 'native' ? 'stream' : (syntax.coding ?? 'native');

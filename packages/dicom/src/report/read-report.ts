@@ -1,5 +1,5 @@
 import type { MachineReport, MachineSays } from '@chordae/contract';
-import { code, has, text } from '../attributes';
+import { code, has, legible, text } from '../attributes';
 import type { ReadOptions } from '../header';
 import { openDicom } from '../header';
 import { isoDate, readMachineSays } from '../machine';
@@ -22,7 +22,7 @@ export async function readReport(source: ByteSource, options: ReadOptions = {}):
   if (!opened.ok) return opened;
   const { dataSet } = opened.value;
   if (!has(dataSet, 'x0040a730'))
-    return refuse('DICOM_NO_PIXELS', { modality: (code(dataSet, 'x00080060') ?? '').slice(0, 16) });
+    return refuse('DICOM_NO_PIXELS', { modality: legible(code(dataSet, 'x00080060'), 16) });
   const root = readContent(dataSet);
   const characterSet = code(dataSet, 'x00080005') ?? '';
   return {

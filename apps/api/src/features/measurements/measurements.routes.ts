@@ -26,7 +26,7 @@ async function lockOpen(tx: Tx, seen: CaseRef): Promise<CaseRef> {
 
 const sideOf = (onCase: CaseRef) => (onCase.side === 'practice' ? ('sender' as const) : ('reader' as const));
 
-/** Beyond these no animal's heart lies (common practice: an equine ventricle measures about 12 cm, a jet stays below 9 m/s). */
+/** Beyond these no animal's heart or blood lies (common practice: an equine ventricle measures about 12 cm, a jet stays below 9 m/s). */
 const MOST: Record<string, number> = {
   mm: 400,
   'm/s': 10,
@@ -36,6 +36,11 @@ const MOST: Record<string, number> = {
   cm2: 600,
   ratio: 100,
   '%': 100,
+  mmHg: 400,
+  'nmol/l': 600,
+  'pmol/l': 20_000,
+  'mmol/l': 20,
+  'umol/l': 3000,
 };
 
 export function registerMeasurements(app: FastifyInstance, services: Services): void {

@@ -40,8 +40,10 @@ describe('what a film says of itself', () => {
 
   it.each([
     ['no JSON', 'FILM_DAMAGED'],
-    ['{}', 'FILM_WITHOUT_PICTURE'],
-    [probe([]), 'FILM_WITHOUT_PICTURE'],
+    ['{}', 'FILM_DAMAGED'],
+    ['{"frames":[],"programs":[],"streams":[]}', 'FILM_WITHOUT_PICTURE'],
+    ['{"frames":[],"streams":[{"width":0,"height":0}]}', 'FILM_DAMAGED'],
+    [probe([]), 'FILM_DAMAGED'],
     [probe(Array.from({ length: 20_001 }, () => '0')), 'FRAMES_TOO_MANY'],
     [probe(['0']).replaceAll('320', '9000'), 'PICTURE_TOO_LARGE'],
     [probe(['0', '1']).replace(/"width":320(?!.*"width":320)/, '"width":322'), 'FRAME_SIZE_DIFFERS'],

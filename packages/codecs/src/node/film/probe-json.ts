@@ -36,12 +36,16 @@ export function readProbe(json: string): Read<FilmHead> {
   } catch {
     return refuse('FILM_DAMAGED');
   }
-  const stream = probe.streams?.[0];
+  // Nothing at all: it could not be opened. A list without a film in it: sound only.
+  if (probe.streams === undefined) return refuse('FILM_DAMAGED');
+  const stream = probe.streams[0];
+  if (stream === undefined) return refuse('FILM_WITHOUT_PICTURE');
   const frames = (probe.frames ?? []).filter((frame) => frame.width !== undefined);
   const first = frames[0];
-  if (stream?.codec_name === undefined || first === undefined) return refuse('FILM_WITHOUT_PICTURE');
+  // It names a film, of which not one picture could be unpacked.
+  if (stream.codec_name === undefined || first === undefined) return refuse('FILM_DAMAGED');
   const { width = 0, height = 0 } = first;
-  if (width < 1 || height < 1) return refuse('FILM_WITHOUT_PICTURE');
+  if (width < 1 || height < 1) return refuse('FILM_DAMAGED');
   if (width > widestPx || height > widestPx)
     return refuse('PICTURE_TOO_LARGE', { widthPx: width, heightPx: height });
   if (frames.length > mostFrames) return refuse('FRAMES_TOO_MANY', { frames: frames.length });
