@@ -104,5 +104,12 @@ describe('an AVI file', () => {
     ).toMatchObject({
       problem: { code: 'FILM_WITHOUT_PICTURE' },
     });
+    // Found by changing files: no stream that can be recognised, or frames that are declared and not there.
+    expect(await avi([list('hdrl'), list('movi', chunk('00dc', [1]))])).toMatchObject({
+      problem: { code: 'FILM_DAMAGED' },
+    });
+    expect(
+      await avi([list('hdrl', stream('vids', 'MJPG', 24, 2)), list('movi', chunk('0xdc', [1]))]),
+    ).toMatchObject({ problem: { code: 'FILM_DAMAGED' } });
   });
 });

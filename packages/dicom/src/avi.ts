@@ -89,11 +89,13 @@ export async function readAvi(file: ByteSource): Promise<Read<AviFile>> {
 
 function checked(found: Found): Read<AviFile> {
   const { format, frames, stepMs } = found;
-  if (format === null || format.widthPx === 0 || format.heightPx === 0) return refuse('FILM_WITHOUT_PICTURE');
+  // Streams, but none of pictures: sound only. A stream of pictures without a size, or no stream at all: damaged.
+  if (found.streams > 0 && found.stream === '') return refuse('FILM_WITHOUT_PICTURE');
+  if (format === null || format.widthPx === 0 || format.heightPx === 0) return refuse('FILM_DAMAGED');
   const { widthPx, heightPx } = format;
   if (widthPx > widestPx || heightPx > widestPx) return refuse('PICTURE_TOO_LARGE', { widthPx, heightPx });
   if (found.cut && (frames.length === 0 || frames.length < found.declared)) return refuse('FILE_TRUNCATED');
-  if (frames.length === 0) return refuse('FILM_WITHOUT_PICTURE');
+  if (frames.length === 0) return refuse(found.declared === 0 ? 'FILM_WITHOUT_PICTURE' : 'FILM_DAMAGED');
   if (!Number.isFinite(stepMs) || stepMs < 1 || stepMs > 5000) return refuse('FILM_DAMAGED');
   const raw = /^(0|RAW |DIB )$/i.test(format.codec) && [8, 24, 32].includes(format.bitsPerPixel);
   const coding = jpegCodecs.has(format.codec.toLowerCase()) ? 'mjpeg' : raw ? 'raw' : 'other';
