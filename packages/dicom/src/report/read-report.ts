@@ -6,6 +6,7 @@ import { isoDate, readMachineSays } from '../machine';
 import type { ByteSource, Read } from '../source';
 import { refuse } from '../source';
 import { readContent } from './content';
+import { reportMeasurements } from './measurements';
 
 export interface ReadReport {
   readonly report: MachineReport;
@@ -22,8 +23,6 @@ export async function readReport(source: ByteSource, options: ReadOptions = {}):
   const { dataSet } = opened.value;
   if (!has(dataSet, 'x0040a730'))
     return refuse('DICOM_NO_PIXELS', { modality: legible(code(dataSet, 'x00080060'), 16) });
-  // Loaded when a report comes: the list of all measurements would make every start of a decoder slower.
-  const { reportMeasurements } = await import('./measurements');
   const root = readContent(dataSet);
   const characterSet = code(dataSet, 'x00080005') ?? '';
   return {
