@@ -17,11 +17,11 @@ import {
   readDirectory,
   readFrame,
   readJpegHead,
-  readReport,
   recognise,
   streamKind,
   withHuffmanTables,
 } from '@chordae/dicom';
+import { readReport } from '@chordae/dicom/report';
 import { readProbe } from '../../packages/codecs/src/node/film/probe-json';
 import { readJpeg2000Head } from '../../packages/codecs/src/node/jpeg-2000';
 import { sampleFile, sampleFrame, sampleWidth } from '../../packages/codecs/src/node/sample-file';

@@ -27,8 +27,6 @@ export type { Picture } from './pixels';
 export { decodePixels, decodeStream, pictureOf } from './pixels';
 export type { FilmFormat, KnownFormat, StillFormat } from './recognise';
 export { recognise } from './recognise';
-export type { ReadReport } from './report/read-report';
-export { readReport } from './report/read-report';
 export { decodeRle, encodeRle } from './rle';
 export type { ByteSource, Read } from './source';
 export { memorySource, problem, refuse } from './source';

@@ -3,7 +3,6 @@ import type { ReadOriginalRequest } from '../reading';
 import { greyFrames } from './grey-frames';
 import { inspect } from './inspect';
 import { exactFrame, makePacks } from './make-packs';
-import { reportOf } from './report-of';
 import { unpack } from './unpack';
 
 type FromParent = { readonly request: ReadOriginalRequest; readonly outputMb: number };
@@ -19,7 +18,8 @@ function resultOf(request: ReadOriginalRequest, outputMb: number): Promise<unkno
     case 'grey-frames':
       return greyFrames(request);
     case 'read-report':
-      return reportOf(request);
+      // Loaded when a report comes: the list of all measurements would make every start slower.
+      return import('./report-of').then(({ reportOf }) => reportOf(request));
     default:
       return exactFrame(request);
   }

@@ -1,5 +1,5 @@
 import type { Read } from '@chordae/dicom';
-import { readReport } from '@chordae/dicom';
+import { readReport } from '@chordae/dicom/report';
 import type { ReadReportAnswer, ReadReportRequest } from '../reading';
 import { openFileSource } from './file-source';
 import { inflate } from './inflate';
