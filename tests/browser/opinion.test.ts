@@ -210,8 +210,10 @@ describe.sequential('an opinion by keyboard', () => {
     await expect.poll(async () => (await fieldsNow())['keeperPage']).toContain('Under 30 a minute');
     await reader.getByRole('button', { name: 'Raise a flag' }).click();
     // The focus goes into what was made, and stays there while it is saved.
+    await reader.locator('textarea:focus').waitFor();
     await reader.keyboard.type('Weigh again.');
     await reader.getByRole('button', { name: 'Add a note' }).click();
+    await reader.locator('textarea:focus').waitFor();
     await reader.keyboard.type('A small tilt would round it.');
     await reader.getByText('All saved').waitFor();
     expect(await findAxeProblems(reader, 'opinion')).toEqual([]);
