@@ -49,6 +49,11 @@ export const viewId = z.enum([
   'other',
 ]);
 export type ViewId = z.infer<typeof viewId>;
+/** Standard views of the horse, and those of all smaller animals, in the order in which they are scanned. */
+export const horseViews: readonly ViewId[] = viewId.options.filter((view) => view.startsWith('eq-'));
+export const smallAnimalViews: readonly ViewId[] = viewId.options.filter(
+  (view) => view !== 'other' && !horseViews.includes(view),
+);
 
 export const practiceRole = z.enum(['referring-vet', 'sonographer', 'manager']);
 export const groupRole = z.enum(['cardiologist', 'lead']);
@@ -68,3 +73,4 @@ export const structure = z.enum([
   'rhythm',
 ]);
 export type Structure = z.infer<typeof structure>;
+export const structures: readonly Structure[] = structure.options;

@@ -15,29 +15,8 @@ import {
   sameButRounding,
   setLengths,
 } from './index';
+import { region } from './testing';
 
-function region(values: Partial<Region>): Region {
-  return {
-    x0: 0,
-    y0: 0,
-    x1: 799,
-    y1: 599,
-    kind: '2d',
-    unitX: 'cm',
-    unitY: 'cm',
-    deltaX: 0.02,
-    deltaY: 0.03,
-    referenceX: null,
-    referenceY: null,
-    referenceValueX: null,
-    referenceValueY: null,
-    highPriority: true,
-    protectedScale: true,
-    usable: true,
-    whyNot: null,
-    ...values,
-  };
-}
 const square = [region({ deltaX: 0.02, deltaY: 0.02 })];
 const oblong = [region({})];
 /** Baseline at row 300 of the frame, 1 cm/s a pixel upwards, 2 ms a pixel. */

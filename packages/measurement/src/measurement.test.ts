@@ -12,29 +12,7 @@ import {
   timeSpanMs,
   velocityCmS,
 } from './index';
-
-function region(values: Partial<Region>): Region {
-  return {
-    x0: 0,
-    y0: 0,
-    x1: 799,
-    y1: 599,
-    kind: '2d',
-    unitX: 'cm',
-    unitY: 'cm',
-    deltaX: 0.02,
-    deltaY: 0.03,
-    referenceX: null,
-    referenceY: null,
-    referenceValueX: null,
-    referenceValueY: null,
-    highPriority: true,
-    protectedScale: true,
-    usable: true,
-    whyNot: null,
-    ...values,
-  };
-}
+import { region } from './testing';
 
 const value = (measured: { ok: boolean; value?: unknown }): number =>
   measured.ok ? Number(measured.value) : Number.NaN;

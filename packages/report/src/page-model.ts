@@ -1,20 +1,8 @@
-import type { Structure } from '@chordae/contract';
+import { structures } from '@chordae/contract';
 import type { Block } from './blocks';
 import type { OpinionDocument } from './opinion-document';
 import { flags, pictures } from './page-parts';
 import type { PageInput, PageWords } from './page-words';
-
-const STRUCTURES: readonly Structure[] = [
-  'pericardium-pleura',
-  'left-ventricle',
-  'left-atrium',
-  'mitral',
-  'aortic-outflow',
-  'right-heart',
-  'tricuspid-pulmonic',
-  'great-vessels',
-  'rhythm',
-];
 
 export const CAUTION =
   'Decision support for licensed veterinary professionals, resting on the clips and numbers that were sent; it is not a diagnosis. ' +
@@ -159,7 +147,7 @@ function facts(d: OpinionDocument, words: PageWords): (readonly [string, string]
 
 /** Every structure has its line: what nobody looked at is said to be 'not assessed'. */
 function findings(d: OpinionDocument, words: PageWords) {
-  return STRUCTURES.map((structure) => {
+  return structures.map((structure) => {
     const found = d.text.findings[structure];
     const state = found?.state ?? 'not-assessed';
     const text =

@@ -1,5 +1,6 @@
 import { questionMail } from '@chordae/words';
 import { sql } from 'drizzle-orm';
+import { publicAddress } from '../../platform/config/config';
 import { enqueue } from '../../platform/jobs/enqueue';
 import type { Services } from '../../platform/services';
 import { uuidv7 } from '../../platform/uuid';
@@ -8,7 +9,7 @@ import { findReferral } from '../cases';
 import { mails } from './deliveries.tables';
 
 /** Mails of this kind go to the reading group: the practice's outbox does not show their addresses. */
-export const TO_GROUP = 'question:';
+export const TO_GROUP = 'group:';
 
 /** A practice asked something: its reader hears of it, or the whole group where nobody reads. */
 export async function tellGroup(
@@ -24,8 +25,7 @@ export async function tellGroup(
       sql`select member_id, email from partner_group_addresses(${referral.groupId})`,
     );
     const reader = people.filter((p) => p.member_id === referral.readerId);
-    const base =
-      services.config.CHORDAE_PUBLIC_URL ?? `http://${services.config.HOST}:${services.config.PORT}`;
+    const base = publicAddress(services.config);
     const text = questionMail({
       patientName: referral.patientSent?.name ?? '',
       referralNumber: referral.number,
@@ -40,7 +40,7 @@ export async function tellGroup(
           practiceId,
           id: uuidv7(),
           referralId,
-          reason: `${TO_GROUP}${ask.messageId}`,
+          reason: `${TO_GROUP}question:${ask.messageId}`,
           toEmail: person.email,
           ...text,
         })

@@ -1,5 +1,6 @@
 import { type MailFacts, mailText } from '@chordae/words';
 import { and, eq, sql } from 'drizzle-orm';
+import { publicAddress } from '../../platform/config/config';
 import { enqueue } from '../../platform/jobs/enqueue';
 import type { Services } from '../../platform/services';
 import { uuidv7 } from '../../platform/uuid';
@@ -20,8 +21,7 @@ export async function tellPractice(
     const people = await tx.execute<{ name: string; email: string }>(
       sql`select name, email from practice_addresses(${practiceId})`,
     );
-    const base =
-      services.config.CHORDAE_PUBLIC_URL ?? `http://${services.config.HOST}:${services.config.PORT}`;
+    const base = publicAddress(services.config);
     const text = mailText({
       what: ask.what,
       patientName: referral.patientSent?.name ?? '',

@@ -1,5 +1,6 @@
 import { emergencyMail } from '@chordae/words';
 import { eq, sql } from 'drizzle-orm';
+import { publicAddress } from '../../platform/config/config';
 import type { ActorTx } from '../../platform/db/database';
 import { enqueue } from '../../platform/jobs/enqueue';
 import type { Services } from '../../platform/services';
@@ -60,7 +61,7 @@ async function writeMails(
   ask: { practiceId: string; referralId: string; round: number; groupId: string; minutes: number },
 ): Promise<void> {
   const agreement = await findAgreement(tx, ask.practiceId, ask.groupId);
-  const base = services.config.CHORDAE_PUBLIC_URL ?? `http://${services.config.HOST}:${services.config.PORT}`;
+  const base = publicAddress(services.config);
   const readers = await tx.execute<{ email: string }>(
     sql`select email from partner_group_addresses(${ask.groupId})`,
   );

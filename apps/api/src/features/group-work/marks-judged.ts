@@ -10,9 +10,6 @@ import type { ActorTx } from '../../platform/db/database';
 
 type Judgement = Extract<ClipStatement, { kind: 'judgement' }>;
 
-/** Kinds of picture hints that a reader's judgement of the same clip can confirm or contradict. */
-export const JUDGED_MARKS = ['short-axis-cut', 'picture-quality'] as const;
-
 /** Every hint that a reader has judged, newest judgement of a clip only, newest first. */
 export async function marksJudged(tx: ActorTx, groupId: string): Promise<MarkJudged[]> {
   const rows = await tx.execute<{

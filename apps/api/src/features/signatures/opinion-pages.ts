@@ -2,6 +2,7 @@ import type { Interpretation } from '@chordae/contract';
 import { type Block, type OpinionDocument, pageModel, printedIndices } from '@chordae/report';
 import { printedWords, sayPrintedChecks, sayPrintedFlags, sourcesOf } from '@chordae/words';
 import { eq } from 'drizzle-orm';
+import { publicAddress } from '../../platform/config/config';
 import type { ActorTx } from '../../platform/db/database';
 import type { Services } from '../../platform/services';
 import { readingGroups } from '../accounts';
@@ -29,8 +30,7 @@ export async function letterheadOf(tx: ActorTx, groupId: string, otherwise: stri
 
 /** Address under which anybody may check a hash. */
 export function verifyAt(services: Services): string {
-  const { CHORDAE_PUBLIC_URL, HOST, PORT } = services.config;
-  return `${(CHORDAE_PUBLIC_URL ?? `http://${HOST}:${PORT}`).replace(/\/$/, '')}/verify/`;
+  return `${publicAddress(services.config)}/verify/`;
 }
 
 /** The printed pages of a document: the same for the preview and for the paper that is kept. `hash` null: a draft. */

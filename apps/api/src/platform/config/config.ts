@@ -89,3 +89,8 @@ export function defaultDataFolder(): string {
   const state = process.env['XDG_STATE_HOME'] ?? path.join(os.homedir(), '.local', 'state');
   return path.join(state, 'chordae');
 }
+
+/** Address under which people reach this system, without a slash at its end: for links in mails and on paper. */
+export function publicAddress(config: Pick<Config, 'CHORDAE_PUBLIC_URL' | 'HOST' | 'PORT'>): string {
+  return (config.CHORDAE_PUBLIC_URL ?? `http://${config.HOST}:${config.PORT}`).replace(/\/$/, '');
+}

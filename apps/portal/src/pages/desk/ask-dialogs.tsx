@@ -10,13 +10,13 @@ import { Dialog } from '../../kit/dialog';
 import { TextArea, Tick } from '../../kit/field';
 import { viewsByKey } from '../sheet/view-namer';
 
-interface Props {
+export interface AskProps {
   readonly c: CaseView;
   readonly onClose: () => void;
 }
 
 /** Runs one request from a dialog: its sentence when it fails, else the dialog closes. */
-function useAsk({ c, onClose }: Props) {
+export function useAsk({ c, onClose }: AskProps) {
   const place = { practiceId: c.referral.practiceId, referralId: c.referral.id };
   const reread = useRereadCase(place);
   const [problem, setProblem] = useState<string | null>(null);
@@ -33,7 +33,7 @@ function useAsk({ c, onClose }: Props) {
   return { place, ask, problem };
 }
 
-export function InterimDialog(props: Props) {
+export function InterimDialog(props: AskProps) {
   const { place, ask, problem } = useAsk(props);
   const interimId = useRef(uuidv7());
   const [text, setText] = useState('');
@@ -68,12 +68,60 @@ export function InterimDialog(props: Props) {
   );
 }
 
-export function PutBackDialog(props: Props) {
+export function PutBackDialog(props: AskProps) {
   const { place, ask, problem } = useAsk(props);
+  return (
+    <ReasonDialog
+      title="Put back into the queue"
+      says="What you wrote is kept. Somebody else can take it."
+      button="Put it back"
+      problem={problem}
+      onClose={props.onClose}
+      onReason={(reason) =>
+        ask(() => call('putBack', { params: place, body: { base: props.c.referral.revision, reason } }))
+      }
+    />
+  );
+}
+
+/** What somebody else has open, with all that is written. */
+export function TakeOverDialog(props: AskProps) {
+  const { place, ask, problem } = useAsk(props);
+  const { c } = props;
+  return (
+    <ReasonDialog
+      title="Take over"
+      says={`${c.reader?.name} reads it now and will be told that you have it. You go on with everything that was written and measured.`}
+      button="Take it over"
+      problem={problem}
+      onClose={props.onClose}
+      onReason={(reason) =>
+        ask(() => call('takeOver', { params: place, body: { base: c.referral.revision, reason } }))
+      }
+    />
+  );
+}
+
+/** A step that needs nothing but its reason. */
+function ReasonDialog({
+  title,
+  says,
+  button,
+  problem,
+  onClose,
+  onReason,
+}: {
+  title: string;
+  says: string;
+  button: string;
+  problem: string | null;
+  onClose: () => void;
+  onReason: (reason: string) => void;
+}) {
   const [reason, setReason] = useState('');
   return (
-    <Dialog title="Put back into the queue" onClose={props.onClose}>
-      <p>What you wrote is kept. Somebody else can take it.</p>
+    <Dialog title={title} onClose={onClose}>
+      <p>{says}</p>
       <TextArea
         label="Reason"
         rows={2}
@@ -82,21 +130,15 @@ export function PutBackDialog(props: Props) {
         onChange={(e) => setReason(e.target.value)}
       />
       <p className="row">
-        <Button
-          look="main"
-          disabled={reason.trim() === ''}
-          onClick={() =>
-            ask(() => call('putBack', { params: place, body: { base: props.c.referral.revision, reason } }))
-          }
-        >
-          Put it back
+        <Button look="main" disabled={reason.trim() === ''} onClick={() => onReason(reason)}>
+          {button}
         </Button>
       </p>
     </Dialog>
   );
 }
 
-export function WishDialog(props: Props) {
+export function WishDialog(props: AskProps) {
   const { c } = props;
   const { place, ask, problem } = useAsk(props);
   const wishId = useRef(uuidv7());

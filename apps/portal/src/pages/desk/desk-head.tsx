@@ -1,4 +1,4 @@
-import type { CaseView } from '@chordae/contract';
+import { type CaseView, isWithReaders } from '@chordae/contract';
 import { capital, planNames, sayReferralState, urgencyNames } from '@chordae/words';
 import { Link } from '@tanstack/react-router';
 import { useState } from 'react';
@@ -9,13 +9,14 @@ import { Button } from '../../kit/button';
 import { Problem } from '../../kit/notice';
 import { sayDue, sayMoment, useNow } from '../../kit/time';
 import { sayPatientShort } from '../say-patient';
-import { InterimDialog, PutBackDialog, WishDialog } from './ask-dialogs';
-import { HandOverDialog, TakeOverDialog } from './hand-over-dialogs';
+import { InterimDialog, PutBackDialog, TakeOverDialog, WishDialog } from './ask-dialogs';
+import { type DeskKeys, showKey } from './desk-keys';
+import { HandOverDialog } from './hand-over-dialog';
 
 type Ask = 'interim' | 'wish' | 'put-back' | 'hand-over' | 'take-over';
 
 /** Who, how soon, where it stands, and what may be done with it. */
-export function DeskHead({ c, mayWrite }: { c: CaseView; mayWrite: boolean }) {
+export function DeskHead({ c, mayWrite, keys }: { c: CaseView; mayWrite: boolean; keys: DeskKeys }) {
   const { referral: r } = c;
   const now = useNow();
   const place = { practiceId: r.practiceId, referralId: r.id };
@@ -30,7 +31,7 @@ export function DeskHead({ c, mayWrite }: { c: CaseView; mayWrite: boolean }) {
         void reread();
       });
   const me = useMe();
-  const waiting = ['sent', 'reading', 'images-wanted'].includes(r.state);
+  const waiting = isWithReaders(r.state);
   const open = r.state === 'reading' || r.state === 'images-wanted';
   // Who reads blind must not learn or change what the first reader does.
   const blind = c.secondRead !== null && c.secondRead.signedAt === null;
@@ -62,12 +63,12 @@ export function DeskHead({ c, mayWrite }: { c: CaseView; mayWrite: boolean }) {
       </div>
       <div className="row">
         {r.state === 'sent' && !blind ? (
-          <Button look="main" data-key="t" keyHint="T" onClick={() => void take()}>
+          <Button look="main" data-action="take" keyHint={showKey(keys.take)} onClick={() => void take()}>
             Take
           </Button>
         ) : null}
         {waiting && !blind ? (
-          <Button data-key="i" keyHint="I" onClick={() => setAsking('interim')}>
+          <Button data-action="interim" keyHint={showKey(keys.interim)} onClick={() => setAsking('interim')}>
             Interim answer
           </Button>
         ) : null}

@@ -85,7 +85,7 @@ function Desk({ c }: { c: CaseView }) {
   const writes = mayWrite && c.draft !== null;
   return (
     <FramesProvider value={frames}>
-      <DeskHead c={c} mayWrite={mayWrite} />
+      <DeskHead c={c} mayWrite={mayWrite} keys={keys} />
       <ActNow c={c} result={result} onOpen={() => setTab('numbers')} />
       <main className="desk-body" id="page">
         <Stage c={c} mayWrite={mayWrite} keys={keys} />
@@ -178,7 +178,7 @@ function useDeskKeys(setTab: (tab: Tab) => void, keys: DeskKeys) {
           (text ?? panel)?.focus();
         }, 0);
       } else if (action === 'take' || action === 'interim')
-        document.querySelector<HTMLButtonElement>(`.desk-head [data-key="${action.charAt(0)}"]`)?.click();
+        document.querySelector<HTMLButtonElement>(`.desk-head [data-action="${action}"]`)?.click();
       else return;
       event.preventDefault();
     };

@@ -22,7 +22,7 @@ export interface WantedStep {
 }
 
 /** What stands as measured by a reader. */
-export function standing(measurements: readonly MeasurementRecord[]): MeasurementRecord[] {
+export function measuredByReaders(measurements: readonly MeasurementRecord[]): MeasurementRecord[] {
   return measurements.filter((m) => m.side === 'reader' && !m.supersededById && !m.withdrawn);
 }
 
@@ -32,7 +32,7 @@ export function wantedSteps(
   species: Species,
   measurements: readonly MeasurementRecord[],
 ): WantedStep[] {
-  const measured = new Set(standing(measurements).map((m) => m.code));
+  const measured = new Set(measuredByReaders(measurements).map((m) => m.code));
   return wantedMeasurements(plan, species).flatMap(({ code }) => {
     const guide = measuringGuides[code];
     // The aorta is drawn together with the atrium.

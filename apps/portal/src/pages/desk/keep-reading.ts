@@ -10,7 +10,7 @@ import { quantityCodes, unitOf, wantedMeasurements } from '@chordae/interpretati
 import { canKeep, keptValue } from '@chordae/measurement';
 import type { ClipsById, Reading } from './canvas/reading';
 import { geometryOf, methodOf } from './canvas/reading';
-import { standing } from './guided';
+import { measuredByReaders } from './guided';
 import { judgementOf } from './judge-dialog';
 
 /** The view that a clip shows: what a reader says before what the sender says. */
@@ -26,7 +26,7 @@ export function codesFor(c: CaseView, reading: Reading): MeasurementCode[] {
 
 /** Beats of one quantity that stand on one view, oldest first. */
 export function beatsOf(c: CaseView, code: MeasurementCode, view: ViewId | null): MeasurementRecord[] {
-  return standing(c.measurements).filter((m) => m.code === code && m.view === view);
+  return measuredByReaders(c.measurements).filter((m) => m.code === code && m.view === view);
 }
 
 /** A further drawing of one quantity is a further beat, averaged; beats are counted from 1. */

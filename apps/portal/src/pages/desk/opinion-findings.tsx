@@ -5,7 +5,7 @@ import { Button } from '../../kit/button';
 import { Choices } from '../../kit/field';
 import { PhraseArea } from './opinion-phrases';
 
-const STATES: readonly (readonly [StructureFinding['state'], string])[] = [
+export const FINDING_STATES: readonly (readonly [StructureFinding['state'], string])[] = [
   ['not-assessed', 'Not assessed'],
   ['not-seen', 'Not seen'],
   ['described', 'Described'],
@@ -81,7 +81,7 @@ function Finding({
     <div className="finding" onKeyDown={onKey}>
       <Choices
         label={name}
-        choices={STATES}
+        choices={FINDING_STATES}
         value={found.state}
         onChoose={(state) => onChange({ state: state as StructureFinding['state'] })}
       />

@@ -9,12 +9,8 @@ import { Button } from '../../kit/button';
 import { Choices, TextArea, TextField } from '../../kit/field';
 import { Conflicts, SavedState } from '../../kit/saved';
 import { fieldUnit } from '../sheet/use-cells';
+import { FINDING_STATES, NOT_ASSESSED } from './opinion-findings';
 
-const STATES = [
-  ['not-assessed', 'Not assessed'],
-  ['not-seen', 'Not seen'],
-  ['described', 'Described'],
-] as const;
 const FIELD_NAMES: Record<string, string> = {
   findings: 'the findings',
   conclusion: 'the conclusion',
@@ -35,8 +31,7 @@ export function SecondReadPanel({ c, read }: { c: CaseView; read: SecondRead }) 
   );
   const shown: SecondRead = { ...read, ...saved.own };
   const set = (fields: Record<string, unknown>) => saved.queue.set(fields);
-  const finding = (structure: Structure) =>
-    shown.findings[structure] ?? { state: 'not-assessed' as const, text: '', proposed: null };
+  const finding = (structure: Structure) => shown.findings[structure] ?? NOT_ASSESSED;
   // Two keys may come before the next paint: the second must rest on what the first has set.
   const findings = useRef(shown.findings);
   findings.current = shown.findings;
@@ -63,7 +58,7 @@ export function SecondReadPanel({ c, read }: { c: CaseView; read: SecondRead }) 
         <div key={structure} className="finding">
           <Choices
             label={capital(structureNames[structure])}
-            choices={STATES}
+            choices={FINDING_STATES}
             value={finding(structure).state}
             onChoose={(state) => write(structure, { state })}
           />

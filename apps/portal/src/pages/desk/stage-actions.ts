@@ -43,7 +43,7 @@ interface StageParts {
 const PAN_PX = 60;
 
 /** What each action of the desk does on the stage; false where it does nothing here. */
-export function stageActions(s: StageParts): (action: DeskActionId, shift: boolean) => boolean {
+export function stageActions(s: StageParts): (action: DeskActionId) => boolean {
   const { clock, measuring, chosen, shown } = s;
   const { session } = measuring;
   const drawing = session ? currentOf(session.document) : null;

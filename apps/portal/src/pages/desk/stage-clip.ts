@@ -1,4 +1,4 @@
-import type { CaseView, ClipRecord, ViewId } from '@chordae/contract';
+import { type CaseView, type ClipRecord, standingStatement, type ViewId } from '@chordae/contract';
 import { viewNames } from '@chordae/words';
 import { pathOf } from '../../host/api';
 import type { CycleFacts } from '../../host/clips/beats';
@@ -27,22 +27,14 @@ export interface StageClip {
 
 type Marks = { readonly endDiastole: readonly number[]; readonly endSystole: readonly number[] };
 
-/** Marks that stand for a clip: the newest, a reader's before a sender's; null where nobody marked. */
+/** Marks that stand for a clip; null where nobody marked. */
 export function marksOf(c: CaseView, clipId: string): Marks | null {
-  const all = c.statements.filter((s) => s.clipId === clipId && s.statement.kind === 'marks');
-  const readers = all.filter((s) => s.side === 'reader');
-  const said = (readers.length > 0 ? readers : all).at(-1)?.statement;
-  return said?.kind === 'marks' ? said : null;
+  return standingStatement(c.statements, clipId, 'marks')?.statement ?? null;
 }
 
 /** The outline that a person corrected on a frame; null where nobody did. */
 export function outlineOf(c: CaseView, clipId: string, frame: number) {
-  const said = c.statements
-    .filter((s) => s.clipId === clipId && s.statement.kind === 'outline')
-    .map((s) => s.statement)
-    .filter((s) => s.kind === 'outline' && s.frame === frame)
-    .at(-1);
-  return said?.kind === 'outline' ? said.points : null;
+  return standingStatement(c.statements, clipId, 'outline', frame)?.statement.points ?? null;
 }
 
 /** A clip of a case, of today or of an earlier scan, as a tile shows it. */

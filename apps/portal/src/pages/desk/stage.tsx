@@ -10,7 +10,7 @@ import { ClipStill } from '../../kit/clip-player';
 import { packUrl } from '../sheet/clips-part';
 import { readingsOf } from './canvas/reading';
 import { isDrawing } from './canvas/session';
-import type { DeskActionId, DeskKeys } from './desk-keys';
+import type { DeskKeys } from './desk-keys';
 import { DEFAULT_KEYS, showKey } from './desk-keys';
 import type { TileHandle } from './desk-tile';
 import { DeskTile } from './desk-tile';
@@ -73,7 +73,7 @@ export function Stage({
     overTime: () => false,
   });
   const { session } = measuring;
-  const guided = useGuided({ c, clips, shown, clock, measuring, setChosen, setSays });
+  const guided = useGuided({ c, shown, clock, measuring, setChosen, setSays });
   const scale = at ? scaleState(at.measured) : 'there';
   const asksScale =
     session !== null && session.tool !== 'calibration' && scale !== 'there' && at?.kind === 'today';
@@ -239,7 +239,7 @@ export function Stage({
               ruler={ruler}
               keys={keys}
               onScale={(said) => void measuring.say(at.id, { kind: 'calibration', ...said })}
-              onTwoPoints={() => act('tool-calibration', false)}
+              onTwoPoints={() => act('tool-calibration')}
             />
           ) : null}
           {session?.tool === 'calibration' && at ? (
@@ -258,8 +258,8 @@ export function Stage({
               session={session}
               keys={keys}
               problem={measuring.problem}
-              onKeep={() => act('keep', false)}
-              onStep={(kind) => act(kind === 'cancel' ? 'let-go' : kind, false)}
+              onKeep={() => act('keep')}
+              onStep={(kind) => act(kind === 'cancel' ? 'let-go' : kind)}
             />
           ) : session && at?.clip ? (
             <MeasureBar
@@ -273,9 +273,7 @@ export function Stage({
               kept={measuring.kept}
               onCode={measuring.setCode}
               onKeep={(replaces) => void measuring.keep(replaces)}
-              onStep={(kind) =>
-                act(kind === 'cancel' ? 'let-go' : kind === 'complete' ? 'keep' : kind, false)
-              }
+              onStep={(kind) => act(kind === 'cancel' ? 'let-go' : kind === 'complete' ? 'keep' : kind)}
             />
           ) : (
             <StageBar
@@ -285,7 +283,7 @@ export function Stage({
                 (t) => t.cycle.rWaveTimesMs.length > 1 || t.cycle.marks || t.cycle.suggested,
               )}
               mayWrite={mayWrite}
-              act={(action: DeskActionId) => act(action, false)}
+              act={act}
             />
           )}
           {greysOpen && at ? (
@@ -297,7 +295,7 @@ export function Stage({
             />
           ) : null}
           {mayWrite && shown.tiles.length > 0 && !greysOpen ? (
-            <ToolBar keys={keys} at={session?.tool ?? null} onTool={(tool) => act(`tool-${tool}`, false)} />
+            <ToolBar keys={keys} at={session?.tool ?? null} onTool={(tool) => act(`tool-${tool}`)} />
           ) : null}
         </div>
         {c.clips.length > 1 ? (

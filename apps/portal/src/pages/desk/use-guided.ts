@@ -3,7 +3,6 @@ import { viewNames } from '@chordae/words';
 import { useState } from 'react';
 import { cycleOf } from '../../host/clips/beats';
 import type { StageClock } from '../../host/clips/stage-clock';
-import type { ClipsById } from './canvas/reading';
 import type { WantedStep } from './guided';
 import { clipFor, frameFor, nextStep, wantedSteps } from './guided';
 import { viewOf } from './keep-reading';
@@ -37,7 +36,6 @@ export function useGuided({
   setSays,
 }: {
   c: CaseView;
-  clips: ClipsById;
   shown: Shown;
   clock: StageClock;
   measuring: Measuring;

@@ -5,7 +5,7 @@ import { actionOf } from './desk-keys';
 export interface StageKeys {
   readonly keys: DeskKeys;
   /** Does it; false where there is nothing to do, so that the browser may have the key. */
-  readonly act: (action: DeskActionId, shift: boolean) => boolean;
+  readonly act: (action: DeskActionId) => boolean;
   readonly choose: (place: number) => boolean;
   readonly nudge: (dx: number, dy: number) => boolean;
 }
@@ -37,7 +37,7 @@ export function useStageKeys(stage: StageKeys) {
       if (belongsElsewhere(event)) return;
       if (event.ctrlKey || event.metaKey) {
         if (event.key.toLowerCase() !== 'z') return;
-        if (act(event.shiftKey ? 'redo' : 'undo', false)) event.preventDefault();
+        if (act(event.shiftKey ? 'redo' : 'undo')) event.preventDefault();
         return;
       }
       const arrow = ARROWS[event.key];
@@ -50,13 +50,13 @@ export function useStageKeys(stage: StageKeys) {
         if (space.current === 'up') space.current = 'down';
         return event.preventDefault();
       }
-      if (act(action, event.shiftKey)) event.preventDefault();
+      if (act(action)) event.preventDefault();
     };
     const onUp = (event: KeyboardEvent) => {
       if (event.key !== ' ' || space.current === 'up') return;
       const moved = space.current === 'moved';
       space.current = 'up';
-      if (!moved) handlers().act('play-or-hold', false);
+      if (!moved) handlers().act('play-or-hold');
     };
     const onBlur = () => {
       space.current = 'up';

@@ -1,4 +1,4 @@
-import type { ReadPair, Structure, StructureFinding } from '@chordae/contract';
+import { type ReadPair, type Structure, type StructureFinding, structures } from '@chordae/contract';
 import { measurementCv, smallestChange } from '@chordae/interpretation';
 
 /** Whether two readers said the same about one thing; 'one-spoke' where only one of them said anything. */
@@ -19,18 +19,6 @@ export interface ReadAgreement {
   readonly structures: readonly (readonly [Structure, Agreement])[];
   readonly values: readonly ComparedValue[];
 }
-
-const STRUCTURES: readonly Structure[] = [
-  'pericardium-pleura',
-  'left-ventricle',
-  'left-atrium',
-  'mitral',
-  'aortic-outflow',
-  'right-heart',
-  'tricuspid-pulmonic',
-  'great-vessels',
-  'rhythm',
-];
 
 /** Texts are not compared by machine: two readers agree on a structure when both described it, or both could not see it. */
 function ofStructures(a: StructureFinding | undefined, b: StructureFinding | undefined): Agreement {
@@ -60,7 +48,7 @@ export function compareReads(pair: ReadPair): ReadAgreement {
   return {
     stage: ofWords(pair.first.stage, pair.second.stage),
     urgency: ofWords(pair.urgency ?? '', pair.second.urgency ?? ''),
-    structures: STRUCTURES.map(
+    structures: structures.map(
       (s) => [s, ofStructures(pair.first.findings[s], pair.second.findings[s])] as const,
     ),
     values,

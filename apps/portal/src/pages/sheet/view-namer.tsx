@@ -1,37 +1,24 @@
-import type { CaseView, ClipRecord, ScanPlanId, Species, ViewId } from '@chordae/contract';
+import {
+  type CaseView,
+  type ClipRecord,
+  horseViews,
+  type ScanPlanId,
+  type Species,
+  smallAnimalViews,
+  type ViewId,
+} from '@chordae/contract';
 import { viewsOf } from '@chordae/interpretation';
 import { viewNames } from '@chordae/words';
 import { ViewSketch } from '../../kit/view-drawing';
 
 const KEYS = '1234567890qwertzuiop';
-const SMALL: readonly ViewId[] = [
-  'rps-long-4ch',
-  'rps-long-outflow',
-  'rps-short-papillary',
-  'rps-short-chordae',
-  'rps-short-mitral',
-  'rps-short-aortic',
-  'rps-short-pulmonary',
-  'lap-4ch',
-  'lap-5ch',
-  'lcr-base',
-  'subcostal-outflow',
-  'effusion-sweep',
-  'lung-points',
-];
-const HORSE: readonly ViewId[] = [
-  'eq-r-4ch',
-  'eq-r-lvot',
-  'eq-r-rv',
-  'eq-r-short-papillary',
-  'eq-l-2ch',
-  'eq-l-lvot',
-];
 
 /** Views by key: those of the plan first, so that the wanted ones lie on 1, 2, 3. */
 export function viewsByKey(plan: ScanPlanId, species: Species): ReadonlyMap<string, ViewId> {
   const planned = viewsOf(plan).map((v) => v.view);
-  const all = [...new Set([...planned, ...(species === 'horse' ? HORSE : SMALL), 'other' as const])];
+  const all = [
+    ...new Set([...planned, ...(species === 'horse' ? horseViews : smallAnimalViews), 'other' as const]),
+  ];
   return new Map(all.map((view, n) => [KEYS.charAt(n), view] as const));
 }
 

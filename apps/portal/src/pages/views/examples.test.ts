@@ -1,15 +1,15 @@
+import { horseViews, smallAnimalViews } from '@chordae/contract';
 import { phantomHearts, phantomViews } from '@chordae/phantom';
 import { exampleWords } from '@chordae/words';
 import { describe, expect, it } from 'vitest';
 import { drawnAs, examplesOf } from './examples';
-import { HORSE_VIEWS, SMALL_VIEWS } from './guide-text';
 
 const shown = [
-  ...SMALL_VIEWS.flatMap((view) => [
+  ...smallAnimalViews.flatMap((view) => [
     { view, kind: 'dog' as const },
     { view, kind: 'cat' as const },
   ]),
-  ...HORSE_VIEWS.map((view) => ({ view, kind: 'horse' as const })),
+  ...horseViews.map((view) => ({ view, kind: 'horse' as const })),
 ];
 
 describe('moving examples of the view guide', () => {

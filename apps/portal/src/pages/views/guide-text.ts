@@ -3,30 +3,6 @@ import type { BodyKind } from '@chordae/figure';
 import { quantityCodes, scanPlans, viewsFor, viewsOf } from '@chordae/interpretation';
 import { measurementNames, planNames } from '@chordae/words';
 
-export const SMALL_VIEWS: readonly ViewId[] = [
-  'rps-long-4ch',
-  'rps-long-outflow',
-  'rps-short-papillary',
-  'rps-short-chordae',
-  'rps-short-mitral',
-  'rps-short-aortic',
-  'rps-short-pulmonary',
-  'lap-4ch',
-  'lap-5ch',
-  'lcr-base',
-  'subcostal-outflow',
-  'effusion-sweep',
-  'lung-points',
-];
-export const HORSE_VIEWS: readonly ViewId[] = [
-  'eq-r-4ch',
-  'eq-r-lvot',
-  'eq-r-rv',
-  'eq-r-short-papillary',
-  'eq-l-2ch',
-  'eq-l-lvot',
-];
-
 export const KINDS: readonly (readonly [BodyKind, string])[] = [
   ['dog', 'Dog'],
   ['cat', 'Cat'],

@@ -1,18 +1,18 @@
-import type { ViewId } from '@chordae/contract';
+import { horseViews, smallAnimalViews, type ViewId } from '@chordae/contract';
 import { capital, momentsOfTheBeat, scanningCautions, viewGuides, viewNames } from '@chordae/words';
 import { Link, useParams, useSearch } from '@tanstack/react-router';
 import { useTitle } from '../../host/title';
 import { CautionLine } from '../../kit/notice';
 import { ProbeDrawing } from '../../kit/probe-drawing';
 import { ViewSketch } from '../../kit/view-drawing';
-import { HORSE_VIEWS, measuredOn, plansWith, SMALL_VIEWS } from './guide-text';
+import { measuredOn, plansWith } from './guide-text';
 import { ViewExamples } from './view-examples';
 
 /** One standard view: probe, picture, what must be seen, what goes wrong, what is measured. */
 export function ViewPage() {
   const { view: asked } = useParams({ from: '/shell/views/$view' });
   const { kind } = useSearch({ from: '/shell/views/$view' });
-  const view = [...SMALL_VIEWS, ...HORSE_VIEWS].find((v) => v === asked);
+  const view = [...smallAnimalViews, ...horseViews].find((v) => v === asked);
   useTitle(view ? capital(viewNames[view]) : 'View guide');
   if (!view)
     return (
@@ -34,7 +34,7 @@ function OfView({ view, kind }: { view: ViewId; kind: 'dog' | 'cat' | 'horse' })
   const name = capital(viewNames[view]);
   const measured = measuredOn(view);
   const { needed, helps } = plansWith(view);
-  const all = kind === 'horse' ? HORSE_VIEWS : SMALL_VIEWS;
+  const all = kind === 'horse' ? horseViews : smallAnimalViews;
   const at = all.indexOf(view);
   return (
     <div className="page guide-view">

@@ -1,17 +1,18 @@
+import { horseViews, smallAnimalViews } from '@chordae/contract';
 import { scanPlans } from '@chordae/interpretation';
 import { capital, planNames, scanningCautions, viewGuides, viewNames } from '@chordae/words';
 import { Link, useNavigate, useSearch } from '@tanstack/react-router';
 import { useTitle } from '../../host/title';
 import { CautionLine } from '../../kit/notice';
 import { ViewSketch } from '../../kit/view-drawing';
-import { HORSE_VIEWS, KINDS, SMALL_VIEWS } from './guide-text';
+import { KINDS } from './guide-text';
 
 /** All standard views as our own drawings, and one card to print for each question. */
 export function ViewsPage() {
   useTitle('View guide');
   const { kind } = useSearch({ from: '/shell/views' });
   const go = useNavigate();
-  const views = kind === 'horse' ? HORSE_VIEWS : SMALL_VIEWS;
+  const views = kind === 'horse' ? horseViews : smallAnimalViews;
   return (
     <div className="page">
       <div className="head-row">

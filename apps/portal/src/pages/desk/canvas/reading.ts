@@ -1,11 +1,12 @@
-import type {
-  ClipDescription,
-  ClipStatementRecord,
-  DrawnShape,
-  FramePoint,
-  Geometry,
-  MeasurementCode,
-  Region,
+import {
+  type ClipDescription,
+  type ClipStatementRecord,
+  type DrawnShape,
+  type FramePoint,
+  type Geometry,
+  type MeasurementCode,
+  type Region,
+  standingStatement,
 } from '@chordae/contract';
 import type { Drawn, DrawnValues } from '@chordae/measurement';
 import { measureDrawn, planeOf, regionAt, regionsWith, scaleOf, setLengths } from '@chordae/measurement';
@@ -154,17 +155,11 @@ export function methodOf(reading: Reading, clips: ClipsById): 'm-mode' | 'dopple
   return kind === '2d' ? '2d' : 'other';
 }
 
-/** A person's calibration as it stands for a clip: the newest, the reader's before the sender's. */
+/** A person's calibration as it stands for a clip; null where nobody gave one. */
 export function calibrationOf(
   statements: readonly ClipStatementRecord[],
   clipId: string,
 ): MeasuredClip['calibration'] {
-  const all = statements.filter((s) => s.clipId === clipId && s.statement.kind === 'calibration');
-  const readers = all.filter((s) => s.side === 'reader');
-  const newest = (readers.length > 0 ? readers : all).reduce<ClipStatementRecord | null>(
-    (best, s) => (best === null || s.at >= best.at ? s : best),
-    null,
-  );
-  const said = newest?.statement;
-  return said?.kind === 'calibration' ? { cmPerPixel: said.cmPerPixel, from: said.from } : null;
+  const said = standingStatement(statements, clipId, 'calibration')?.statement;
+  return said ? { cmPerPixel: said.cmPerPixel, from: said.from } : null;
 }
