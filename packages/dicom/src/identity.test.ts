@@ -60,6 +60,8 @@ describe('compareIdentity', () => {
     [{ speciesText: 'FELIS CATUS' }, 'species differs'],
     [{ sexText: 'F' }, 'sex agrees'],
     [{ sexText: 'male neutered' }, 'sex differs'],
+    [{ sexText: 'Mare' }, 'sex agrees'],
+    [{ sexText: 'MN' }, 'sex differs'],
     [{ weightKg: 7.4 * 1.19 }, 'weight agrees'],
     [{ weightKg: 7.4 * 1.21 }, 'weight differs'],
     // 7.4 kg written in pounds is caught.
@@ -75,6 +77,7 @@ describe('compareIdentity', () => {
     expect(compare({ weightKg: 7 }, { weight: null })).toEqual([]);
     expect(compare({ speciesText: 'canine' }, { species: 'other' })).toEqual([]);
     expect(compare({ speciesText: 'xenopus', sexText: 'O' })).toEqual([]);
+    expect(compare({ sexText: 'foal' })).toEqual([]);
   });
 
   it('agrees whatever the order, case and separators of the words in the file', () => {

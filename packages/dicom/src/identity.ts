@@ -37,6 +37,19 @@ function speciesOf(text: string): string | null {
 /** Weights further apart than this share of the referral's are another animal or another unit (common practice). */
 const WEIGHT_TOLERANCE = 0.2;
 
+/** Words and the usual letters (entire, neutered, castrated, spayed; common practice). */
+const sexWords: Record<string, readonly string[]> = {
+  male: ['m', 'me', 'mn', 'mc', 'male', 'stallion', 'colt', 'gelding'],
+  female: ['f', 'fe', 'fn', 'fs', 'female', 'mare', 'filly'],
+};
+
+/** By whole words: 'mare' is no male. What is not known is not compared. */
+function sexOf(text: string): string | null {
+  const found = wordsOf(text);
+  for (const [sex, words] of Object.entries(sexWords)) if (found.some((w) => words.includes(w))) return sex;
+  return null;
+}
+
 /** Compares what one file says with the referral; only what both sides state is compared. */
 export function compareIdentity(
   clip: { clipId: string; fileName: string; machine: MachineSays },
@@ -59,7 +72,7 @@ export function compareIdentity(
   const species = m.speciesText ? speciesOf(m.speciesText) : null;
   if (species && patient.species !== 'other')
     add('species', m.speciesText ?? '', patient.species, species === patient.species);
-  const sex = { m: 'male', f: 'female' }[(m.sexText ?? '').trim().toLowerCase().slice(0, 1)];
+  const sex = sexOf(m.sexText ?? '');
   if (sex && patient.sex !== 'unknown') add('sex', m.sexText ?? '', patient.sex, sex === patient.sex);
   const kg = patient.weight?.weightKg;
   if (m.weightKg && kg)

@@ -33,7 +33,7 @@ export interface CaseFacts {
   answers: ReadonlyMap<ObservationCode, Answer[]>;
   /** What rests on species, breed, sex and weight alone. */
   tables: PatientTables;
-  /** Views judged doubtful and never adequate. */
+  /** Views judged doubtful or not usable, and never adequate. */
   doubtfulViews: ReadonlySet<ViewId>;
   /** Bars and cautions of the state at scan by kind of index, made once. */
   stateByKind: Map<IndexKind, StateCautions>;
@@ -55,7 +55,8 @@ export function usableWeightKg(input: InterpretationInput): number | null {
 
 function doubtfulViewsOf(input: InterpretationInput): Set<ViewId> {
   const doubtful = new Set<ViewId>();
-  for (const { view, judged } of input.views) if (judged === 'doubtful') doubtful.add(view);
+  for (const { view, judged } of input.views)
+    if (judged === 'doubtful' || judged === 'not-possible') doubtful.add(view);
   if (doubtful.size > 0)
     for (const { view, judged } of input.views) if (judged === 'adequate') doubtful.delete(view);
   return doubtful;

@@ -101,4 +101,24 @@ describe('caseInput', () => {
     expect(input.observations).toEqual([{ id: 'o', code: 'collapse', value: 'yes', side: 'machine' }]);
     expect(input.views).toEqual([{ view: 'lap-4ch', clipId: 'c1', judged: 'received', why: null }]);
   });
+
+  it('leaves a view in doubt whose clip a reader calls not usable, so that it is asked for again', () => {
+    const said = (judged: 'adequate' | 'not-possible', side: 'sender' | 'reader') => ({
+      id: side,
+      clipId: 'c1',
+      statement: { kind: 'judgement' as const, view: 'lap-4ch' as const, judged, axis: null, why: 'dark' },
+      side,
+      by: '',
+      at: '2026-11-25T10:00:00.000Z',
+    });
+    const clips = [{ id: 'c1', view: 'lap-4ch' as const, viewJudged: 'received' as const, viewWhy: null }];
+    const both = caseInput({
+      ...facts,
+      clips,
+      statements: [said('not-possible', 'reader'), said('adequate', 'sender')],
+    });
+    expect(both.views).toEqual([{ view: 'lap-4ch', clipId: 'c1', judged: 'doubtful', why: 'dark' }]);
+    const senders = caseInput({ ...facts, clips, statements: [said('adequate', 'sender')] });
+    expect(senders.views[0]?.judged).toBe('adequate');
+  });
 });

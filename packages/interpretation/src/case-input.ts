@@ -1,12 +1,13 @@
-import type {
-  ClipStatementRecord,
-  InterpretationInput,
-  MeasurementRecord,
-  ObservationRecord,
-  PatientView,
-  ScanPlanId,
-  ScanRecord,
-  Urgency,
+import {
+  type ClipStatementRecord,
+  type InterpretationInput,
+  type MeasurementRecord,
+  type ObservationRecord,
+  type PatientView,
+  type ScanPlanId,
+  type ScanRecord,
+  standingStatement,
+  type Urgency,
 } from '@chordae/contract';
 import { knownState } from './known-state';
 
@@ -73,21 +74,18 @@ export function caseInput(facts: CaseFacts): InterpretationInput {
         : [],
     ),
     views: facts.clips.flatMap((c) => {
-      const judged = judgementOf(facts.statements ?? [], c.id);
+      const judged = standingStatement(facts.statements ?? [], c.id, 'judgement')?.statement;
       if (judged)
-        return [{ view: judged.view, clipId: c.id, judged: judged.judged, why: judged.why || null }];
+        return [{ view: judged.view, clipId: c.id, judged: usable(judged.judged), why: judged.why || null }];
       return c.view ? [{ view: c.view, clipId: c.id, judged: c.viewJudged, why: c.viewWhy }] : [];
     }),
   };
 }
 
-/** The reader's newest judgement of a clip's view; a sender's counts only where no reader judged. */
-function judgementOf(all: readonly ClipStatementRecord[], clipId: string) {
-  let best: ClipStatementRecord | null = null;
-  for (const said of all) {
-    if (said.clipId !== clipId || said.statement.kind !== 'judgement') continue;
-    const better = best === null || (said.side === best.side ? said.at >= best.at : said.side === 'reader');
-    if (better) best = said;
-  }
-  return best?.statement.kind === 'judgement' ? best.statement : null;
+/**
+ * A clip that a person calls not usable leaves its view in doubt: it is worth scanning again. 'not-possible' without a clip
+ * is another matter: that view could not be had.
+ */
+function usable(judged: 'adequate' | 'doubtful' | 'not-possible'): 'adequate' | 'doubtful' {
+  return judged === 'adequate' ? 'adequate' : 'doubtful';
 }

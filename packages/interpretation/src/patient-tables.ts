@@ -29,7 +29,11 @@ export function tablesOf(
   const key = `${species}|${breedCode ?? ''}|${sex}|${kg ?? ''}`;
   let tables = kept.get(key);
   if (!tables) {
-    if (kept.size >= KEPT) kept.clear();
+    // A map keeps the order in which it was filled: the first one is the oldest.
+    for (const oldest of kept.size >= KEPT ? kept.keys() : []) {
+      kept.delete(oldest);
+      break;
+    }
     const weightText = kg === null ? '' : `(${trimmed(kg, 2)} kg)`;
     tables = { weightText, powers: new Map(), limits: new Map(), sizes: new Map() };
     kept.set(key, tables);

@@ -12,9 +12,9 @@ import {
 const SHOWN_FROM = 0.5;
 
 /** What the lead of the reading group has switched off is shown to nobody. */
-const marksOf = (assessment: AssessmentSummary, off: readonly string[]) =>
+export const marksOf = (assessment: AssessmentSummary, off: readonly string[]) =>
   off.includes('picture-quality') ? [] : assessment.quality.filter((mark) => mark.confidence >= SHOWN_FROM);
-const cutOf = ({ shortAxis }: AssessmentSummary, off: readonly string[]) =>
+export const cutOf = ({ shortAxis }: AssessmentSummary, off: readonly string[]) =>
   off.includes('short-axis-cut') ? null : shortAxis;
 
 /** For who holds the probe: what the pictures suggest and what to try. Nothing while the patient is in distress; never a number of degrees. */

@@ -2,9 +2,9 @@ import type { CaseView } from '@chordae/contract';
 import { type FormEvent, useRef, useState } from 'react';
 import { call, sentenceOf } from '../host/api';
 import { useRereadCase } from '../host/use-case';
-import { uuidv7 } from '../host/uuid';
 import { Button } from './button';
 import { TextArea } from './field';
+import { type MessageTry, nextTry } from './message-try';
 import { Time } from './time';
 
 /** Questions and answers on one referral, between practice and readers; both may always write while it is not withdrawn. */
@@ -13,18 +13,24 @@ export function Thread({ c, mayWrite }: { c: CaseView; mayWrite: boolean }) {
   const reread = useRereadCase(place);
   const [text, setText] = useState('');
   const [problem, setProblem] = useState<string | null>(null);
-  // The same id until it arrived: a lost reply must not write it twice.
-  const messageId = useRef(uuidv7());
+  const [pending, setPending] = useState(false);
+  const lastTry = useRef<MessageTry | null>(null);
   const submit = (event: FormEvent) => {
     event.preventDefault();
+    if (pending) return;
     setProblem(null);
-    call('putMessage', { params: { ...place, messageId: messageId.current }, body: { text } })
+    setPending(true);
+    const sent = nextTry(lastTry.current, text);
+    lastTry.current = sent;
+    call('putMessage', { params: { ...place, messageId: sent.id }, body: { text } })
       .then(() => {
-        messageId.current = uuidv7();
-        setText('');
+        lastTry.current = null;
+        // What was typed meanwhile stays.
+        setText((now) => (now === text ? '' : now));
         return reread();
       })
-      .catch((error: unknown) => setProblem(sentenceOf(error)));
+      .catch((error: unknown) => setProblem(sentenceOf(error)))
+      .finally(() => setPending(false));
   };
   return (
     <div className="stack">
@@ -51,7 +57,7 @@ export function Thread({ c, mayWrite }: { c: CaseView; mayWrite: boolean }) {
             onChange={(e) => setText(e.target.value)}
           />
           <p className="row">
-            <Button type="submit" disabled={text.trim() === ''}>
+            <Button type="submit" disabled={pending || text.trim() === ''}>
               Send
             </Button>
           </p>

@@ -131,11 +131,14 @@ async function lumaOfCoded(
 ): Promise<Read<LumaFrame>> {
   try {
     const bitmap = await platform.bitmapFrom(bytes, type);
-    const luma = platform.lumaOf(bitmap);
-    bitmap.close();
-    const { widthPx, heightPx } = size;
-    if (luma.length !== widthPx * heightPx) return refuse('FRAME_DAMAGED');
-    return { ok: true, value: { widthPx, heightPx, luma } };
+    try {
+      const { widthPx, heightPx } = size;
+      // A picture that the browser turned by its own marks is not the one that was described.
+      if (bitmap.width !== widthPx || bitmap.height !== heightPx) return refuse('FRAME_DAMAGED');
+      return { ok: true, value: { widthPx, heightPx, luma: platform.lumaOf(bitmap) } };
+    } finally {
+      bitmap.close();
+    }
   } catch {
     return refuse('FRAME_DAMAGED');
   }

@@ -16,7 +16,7 @@ function resultOf(request: ReadOriginalRequest, outputMb: number): Promise<unkno
     case 'inspect':
       return inspect(request);
     case 'grey-frames':
-      return greyFrames(request);
+      return greyFrames(request, outputMb);
     case 'read-report':
       // Loaded when a report comes: the list of all measurements would make every start slower.
       return import('./report-of').then(({ reportOf }) => reportOf(request));

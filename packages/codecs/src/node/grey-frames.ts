@@ -3,13 +3,18 @@ import type { Read } from '@chordae/dicom';
 import { refuse } from '@chordae/dicom';
 import { lumaFromRgb } from '../luma';
 import type { GreyFrames, GreyFramesRequest } from '../reading';
+import { usualLimits } from '../reading';
 import { openOriginal } from './original';
 
-/** Decodes the first frames of an original to luma, frame after frame in one file. Refuses FRAME_SIZE_DIFFERS and what the reader refuses. */
-export async function greyFrames(request: Omit<GreyFramesRequest, 'kind'>): Promise<Read<GreyFrames>> {
+/** Decodes the first frames of an original to luma, frame after frame in one file. Refuses FRAME_SIZE_DIFFERS, OUTPUT_TOO_LARGE and what the reader refuses. */
+export async function greyFrames(
+  request: Omit<GreyFramesRequest, 'kind'>,
+  outputMb = usualLimits.outputMb,
+): Promise<Read<GreyFrames>> {
   const opened = await openOriginal(request.originalPath);
   if (!opened.ok) return opened;
   const original = opened.value;
+  const mostBytes = outputMb * 1e6;
   const out = await open(request.outPath, 'w');
   try {
     const { description } = original;
@@ -26,7 +31,8 @@ export async function greyFrames(request: Omit<GreyFramesRequest, 'kind'>): Prom
           widthPx: picture.value.widthPx,
           heightPx: picture.value.heightPx,
         });
-      await out.write(luma);
+      if ((frame + 1) * luma.length > mostBytes) return refuse('OUTPUT_TOO_LARGE');
+      await out.writeFile(luma);
     }
     return { ok: true, value: { kind: 'grey-frames', description, widthPx, heightPx, frames } };
   } finally {

@@ -155,6 +155,10 @@ async function writePack(
     }
     const [refused] = await Promise.all([refusalOf(first), writer.durable()]);
     return refused ?? { ok: true, value: await writer.finish() };
+  } catch (thrown) {
+    const refused = thrown instanceof OutputTooLarge ? await refusalOf(first) : null;
+    if (refused) return refused;
+    throw thrown;
   } finally {
     await writer.abandon();
   }

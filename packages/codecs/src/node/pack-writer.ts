@@ -88,18 +88,20 @@ export async function openPackWriter(path: string, shape: PackShape, mostBytes: 
 
 /** Writes pieces one behind the other, however many of their bytes the system takes at a time. */
 async function writeAll(handle: FileHandle, pieces: readonly Uint8Array[], from: number): Promise<void> {
-  let left = pieces.filter((piece) => piece.length > 0);
+  const left = pieces.filter((piece) => piece.length > 0);
   let at = from;
-  while (left.length > 0) {
+  let next = 0;
+  while (next < left.length) {
     // 1,024 is the most that one call of POSIX takes (IOV_MAX).
-    let { bytesWritten } = await handle.writev(left.slice(0, 1024), at);
+    let { bytesWritten } = await handle.writev(left.slice(next, next + 1024), at);
     if (bytesWritten === 0) throw new Error('pack writer: nothing could be written');
     at += bytesWritten;
-    while (left[0] !== undefined && bytesWritten >= left[0].length) {
-      bytesWritten -= left[0].length;
-      left = left.slice(1);
+    for (let piece = left[next]; piece !== undefined && bytesWritten >= piece.length; piece = left[next]) {
+      bytesWritten -= piece.length;
+      next += 1;
     }
-    if (bytesWritten > 0 && left[0] !== undefined) left = [left[0].subarray(bytesWritten), ...left.slice(1)];
+    const begun = left[next];
+    if (bytesWritten > 0 && begun !== undefined) left[next] = begun.subarray(bytesWritten);
   }
 }
 

@@ -19,23 +19,23 @@ export function pictureCodec(): Promise<Codec> {
 export const encoderVersion = 'jpeg-blocks-1, sharp-jpeg-q95-444-1';
 const mostPixels = 8192 * 8192;
 
-async function raw(picture: Picture): Promise<{ readonly image: Sharp }> {
+async function raw(picture: Picture): Promise<Sharp> {
   const { widthPx, heightPx, channels, pixels } = picture;
   const sharp = await pictureCodec();
   const options: SharpOptions = { raw: { width: widthPx, height: heightPx, channels } };
   const image = sharp(pixels, options);
-  return { image: channels === 1 ? image.toColourspace('b-w') : image };
+  return channels === 1 ? image.toColourspace('b-w') : image;
 }
 
 /** JPEG at quality 95 without chroma subsampling; grey stays grey. No metadata is written. */
 export async function encodeJpeg(picture: Picture): Promise<Uint8Array> {
-  const { image } = await raw(picture);
+  const image = await raw(picture);
   return image.jpeg({ quality: 95, chromaSubsampling: '4:4:4', optimiseCoding: false }).toBuffer();
 }
 
 /** PNG, exact pixels. No metadata is written. */
 export async function encodePng(picture: Picture): Promise<Uint8Array> {
-  const { image } = await raw(picture);
+  const image = await raw(picture);
   return image.png({ compressionLevel: 6 }).toBuffer();
 }
 

@@ -61,6 +61,11 @@ describe('completeness', () => {
     const input = caseOf({ measure: { lvidd: 33 } });
     input.views = [{ view: 'rps-short-papillary', clipId: 'c', judged: 'doubtful', why: 'oval' }];
     expect(interpret(input).indices[0]?.cautions.map((c) => c.code)).toContain('VIEW_DOUBTFUL');
+    // A worse word never takes the caution away.
+    input.views.push({ view: 'rps-short-papillary', clipId: 'c', judged: 'not-possible', why: 'dark' });
+    expect(interpret(input).indices[0]?.cautions.map((c) => c.code)).toContain('VIEW_DOUBTFUL');
+    input.views = input.views.slice(1);
+    expect(interpret(input).indices[0]?.cautions.map((c) => c.code)).toContain('VIEW_DOUBTFUL');
   });
 });
 

@@ -1,5 +1,5 @@
 import type { GroupSettings, ReadPair } from '@chordae/contract';
-import { capital, formatNumber, measurementNames, structureNames, urgencyNames } from '@chordae/words';
+import { capital, formatWithUnit, measurementNames, structureNames, urgencyNames } from '@chordae/words';
 import { useQuery, useQueryClient } from '@tanstack/react-query';
 import { Link, useParams } from '@tanstack/react-router';
 import { type FormEvent, useState } from 'react';
@@ -171,12 +171,8 @@ function Pair({ pair }: { pair: ReadPair }) {
                   {v.beyondError === true ? <span className="hint"> beyond measuring error</span> : null}
                   {v.beyondError === null ? <span className="hint"> repeatability not known</span> : null}
                 </th>
-                <td className="numbers">
-                  {formatNumber(v.first, 1)} {v.unit}
-                </td>
-                <td className="numbers">
-                  {formatNumber(v.second, 1)} {v.unit}
-                </td>
+                <td className="numbers">{formatWithUnit(v.first, v.unit)}</td>
+                <td className="numbers">{formatWithUnit(v.second, v.unit)}</td>
               </tr>
             ))}
           </tbody>

@@ -32,6 +32,7 @@ export function MarksPart({
   save: (next: GroupSettings) => Promise<void>;
 }) {
   const [problem, setProblem] = useState<string | null>(null);
+  const [saving, setSaving] = useState(false);
   const { data, error } = useQuery({
     queryKey: ['marks-judged', groupId],
     queryFn: () => call('listMarksJudged', { params: { groupId } }),
@@ -39,7 +40,10 @@ export function MarksPart({
   const turn = (mark: string, on: boolean) => {
     const marksOff = on ? settings.marksOff.filter((m) => m !== mark) : [...settings.marksOff, mark];
     setProblem(null);
-    save({ ...settings, marksOff }).catch((e: unknown) => setProblem(sentenceOf(e)));
+    setSaving(true);
+    save({ ...settings, marksOff })
+      .catch((e: unknown) => setProblem(sentenceOf(e)))
+      .finally(() => setSaving(false));
   };
   return (
     <section className="form-part" aria-labelledby="marks">
@@ -56,6 +60,7 @@ export function MarksPart({
             <li key={id}>
               <Tick
                 label={`${name}: shown`}
+                disabled={saving}
                 checked={!settings.marksOff.includes(id)}
                 onChange={(on) => turn(id, on)}
               />

@@ -1,6 +1,13 @@
 import type { CaseView } from '@chordae/contract';
 import { overTime } from '@chordae/figure';
-import { formatNumber, nameOf, sayChange, sayChangeCaution, saySerialFinding } from '@chordae/words';
+import {
+  formatNumber,
+  nameOf,
+  sayChange,
+  sayChangeCaution,
+  saySerialFinding,
+  unitText,
+} from '@chordae/words';
 import { Link, useParams } from '@tanstack/react-router';
 import { useLayoutEffect, useMemo, useRef, useState } from 'react';
 import { useTitle } from '../../host/title';
@@ -32,9 +39,10 @@ function OfPatient({ c }: { c: CaseView }) {
     [c],
   );
   const earlier = useEarlier(c, input);
+  const day = c.scans.at(-1)?.scannedOn;
   const scans = useMemo(
-    () => timedScans(earlier.scans, { day: c.scans.at(-1)?.scannedOn ?? '', input }),
-    [earlier.scans, input, c.scans],
+    () => timedScans(earlier.scans, day ? { day, input } : null),
+    [earlier.scans, input, day],
   );
   const box = useRef<HTMLDivElement>(null);
   const width = useWidth(box);
@@ -54,7 +62,7 @@ function OfPatient({ c }: { c: CaseView }) {
         </Link>
       </p>
       <p className="hint">
-        {scans.length === 1 ? 'One scan' : `${scans.length} scans`}:{' '}
+        {scans.length === 0 ? 'No scan yet' : scans.length === 1 ? 'One scan: ' : `${scans.length} scans: `}
         {scans.map((s) => sayDay(s.day)).join(', ')}. Each value stands on the published limits of its own
         day; the bracket is what measuring alone spreads it over. Numbers under the dates point to the list of
         drugs and signs.
@@ -118,12 +126,12 @@ function Line({
     format: digits,
     formatDay: shortDay,
   });
-  const unit = scans.flatMap((s) => s.result.indices).find((i) => i.code === code)?.unit ?? '';
+  const unit = unitText(scans.flatMap((s) => s.result.indices).find((i) => i.code === code)?.unit ?? '');
   const label = `${nameOf(code)}: ${values.map((v) => `${digits(v.value)} on ${sayDay(v.day)}`).join(', ')}`;
   return (
     <section className="over-time-line" aria-label={nameOf(code)}>
       <h2>
-        {nameOf(code)} {unit && unit !== 'ratio' ? <span className="hint">{unit}</span> : null}
+        {nameOf(code)} {unit ? <span className="hint">{unit}</span> : null}
       </h2>
       <FigureSvg figure={figure} label={label} />
       {changes.map((change) => (

@@ -10,13 +10,14 @@ export interface TimedScan {
   readonly result: Interpretation;
 }
 
+/** The earlier scans and the current one, if there is one yet. */
 export function timedScans(
   earlier: readonly EarlierScan[],
-  now: { readonly day: string; readonly input: InterpretationInput },
+  now: { readonly day: string; readonly input: InterpretationInput } | null,
 ): TimedScan[] {
   return [
     ...earlier.map((scan) => ({ day: scan.scannedOn, input: scan.input, result: interpret(scan.input) })),
-    { day: now.day, input: now.input, result: interpret(now.input) },
+    ...(now ? [{ day: now.day, input: now.input, result: interpret(now.input) }] : []),
   ].sort((a, b) => a.day.localeCompare(b.day));
 }
 

@@ -2,7 +2,14 @@ import type { QueueRow } from '@chordae/contract';
 import { capital, planNames, speciesNames, urgencyNames } from '@chordae/words';
 import { Button } from '../../kit/button';
 import { SelectField, Tick } from '../../kit/field';
-import { choicesIn, NO_FILTERS, type QueueFilters } from './queue-filters';
+import {
+  choicesIn,
+  filtersAmong,
+  isFiltered,
+  NO_FILTERS,
+  type QueueFilters,
+  withChosen,
+} from './queue-filters';
 
 /** What is chosen is said in words beside the count, and one touch shows all again. */
 export function FilterBar({
@@ -17,7 +24,7 @@ export function FilterBar({
   /** Whether 'not taken' makes sense here. */
   untaken: boolean;
 }) {
-  const any = JSON.stringify(filters) !== JSON.stringify(NO_FILTERS);
+  const any = isFiltered(filtersAmong(filters, untaken));
   const select = (
     label: string,
     field: 'urgency' | 'species' | 'plan' | 'practice',
@@ -28,7 +35,7 @@ export function FilterBar({
       <SelectField
         label={label}
         value={filters[field]}
-        choices={[['', 'all'], ...choices]}
+        choices={[['', 'all'], ...withChosen(choices, filters[field])]}
         onChange={(e) => onChange({ ...filters, [field]: e.target.value })}
       />
     ) : null;

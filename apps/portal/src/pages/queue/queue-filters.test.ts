@@ -1,6 +1,6 @@
 import type { QueueRow } from '@chordae/contract';
 import { describe, expect, it } from 'vitest';
-import { choicesIn, filterQueue, NO_FILTERS } from './queue-filters';
+import { choicesIn, filterQueue, filtersAmong, isFiltered, NO_FILTERS, withChosen } from './queue-filters';
 
 const row = (id: string, parts: Partial<QueueRow>): QueueRow => ({
   id,
@@ -58,6 +58,23 @@ describe('the queue filtered', () => {
     const { shown, hidden, keptAll } = filterQueue(rows, { ...NO_FILTERS, species: 'horse' });
     expect(names(shown)).toEqual(['emergency cat', 'flagged dog', 'horse']);
     expect({ hidden, keptAll }).toEqual({ hidden: 2, keptAll: 2 });
+  });
+
+  it('minds what is not taken among the open referrals only', () => {
+    const untaken = { ...NO_FILTERS, untaken: true };
+    expect(filtersAmong(untaken, true)).toEqual(untaken);
+    expect(filtersAmong(untaken, false)).toEqual(NO_FILTERS);
+    expect([NO_FILTERS, untaken, { ...NO_FILTERS, plan: 'horse' }].map(isFiltered)).toEqual([
+      false,
+      true,
+      true,
+    ]);
+  });
+
+  it('keeps a chosen value in sight that stands in no row', () => {
+    expect(withChosen([['dog', 'Dog']], 'dog')).toEqual([['dog', 'Dog']]);
+    expect(withChosen([['dog', 'Dog']], '')).toEqual([['dog', 'Dog']]);
+    expect(withChosen([['dog', 'Dog']], 'cat').map(([value]) => value)).toEqual(['dog', 'cat']);
   });
 
   it('offers each value once, by name', () => {

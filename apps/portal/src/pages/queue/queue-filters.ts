@@ -11,6 +11,29 @@ export interface QueueFilters {
 
 export const NO_FILTERS: QueueFilters = { untaken: false, urgency: '', species: '', plan: '', practice: '' };
 
+/** The filters that act on a list: 'not taken yet' has a meaning among the open referrals only. */
+export function filtersAmong(filters: QueueFilters, open: boolean): QueueFilters {
+  return open ? filters : { ...filters, untaken: false };
+}
+
+/** Whether anything is chosen at all. */
+export function isFiltered(filters: QueueFilters): boolean {
+  return (
+    filters.untaken ||
+    [filters.urgency, filters.species, filters.plan, filters.practice].some((f) => f !== '')
+  );
+}
+
+/** Choices with the chosen value among them: one that stands in no row any more is still shown, not as 'all'. */
+export function withChosen(
+  choices: readonly (readonly [string, string])[],
+  chosen: string,
+): readonly (readonly [string, string])[] {
+  return chosen === '' || choices.some(([value]) => value === chosen)
+    ? choices
+    : [...choices, [chosen, 'chosen before, none here now']];
+}
+
 const same = (wanted: string, found: string | null): boolean => wanted === '' || wanted === found;
 
 /**

@@ -7,7 +7,7 @@ import { useTitle } from '../../host/title';
 import { CautionLine, Loading, Problem } from '../../kit/notice';
 import { useNow } from '../../kit/time';
 import { FilterBar } from './queue-filter-bar';
-import { filterQueue, NO_FILTERS, type QueueFilters } from './queue-filters';
+import { filterQueue, filtersAmong, isFiltered, NO_FILTERS, type QueueFilters } from './queue-filters';
 import { Row } from './queue-row';
 import { ReadersLoad } from './readers-load';
 
@@ -39,7 +39,7 @@ export function QueuePage() {
       {groups.map((group) => (
         <GroupQueue key={group.id} group={group} scope={scope} />
       ))}
-      <p className="hint keys-line">
+      <p className="hint queue-keys">
         <kbd className="key">↓</kbd> <kbd className="key">↑</kbd> go from referral to referral,{' '}
         <kbd className="key">Enter</kbd> opens, <kbd className="key">T</kbd> takes.
       </p>
@@ -62,7 +62,8 @@ function GroupQueue({ group, scope }: { group: Organisation; scope: Scope }) {
     queryFn: () => call('queue', { params: { groupId: group.id }, query: { scope } }),
     refetchInterval: 60_000,
   });
-  const { shown, hidden, keptAll } = filterQueue(data ?? [], filters);
+  const acting = filtersAmong(filters, scope === 'open');
+  const { shown, hidden, keptAll } = filterQueue(data ?? [], acting);
   return (
     <section aria-labelledby={`q-${group.id}`}>
       <h2 id={`q-${group.id}`} className="quiet-head">
@@ -70,7 +71,7 @@ function GroupQueue({ group, scope }: { group: Organisation; scope: Scope }) {
         {data ? ` · ${data.length} ${data.length === 1 ? 'referral' : 'referrals'}` : ''}
         {hidden > 0 ? `, ${hidden} of them not shown` : ''}
       </h2>
-      {data && data.length > 1 ? (
+      {data && (data.length > 1 || isFiltered(acting)) ? (
         <FilterBar rows={data} filters={filters} onChange={setFilters} untaken={scope === 'open'} />
       ) : null}
       {keptAll > 0 ? (

@@ -1,7 +1,7 @@
 import type { QueueRow } from '@chordae/contract';
 import { planNames, sayQueuePlace, sayReferralState } from '@chordae/words';
 import { Link, useNavigate } from '@tanstack/react-router';
-import { useState } from 'react';
+import { useRef, useState } from 'react';
 import { call, sentenceOf } from '../../host/api';
 import { uuidv7 } from '../../host/uuid';
 import { Button } from '../../kit/button';
@@ -77,7 +77,10 @@ function Act({ row }: { row: QueueRow }) {
     const now = await call('getCase', { params });
     await call('takeReferral', { params, body: { base: now.referral.revision } });
   };
-  const readSecond = () => call('startSecondRead', { params: { ...params, secondId: uuidv7() }, body: {} });
+  // The same id at every press: a lost reply must not start two reads.
+  const secondId = useRef(uuidv7());
+  const readSecond = () =>
+    call('startSecondRead', { params: { ...params, secondId: secondId.current }, body: {} });
   return (
     <>
       {row.state === 'sent' ? (

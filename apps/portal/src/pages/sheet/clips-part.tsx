@@ -61,8 +61,16 @@ export function ClipsPart({
     if (files.length === 1 && items.some((i) => i.state === 'file-wanted' && i.fileName === files[0]?.name))
       return take(files);
     setReading({ done: 0, of: files.length });
-    const read = await readStick(files, (done) => setReading({ done, of: files.length }));
-    setReading(null);
+    try {
+      sortOut(files, await readStick(files, (done) => setReading({ done, of: files.length })));
+    } catch {
+      setProblem('The files could not be looked at, and none was sent. Reload the page and pick them again.');
+    } finally {
+      setReading(null);
+    }
+  };
+  /** Sends what needs no question; all else is shown first. */
+  const sortOut = (files: File[], read: ReadStick) => {
     const groups = groupFiles(read.files, c.patient, c.scans.at(-1)?.scannedOn ?? '');
     // One file that is no image is refused in its own line, with its reason, as before.
     if (files.length === 1 && read.left.length === 1) return take(files);
@@ -249,7 +257,7 @@ function Different({
   seen: ReadonlyMap<string, SeenFile>;
 }) {
   const arrival = c.arrivals.find((a) => a.clipId === clip.id);
-  const said = sayDifferent(arrival ? seen.get(arrival.id) : undefined, clip);
+  const said = sayDifferent(arrival ? seen.get(arrival.id) : undefined, clip, c.marksOff);
   return said ? <p className="hint">{said}</p> : null;
 }
 

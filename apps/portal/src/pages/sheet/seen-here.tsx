@@ -2,7 +2,7 @@ import type { CaseView, ViewId } from '@chordae/contract';
 import { capital, formatNumber, viewNames } from '@chordae/words';
 import { looks, type SeenFile } from '../../host/looks/looks';
 import { Button } from '../../kit/button';
-import { SenderHints } from '../../kit/clip-hints';
+import { cutOf, marksOf, SenderHints } from '../../kit/clip-hints';
 import { viewsByKey } from './view-namer';
 
 /** What this computer sees in a picked file, before and without its upload; the view is for a person to say. */
@@ -63,14 +63,17 @@ function sayRate(seen: SeenFile): string {
     : '';
 }
 
-/** Where this computer and the server do not say the same of a clip: said, and the server's stands. */
-export function sayDifferent(seen: SeenFile | undefined, there: CaseView['clips'][number]): string | null {
+/** Where this computer and the server do not say the same of a clip: said, and the server's stands. Hints that are switched off are not compared. */
+export function sayDifferent(
+  seen: SeenFile | undefined,
+  there: Pick<CaseView['clips'][number], 'assessment'>,
+  off: readonly string[],
+): string | null {
   if (!seen?.look?.ok || there.assessment === null || seen.view !== there.assessment.view) return null;
-  const here = seen.look.assessment;
-  const verdicts = [here.shortAxis?.verdict ?? null, there.assessment.shortAxis?.verdict ?? null];
-  const marks = [here.quality, there.assessment.quality].map((all) =>
-    all
-      .filter((m) => m.confidence >= 0.5)
+  const both = [seen.look.assessment, there.assessment];
+  const verdicts = both.map((a) => cutOf(a, off)?.verdict ?? null);
+  const marks = both.map((a) =>
+    marksOf(a, off)
       .map((m) => m.code)
       .sort()
       .join(),

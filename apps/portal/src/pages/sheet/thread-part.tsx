@@ -10,14 +10,11 @@ export function ThreadPart({ c, mayAct }: { c: CaseView; mayAct: boolean }) {
   return (
     <section className="part" aria-labelledby="p-thread">
       <h2 id="p-thread">Questions and answers</h2>
-      {c.thread.length > 0 ? (
+      {/* One tree for both: a first message that arrives must not lose a half-typed question. */}
+      <details open={c.thread.length > 0}>
+        <summary>{mayWrite ? `Ask ${c.referral.groupName} something` : 'What was asked'}</summary>
         <Thread c={c} mayWrite={mayWrite} />
-      ) : (
-        <details>
-          <summary>Ask {c.referral.groupName} something</summary>
-          <Thread c={c} mayWrite={mayWrite} />
-        </details>
-      )}
+      </details>
     </section>
   );
 }

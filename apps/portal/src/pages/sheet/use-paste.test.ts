@@ -70,6 +70,18 @@ describe('pasting into the measurement table', () => {
     expect(result.current.says).toContain("'24.1' for LVIDs (a choice between two values is open there)");
   });
 
+  it('puts nothing back into a cell in which two values wait for a choice since', () => {
+    const clashing: string[] = [];
+    const { texts, result } = table({}, clashing);
+    act(() => void result.current.take('38.2\n24.1', 'lvidd', 1));
+    clashing.push('lvids:1');
+    act(() => result.current.undo());
+    expect([...texts]).toEqual([
+      ['lvidd:1', ''],
+      ['lvids:1', '24.1'],
+    ]);
+  });
+
   it('leaves a plain value to the field', () => {
     const { result } = table({});
     act(() => expect(result.current.take('38.2', 'lvidd', 1)).toBe(false));

@@ -54,7 +54,10 @@ export function usePaste(
   };
 
   const undo = () => {
-    const untouched = filled.filter((f) => asPasted(cells.textOf(f.code, f.beat), f));
+    // A cell in which two values wait for a choice is left to whoever chooses.
+    const untouched = filled.filter(
+      (f) => !cells.clashes(f.code, f.beat) && asPasted(cells.textOf(f.code, f.beat), f),
+    );
     for (const f of untouched) cells.fill(f.code, f.beat, f.before);
     const left = filled.filter((f) => !untouched.includes(f));
     setSays(
