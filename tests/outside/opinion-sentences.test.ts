@@ -21,6 +21,7 @@ import {
   proposeFindings,
   proposeRescan,
   proposeStages,
+  saySeenIn,
   stageCodesInWords,
   startKeeperPage,
   structureIndices,
@@ -118,16 +119,29 @@ describe('proposed only from what was judged', () => {
         const views = viewsOfStructure(s, species);
         for (const view of views) {
           expect(viewId.options).toContain(view);
-          expect(view.startsWith('eq-')).toBe(species === 'horse');
+          // Fluid and lungs are scanned in every species alike.
+          if (s !== 'pericardium-pleura') expect(view.startsWith('eq-')).toBe(species === 'horse');
         }
-        // A horse has no view of fluid of its own in the set: nothing is proposed there by itself.
-        if (!(species === 'horse' && s === 'pericardium-pleura')) expect(views.length).toBeGreaterThan(0);
+        expect(views.length).toBeGreaterThan(0);
       }
   });
 });
 
+describe('where a structure is seen', () => {
+  it('names fluid and lung views for a horse too', () => {
+    const horse = facts({ species: 'horse' }, adequate('effusion-sweep'), [
+      record('pericardial-fluid', 'small'),
+    ]);
+    expect(says('pericardium-pleura', horse)).toMatch(/^A small amount of fluid round the heart\./);
+  });
+
+  it('has a sentence of its own where no view shows it', () => {
+    expect(saySeenIn([])).toBe('No standard view of this species shows it.');
+    expect(saySeenIn(['lung-points'])).toMatch(/^It is seen in: \S.*\.$/);
+  });
+});
+
 describe('judged views', () => {
-  const clip = (id: string) => ({ id, view: null, viewJudged: 'received' as const });
   const said = (
     clipId: string,
     side: 'reader' | 'sender',
@@ -142,8 +156,7 @@ describe('judged views', () => {
     at,
     statement: { kind: 'judgement', view, judged, axis: null, why: 'tilted' },
   });
-  const of = (statements: ClipStatementRecord[]) =>
-    judgedViews({ clips: [clip('a')], statements } as unknown as Parameters<typeof judgedViews>[0], null);
+  const of = (statements: ClipStatementRecord[]) => judgedViews({ statements });
 
   it("are the reader's newest word on each clip, never a sender's alone, never one that was not possible", () => {
     expect(of([said('a', 'sender', '1', 'adequate')])).toEqual([]);
@@ -256,10 +269,39 @@ describe('the sentences', () => {
     expect(text).toContain('B-lines counted: 3 at 2 points on the left and 4 at 1 point on the right.');
   });
 
+  it("count a point of B-lines once: the reader's before the sender's, people only, the largest of the beats", () => {
+    const count = (
+      code: MeasurementRecord['code'],
+      value: number,
+      side: MeasurementRecord['side'],
+      beat: number | null = null,
+    ) => ({ code, value, side, beat, supersededById: null, withdrawn: false }) as MeasurementRecord;
+    const counts = [
+      count('b-lines-l1', 5, 'sender'),
+      count('b-lines-l1', 2, 'reader'),
+      count('b-lines-r1', 1, 'sender', 1),
+      count('b-lines-r1', 3, 'sender', 2),
+      count('b-lines-r2', 9, 'machine'),
+    ];
+    const text = says('pericardium-pleura', facts({}, adequate('lung-points'), [], counts));
+    expect(text).toContain('B-lines counted: 2 at 1 point on the left and 3 at 1 point on the right.');
+  });
+
+  it('list valves and rhythm with what was not assessed', () => {
+    const valves = facts({ measure: { 'ao-vmax': 1.2, 'tr-vmax': 2.4 } });
+    expect(says('aortic-outflow', valves)).toMatch(/Not assessed: [^.]*valve lesions/);
+    expect(says('tricuspid-pulmonic', valves)).toMatch(/Not assessed: [^.]*valve lesions/);
+    // Told, but without a heart rate: the engine's own check of the rhythm could not run.
+    const rhythm = facts({ state: { rhythm: 'sinus' } });
+    expect(says('rhythm', rhythm)).toMatch(/Not assessed: [^.]*rhythm/);
+    expect(says('rhythm', rhythm)).toContain('The heart rate was not given.');
+  });
+
   it('say of rhythm who told it and that another time is not excluded', () => {
     const text = says('rhythm', facts({ measure: { 'heart-rate': 120 } }, adequate('rps-long-4ch')));
     expect(text).toContain('Rhythm at the scan, by the sender: sinus.');
     expect(text).toContain('An arrhythmia at another time is not excluded.');
+    expect(text).not.toContain('The heart rate was not given.');
   });
 });
 
@@ -443,6 +485,16 @@ describe('the beginning of a page for the keeper', () => {
     expect(start().startsWith(TO_BE_CHECKED)).toBe(true);
     expect(start()).toContain('25 May 2027');
     expect(start({ recheckOn: null })).toContain('Ask your vet when');
+  });
+
+  it('leaves no number of breaths unsaid: 30 itself is a reason to call', () => {
+    expect(start()).toContain('30 or more, counted twice');
+  });
+
+  it('asks nobody to count a sleeping horse or to look for its open mouth', () => {
+    const text = start({ species: 'horse' });
+    expect(text).not.toMatch(/asleep|Count |open mouth/);
+    expect(text).toContain('nostrils flared, or breathing with effort, while at rest (common practice)');
   });
 
   it('carries no diagnosis, no dose, no index, and its bound of breaths only for dog and cat, as common practice', () => {

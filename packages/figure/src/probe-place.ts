@@ -23,7 +23,7 @@ interface Window {
   /** On an animal whose head is on the right of the drawing. */
   readonly x: number;
   readonly y: number;
-  /** Marker on such an animal: −30 is up to the neck, 60 is down to the elbow, 180 is to the tail. */
+  /** Marker on such an animal: −35 is up to the neck, 55 is down to the elbow, 180 is to the tail. */
   readonly markerDeg: number;
 }
 

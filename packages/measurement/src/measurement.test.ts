@@ -1,4 +1,3 @@
-import type { Region } from '@chordae/contract';
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import {

@@ -6,6 +6,7 @@
  */
 export * from './blocks';
 export * from './canonical-text';
+export * from './frame-ellipse';
 export * from './keeper-page';
 export * from './opinion-document';
 export * from './page-model';

@@ -165,6 +165,22 @@ describe('a document of today', () => {
     expect(clips.map((c) => c.number)).toEqual([2, 3]);
   });
 
+  it('prints what was drawn on a clip without words, and drops only what is empty', () => {
+    const point = { shape: 'velocity' as const, points: [{ x: 1, y: 1 }], axis: null, label: '' };
+    const document = make({
+      clipFeedback: [
+        { clipId: 'clip-1', text: ' ', frame: null, drawings: [] },
+        { clipId: 'clip-2', text: '', frame: 4, drawings: [point] },
+        { clipId: 'clip-3', text: '', frame: null, drawings: [point] },
+      ],
+    });
+    const notes = printed(document).find((b) => b.kind === 'clip-notes');
+    expect(notes?.rows.map((r) => [r.label.slice(0, 6), r.frame?.frame ?? null])).toEqual([
+      ['Clip 2', 4],
+      ['Clip 3', null],
+    ]);
+  });
+
   it('carries an act-now flag of the reader above the conclusion, and a draft carries no proof', () => {
     const document = make({
       conclusion: 'The conclusion.',

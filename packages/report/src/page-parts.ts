@@ -9,7 +9,7 @@ export function pictures(d: OpinionDocument, words: PageWords): Block[] {
   const frames = d.text.keyFrames.map((k) => printedFrame(d, words, k, k.caption));
   if (frames.length > 0) blocks.push({ kind: 'heading', text: 'Key frames' }, { kind: 'key-frames', frames });
   const rows = d.text.clipFeedback
-    .filter((f) => f.text.trim() !== '')
+    .filter((f) => f.text.trim() !== '' || f.frame !== null || f.drawings.length > 0)
     .map((f) => ({
       label: clipLabel(d, words, f.clipId),
       text: f.text,

@@ -1,4 +1,5 @@
 import type { CaseView, FrameDrawing, FramePoint } from '@chordae/contract';
+import { frameEllipse } from '@chordae/report';
 import { useState } from 'react';
 import { pathOf } from '../host/api';
 
@@ -73,11 +74,9 @@ export function pathOfDrawing({ shape, points, axis }: FrameDrawing): string {
   if (!a) return '';
   if (shape === 'velocity') return `M${a.x - 8} ${a.y} h16 M${a.x} ${a.y - 8} v16`;
   if (shape === 'ellipse' && b && c) {
-    const [mx, my] = [(a.x + b.x) / 2, (a.y + b.y) / 2];
-    const rx = Math.hypot(b.x - a.x, b.y - a.y) / 2;
-    const ry = Math.hypot(c.x - mx, c.y - my);
-    const turn = (Math.atan2(b.y - a.y, b.x - a.x) * 180) / Math.PI;
-    return `M${a.x} ${a.y} A${rx} ${ry} ${turn} 1 0 ${b.x} ${b.y} A${rx} ${ry} ${turn} 1 0 ${a.x} ${a.y}`;
+    const { first, second, turnDeg } = frameEllipse([a, b, c]);
+    const arc = `A${first} ${second} ${turnDeg} 1 0`;
+    return `M${a.x} ${a.y} ${arc} ${b.x} ${b.y} ${arc} ${a.x} ${a.y}`;
   }
   const closed = shape === 'outline' || shape === 'discs';
   return `${line(points)}${closed ? ' Z' : ''}${axis ? ` ${line(axis)}` : ''}`;

@@ -14,7 +14,7 @@ import { checkNames, nameOf, observationNames, structureNames, viewNames } from 
 import { capital, listOf } from './numbers';
 import { stateValueNames } from './state-at-scan';
 import { type Aspect, observedFindings, structureChecks, structureIndices } from './structure-facts';
-import { type JudgedView, judgedFor, viewsOfStructure } from './structure-views';
+import { type JudgedView, judgedFor, saySeenIn, viewsOfStructure } from './structure-views';
 
 /** What sentences may be proposed from. Only what stands; what a machine saw alone is never a finding. */
 export interface ProposalFacts {
@@ -98,8 +98,7 @@ export function proposeFindings(facts: ProposalFacts): FindingProposal[] {
 
 function nothingJudged(structure: Structure, species: Species): string {
   if (structure === 'rhythm') return 'No view was judged.';
-  const shown = viewsOfStructure(structure, species).map((v) => viewNames[v]);
-  return `No view of it was judged. It is seen in: ${shown.join('; ')}.`;
+  return `No view of it was judged. ${saySeenIn(viewsOfStructure(structure, species))}`;
 }
 
 /**
@@ -187,15 +186,25 @@ function standingAnswer(
 /** B-lines as they were counted, by side; how many points were looked at is part of it. */
 function bLines(all: readonly MeasurementRecord[]): string[] {
   const side = (letter: 'l' | 'r', name: string): string[] => {
-    const counts = all.filter(
-      (m) => m.code.startsWith(`b-lines-${letter}`) && m.supersededById === null && !m.withdrawn,
-    );
+    const counts = countsByPoint(all, `b-lines-${letter}`);
     if (counts.length === 0) return [];
-    const sum = counts.reduce((total, m) => total + m.value, 0);
+    const sum = counts.reduce((total, count) => total + count, 0);
     return [`${sum} at ${counts.length} ${counts.length === 1 ? 'point' : 'points'} on the ${name}`];
   };
   const sides = [...side('l', 'left'), ...side('r', 'right')];
   return sides.length === 0 ? [] : [`B-lines counted: ${listOf(sides)}.`];
+}
+
+/** One count for each point that people counted at: the reader's before the sender's, the largest of several beats. */
+function countsByPoint(all: readonly MeasurementRecord[], prefix: string): number[] {
+  const people = all.filter(
+    (m) => m.code.startsWith(prefix) && m.supersededById === null && !m.withdrawn && m.side !== 'machine',
+  );
+  return [...new Set(people.map((m) => m.code))].map((code) => {
+    const there = people.filter((m) => m.code === code);
+    const readers = there.filter((m) => m.side === 'reader');
+    return Math.max(...(readers.length > 0 ? readers : there).map((m) => m.value));
+  });
 }
 
 function rhythmTold(rhythm: StateAtScan['rhythm']): string[] {
@@ -220,7 +229,7 @@ function doubts(
   if (found.torn.length > 0)
     told.push(`Not used, because its numbers contradict each other: ${listOf(found.torn.map(nameOf))}.`);
   if (structure === 'rhythm') {
-    if (!facts.interpretation.indices.some((i) => i.code === 'heart-rate'))
+    if (!facts.measurements.some((m) => m.code === 'heart-rate' && !m.supersededById && !m.withdrawn))
       told.push('The heart rate was not given.');
     told.push('An arrhythmia at another time is not excluded.');
   }

@@ -48,8 +48,9 @@ export function sayPrintedPatient(p: PrintedPatient): string {
   const parts = [
     `${p.name} (number ${p.number})`,
     speciesNames[p.species] ?? p.species,
-    p.breedText,
-    p.sex === 'unknown' ? 'sex not given' : `${p.sex}${p.neutered ? ', neutered' : ''}`,
+    p.breedText.trim() === '' ? 'breed not given' : p.breedText,
+    p.sex === 'unknown' ? 'sex not given' : p.sex,
+    p.neutered === null ? 'neutering not given' : p.neutered ? 'neutered' : '',
     p.ageMonths === null ? 'age not given' : sayAge(p.ageMonths),
     p.weightKg === null ? 'weight not given' : `${p.weightKg} kg${p.weightGuessed ? ' (guessed)' : ''}`,
     p.chip ? `chip ${p.chip}` : '',
@@ -105,11 +106,15 @@ function sayAnswer(answer: { readonly answer: string; readonly reason: string } 
   return answer.answer === 'kept' ? 'Kept by the reader.' : `Set aside by the reader: ${answer.reason}`;
 }
 
-/** Every source once, in the order of first use, at most twelve. */
+const MOST_SOURCES = 12;
+
+/** Every source once, in the order of first use; after twelve it is said how many more there are. */
 export function sourcesOf(interpretation: Interpretation | null): string[] {
   const all: SourceRef[] = [
     ...(interpretation?.indices ?? []).flatMap((i) => i.limits.map((l) => l.source)),
     ...(interpretation?.flags ?? []).flatMap((f) => f.sources),
   ];
-  return [...new Set(all.map(saySource))].slice(0, 12);
+  const said = [...new Set(all.map(saySource))];
+  const more = said.length - MOST_SOURCES;
+  return more > 0 ? [...said.slice(0, MOST_SOURCES), `and ${more} more, named in the case`] : said;
 }

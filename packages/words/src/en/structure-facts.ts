@@ -72,11 +72,11 @@ export const structureChecks: Record<Structure, readonly string[]> = {
   'left-ventricle': ['left-ventricle-size', 'left-ventricle-function', 'walls'],
   'left-atrium': ['left-atrium', 'atrial-clot'],
   mitral: ['valves'],
-  'aortic-outflow': ['aortic-outflow'],
+  'aortic-outflow': ['aortic-outflow', 'valves'],
   'right-heart': ['right-heart', 'pulmonary-pressure'],
-  'tricuspid-pulmonic': ['pulmonary-pressure', 'pulmonic-outflow'],
+  'tricuspid-pulmonic': ['pulmonary-pressure', 'pulmonic-outflow', 'valves'],
   'great-vessels': ['ducts-and-shunts'],
-  rhythm: [],
+  rhythm: ['rhythm'],
 };
 
 interface Seen {

@@ -1,11 +1,5 @@
-import type {
-  CaseView,
-  ClipStatementRecord,
-  Interpretation,
-  Species,
-  Structure,
-  ViewId,
-} from '@chordae/contract';
+import type { CaseView, ClipStatementRecord, Species, Structure, ViewId } from '@chordae/contract';
+import { viewNames } from './names';
 
 /**
  * Which structures a standard view shows: what must be seen in it, and what is measured on it. Views of dog and cat after
@@ -45,10 +39,22 @@ const SHOWN_IN: Record<Exclude<Structure, 'rhythm'>, readonly ViewId[]> = {
   ],
 };
 
+/** Scanned in every species alike (common practice). */
+const OF_ALL_SPECIES: readonly ViewId[] = ['effusion-sweep', 'lung-points'];
+
 /** Views that show a structure in a species: `viewsOfStructure('mitral', 'cat')` begins with 'rps-long-4ch'. */
 export function viewsOfStructure(structure: Structure, species: Species): ViewId[] {
   if (structure === 'rhythm') return [];
-  return SHOWN_IN[structure].filter((view) => view.startsWith('eq-') === (species === 'horse'));
+  return SHOWN_IN[structure].filter(
+    (view) => OF_ALL_SPECIES.includes(view) || view.startsWith('eq-') === (species === 'horse'),
+  );
+}
+
+/** 'It is seen in: lung points.', or that no view of the set shows it. */
+export function saySeenIn(views: readonly ViewId[]): string {
+  return views.length === 0
+    ? 'No standard view of this species shows it.'
+    : `It is seen in: ${views.map((v) => viewNames[v]).join('; ')}.`;
 }
 
 /** A view that somebody looked at and judged. */
@@ -59,28 +65,21 @@ export interface JudgedView {
 }
 
 /**
- * Views that were judged: a reader's newest judgement of each clip, and besides these the views that stand as adequate
- * in the completeness. What a reader found not possible is not among them.
+ * Views that were judged: a reader's newest judgement of each clip. What a reader found not possible is not among them, nor
+ * what only a sender judged.
  */
-export function judgedViews(
-  c: Pick<CaseView, 'clips'> & { readonly statements: readonly ClipStatementRecord[] },
-  completeness: Interpretation['completeness'] | null,
-): JudgedView[] {
+export function judgedViews(c: Pick<CaseView, 'statements'>): JudgedView[] {
   const newest = new Map<string, ClipStatementRecord>();
   for (const said of c.statements) {
     if (said.side !== 'reader' || said.statement.kind !== 'judgement') continue;
     const before = newest.get(said.clipId);
     if (!before || said.at >= before.at) newest.set(said.clipId, said);
   }
-  const byReader = [...newest.values()].flatMap(({ statement }): JudgedView[] =>
+  return [...newest.values()].flatMap(({ statement }): JudgedView[] =>
     statement.kind === 'judgement' && statement.judged !== 'not-possible'
       ? [{ view: statement.view, judged: statement.judged, why: statement.why }]
       : [],
   );
-  const adequate = (completeness?.views ?? [])
-    .filter((v) => v.state === 'adequate' && !byReader.some((b) => b.view === v.view))
-    .map((v): JudgedView => ({ view: v.view, judged: 'adequate', why: '' }));
-  return [...byReader, ...adequate];
 }
 
 /** The judged views that show a structure; any judged view carries a few seconds of rhythm. */

@@ -68,7 +68,7 @@ export function OpinionForm({ c, writing }: { c: CaseView; writing: OpinionWriti
         interpretation: result,
         measurements: c.measurements,
         observations: c.observations,
-        judged: judgedViews(c, result.completeness),
+        judged: judgedViews(c),
         rhythm: input.state.rhythm,
       }),
     [c, input, result],

@@ -1,4 +1,5 @@
 import type { FrameDrawing, FramePoint } from '@chordae/contract';
+import { frameEllipse } from '@chordae/report';
 import type { Doc } from './paper';
 
 /** Where a frame lies on the paper: upper left corner, and points per pixel of the frame. */
@@ -91,19 +92,12 @@ function cross(doc: Doc, place: FramePlace, p: FramePoint): void {
     .stroke();
 }
 
-/** Two ends of one axis and one end of the other. */
-function ellipse(
-  doc: Doc,
-  place: FramePlace,
-  [a, b, c]: readonly [FramePoint, FramePoint, FramePoint],
-): void {
-  const [ax, ay] = at(place, a);
-  const [bx, by] = at(place, b);
-  const [cx, cy] = at(place, c);
-  const [mx, my] = [(ax + bx) / 2, (ay + by) / 2];
+/** Two ends of one axis and a point that the other reaches to. */
+function ellipse(doc: Doc, place: FramePlace, points: readonly [FramePoint, FramePoint, FramePoint]): void {
+  const { middle, first, second, turnDeg } = frameEllipse(points);
   doc.save();
-  doc.translate(mx, my).rotate((Math.atan2(by - ay, bx - ax) * 180) / Math.PI);
-  doc.ellipse(0, 0, Math.hypot(bx - ax, by - ay) / 2, Math.hypot(cx - mx, cy - my)).stroke();
+  doc.translate(...at(place, middle)).rotate(turnDeg);
+  doc.ellipse(0, 0, first * place.scale, second * place.scale).stroke();
   doc.restore();
 }
 

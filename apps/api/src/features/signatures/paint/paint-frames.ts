@@ -55,7 +55,7 @@ export function paintClipNotes(
       paintFrame(paper, paper.tree, row.frame, pictures, { x: MARGIN.side, y: top, width: NOTE });
     doc.y = top;
     write(paper, paper.tree, 'P', row.label, { size: 8, colour: QUIET, x, width, gap: 1 });
-    write(paper, paper.tree, 'P', row.text, { size: 9, x, width, gap: 0 });
+    if (row.text.trim() !== '') write(paper, paper.tree, 'P', row.text, { size: 9, x, width, gap: 0 });
     doc.y = Math.max(doc.y, top + high) + 7;
   }
 }
