@@ -298,7 +298,14 @@ describe('the sentences', () => {
   });
 
   it('say of rhythm who told it and that another time is not excluded', () => {
-    const text = says('rhythm', facts({ measure: { 'heart-rate': 120 } }, adequate('rps-long-4ch')));
+    const rate = {
+      code: 'heart-rate',
+      value: 120,
+      supersededById: null,
+      withdrawn: false,
+    } as MeasurementRecord;
+    const parts: Parts = { measure: { 'heart-rate': 120 } };
+    const text = says('rhythm', facts(parts, adequate('rps-long-4ch'), [], [rate]));
     expect(text).toContain('Rhythm at the scan, by the sender: sinus.');
     expect(text).toContain('An arrhythmia at another time is not excluded.');
     expect(text).not.toContain('The heart rate was not given.');
