@@ -34,6 +34,8 @@ export default defineConfig({
           include: ['tests/browser/**/*.test.ts', 'tests/faults/**/*.test.ts'],
           globalSetup: database,
           fileParallelism: false,
+          // A busy machine is slow, never wrong: see PATIENCE_MS in tests/support/browser.ts.
+          expect: { poll: { timeout: 60_000, interval: 100 } },
           testTimeout: 300_000,
           hookTimeout: 120_000,
         },

@@ -6,7 +6,7 @@ import { type PhantomClip, phantomDicom, randomCine, renderCine, seededRandom } 
 import { build } from 'esbuild';
 import type { Browser } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import { launchBrowser } from '../support/browser';
+import { launchBrowser, PATIENCE_MS } from '../support/browser';
 import { pageSession } from '../support/page-session';
 import { type RunningSystem, startSystem } from '../support/running-system';
 import { caseOf, makeWorld, openDraft, PASSWORD, type World } from '../support/world';
@@ -89,7 +89,7 @@ describe('pictures looked at in the browser', () => {
       data: { email: world.people.vetA.email, password: PASSWORD },
     });
     const page = await context.newPage();
-    page.setDefaultTimeout(20_000);
+    page.setDefaultTimeout(PATIENCE_MS);
     const session = pageSession(page);
     const draft = await openDraft(session, world, world.practiceA, { name: 'Pebble' });
     const random = seededRandom(11);
@@ -127,11 +127,11 @@ describe('pictures looked at in the browser', () => {
     // What was cut goes on by itself.
     await page.getByText('Clip 1', { exact: false }).first().waitFor();
     await expect
-      .poll(async () => (await caseOf(session, draft)).clips[0]?.view, { timeout: 20_000 })
+      .poll(async () => (await caseOf(session, draft)).clips[0]?.view, { timeout: PATIENCE_MS })
       .toBe('rps-short-papillary');
     await expect
       .poll(async () => (await caseOf(session, draft)).clips[0]?.assessment?.shortAxis?.verdict, {
-        timeout: 30_000,
+        timeout: PATIENCE_MS,
       })
       .toBeTruthy();
     // The same pixels by another decoder and another process: nothing differs.

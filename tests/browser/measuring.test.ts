@@ -11,7 +11,7 @@ import {
 import type { Browser, Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { findAxeProblems } from '../support/axe';
-import { launchBrowser } from '../support/browser';
+import { launchBrowser, PATIENCE_MS } from '../support/browser';
 import { pageSession } from '../support/page-session';
 import { type RunningSystem, startSystem } from '../support/running-system';
 import { uploadFile } from '../support/upload';
@@ -71,7 +71,7 @@ async function open(email: string): Promise<Page> {
   });
   await context.request.post('/api/sessions', { data: { email, password: PASSWORD } });
   const opened = await context.newPage();
-  opened.setDefaultTimeout(15_000);
+  opened.setDefaultTimeout(PATIENCE_MS);
   opened.on('pageerror', (error) => faults.push(String(error)));
   return opened;
 }
@@ -119,7 +119,7 @@ beforeAll(async () => {
   await page.keyboard.press('t');
   await page.getByRole('button', { name: 'Put back' }).waitFor();
   for (const place of [1, 2, 3, 4])
-    await page.locator(`[data-testid=tile-${place}][data-frame]`).waitFor({ timeout: 60_000 });
+    await page.locator(`[data-testid=tile-${place}][data-frame]`).waitFor({ timeout: PATIENCE_MS });
 });
 afterAll(async () => {
   await browser?.close();
@@ -283,7 +283,7 @@ describe('measuring on the desk', () => {
     const said = (kind: string) =>
       system.admin<{ statement: Record<string, unknown> }[]>`
         select statement from clip_statements where statement->>'kind' = ${kind} order by made_at`;
-    await expect.poll(async () => (await said('marks')).length, { timeout: 10_000 }).toBe(1);
+    await expect.poll(async () => (await said('marks')).length, { timeout: PATIENCE_MS }).toBe(1);
     expect((await said('marks'))[0]?.statement).toMatchObject({ endDiastole: [await frameOf(place)] });
     await page.keyboard.press('z');
     await page.getByText(/Pull the line|Put the inner edge/).waitFor();
@@ -293,7 +293,7 @@ describe('measuring on the desk', () => {
       await page.keyboard.press('Enter');
     }
     await page.keyboard.press('Enter');
-    await expect.poll(async () => (await said('outline')).length, { timeout: 10_000 }).toBe(1);
+    await expect.poll(async () => (await said('outline')).length, { timeout: PATIENCE_MS }).toBe(1);
     await page.keyboard.press('Shift+X');
     await page.getByText('drawn example, not this patient').waitFor();
     await page.keyboard.press(String(place));

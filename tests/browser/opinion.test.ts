@@ -2,7 +2,7 @@ import type { Browser, BrowserContext, Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { demoClip } from '../../apps/api/src/demo/demo-clips';
 import { findAxeProblems } from '../support/axe';
-import { launchBrowser } from '../support/browser';
+import { launchBrowser, PATIENCE_MS } from '../support/browser';
 import { type RunningSystem, startSystem } from '../support/running-system';
 import { uuidv7 } from '../support/test-app';
 import { uploadFile } from '../support/upload';
@@ -48,7 +48,7 @@ async function open(person: Person | null): Promise<Page> {
       data: { email: world.people[person].email, password: PASSWORD },
     });
   const page = await context.newPage();
-  page.setDefaultTimeout(15_000);
+  page.setDefaultTimeout(PATIENCE_MS);
   page.on('pageerror', (error) => faults.push(`${person}: ${String(error)}`));
   return page;
 }
@@ -114,7 +114,7 @@ describe.sequential('an opinion by keyboard', () => {
     });
     await uploadFile(sender, system.url, d, 'clip.dcm', clip);
     await expect
-      .poll(async () => (await caseOf(sender, d)).clips.length, { timeout: 60_000 })
+      .poll(async () => (await caseOf(sender, d)).clips.length, { timeout: PATIENCE_MS })
       .toBeGreaterThan(0);
     await sender.patch(d.base, { base: 1, fields: { question: 'How far?' } });
     const sent = await sender.post(`${d.base}/send`, { base: 2, identityReason: 'Same animal.' });
@@ -188,7 +188,7 @@ describe.sequential('an opinion by keyboard', () => {
     const crashed = reader;
     await Promise.all([crashed.waitForEvent('crash'), crashed.goto('chrome://crash').catch(() => null)]);
     reader = await crashed.context().newPage();
-    reader.setDefaultTimeout(15_000);
+    reader.setDefaultTimeout(PATIENCE_MS);
     await crashed.close();
     await reader.context().unroute('**/opinion');
     expect((await fieldsNow())['conclusion']).toBe('Fits mitral disease.');

@@ -2,7 +2,7 @@ import { phantomDicom, renderCine, seededRandom } from '@chordae/phantom';
 import type { Browser, BrowserContext, Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { findAxeProblems } from '../support/axe';
-import { launchBrowser } from '../support/browser';
+import { launchBrowser, PATIENCE_MS } from '../support/browser';
 import { pageSession } from '../support/page-session';
 import { type RunningSystem, startSystem } from '../support/running-system';
 import { sentWithFiles, withCookie } from '../support/sent-with-files';
@@ -71,7 +71,7 @@ async function open(person: Person): Promise<Page> {
     data: { email: world.people[person].email, password: PASSWORD },
   });
   const page = await context.newPage();
-  page.setDefaultTimeout(15_000);
+  page.setDefaultTimeout(PATIENCE_MS);
   page.on('pageerror', (error) => faults.push(`${person}: ${String(error)}`));
   return page;
 }
@@ -172,7 +172,7 @@ describe('a full case by keyboard alone', () => {
     axe.push(...(await findAxeProblems(page, 'sign dialog of a full case')));
     await page.keyboard.type(PASSWORD);
     await press('Enter');
-    await expect.poll(() => stateOf(d), { timeout: 20_000 }).toBe('answered');
+    await expect.poll(() => stateOf(d), { timeout: PATIENCE_MS }).toBe('answered');
     const signed = (
       await system.admin`select fields from signed_opinions where referral_id = ${d.referralId}`
     )[0]?.['fields'] as {
@@ -233,7 +233,7 @@ describe('while one reads', () => {
     expect((await draftOf(d))?.['conclusion']).toBe('As far as I came');
     await page.context().setOffline(false);
     await expect
-      .poll(async () => (await draftOf(d))?.['conclusion'], { timeout: 40_000 })
+      .poll(async () => (await draftOf(d))?.['conclusion'], { timeout: PATIENCE_MS })
       .toBe('Written without a line');
     await page.context().close();
   });
@@ -242,7 +242,7 @@ describe('while one reads', () => {
     const { d, page } = await beingRead();
     const late = drawn('rps-short-papillary', 77);
     await uploadFile(await withCookie(system.url, world, vet), system.url, d, 'late.dcm', late);
-    await page.getByText(/A clip has come since you opened this/).waitFor({ timeout: 30_000 });
+    await page.getByText(/A clip has come since you opened this/).waitFor({ timeout: PATIENCE_MS });
     await page.getByRole('button', { name: 'Seen' }).click();
     expect(await page.getByText(/A clip has come/).count()).toBe(0);
     expect(await page.getByLabel('Conclusion').inputValue()).toBe('As far as I came');
@@ -253,7 +253,7 @@ describe('while one reads', () => {
     const { d, page } = await beingRead();
     await typeMeasurement(vet, d, 'lvidd', 36);
     await expect
-      .poll(async () => (await caseOf(vet, d)).interpretation?.flags.length ?? 0, { timeout: 15_000 })
+      .poll(async () => (await caseOf(vet, d)).interpretation?.flags.length ?? 0, { timeout: PATIENCE_MS })
       .toBeGreaterThan(0);
     // As an older engine would have left it: the same input, computed before, with no flag raised.
     await system.admin`

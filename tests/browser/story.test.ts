@@ -6,7 +6,7 @@ import sharp from 'sharp';
 import { afterAll, afterEach, beforeAll, describe, expect, it } from 'vitest';
 import { demoClip } from '../../apps/api/src/demo/demo-clips';
 import { findAxeProblems } from '../support/axe';
-import { launchBrowser } from '../support/browser';
+import { launchBrowser, PATIENCE_MS } from '../support/browser';
 import { type RunningSystem, startSystem } from '../support/running-system';
 import { makeWorld, PASSWORD, type Person, type World } from '../support/world';
 
@@ -66,7 +66,7 @@ async function open(person: Person, viewport = { width: 1280, height: 900 }): Pr
   const context = await browser.newContext({ locale: 'en-GB', viewport });
   contexts.push(context);
   const page = await context.newPage();
-  page.setDefaultTimeout(Number(process.env['CHORDAE_STEP_MS'] ?? 15_000));
+  page.setDefaultTimeout(PATIENCE_MS);
   page.on('pageerror', (error) => faults.push(`${person}: ${String(error)}`));
   await page.goto(system.url);
   await page.getByRole('link', { name: 'Sign in' }).first().click();
@@ -153,7 +153,7 @@ describe.sequential('from clips on a stick to a signed opinion', () => {
     await list.getByText('readme.txt').waitFor();
     await list.getByText(/^Agrees with/).waitFor();
     await list.getByRole('button', { name: /^Take 3 files for/ }).click();
-    await page.getByRole('button', { name: /Show clip 3/ }).waitFor({ timeout: 60_000 });
+    await page.getByRole('button', { name: /Show clip 3/ }).waitFor({ timeout: PATIENCE_MS });
     for (const n of [1, 2, 3]) {
       await page.getByRole('button', { name: new RegExp(`Show clip ${n},`) }).click();
       const label = await page.locator('.clip-facts').first().textContent();
@@ -175,7 +175,9 @@ describe.sequential('from clips on a stick to a signed opinion', () => {
     const canvas = page.locator('.gallery-player canvas').first();
     await page.waitForTimeout(500);
     const first = await canvas.screenshot();
-    await expect.poll(async () => first.equals(await canvas.screenshot()), { timeout: 5000 }).toBe(false);
+    await expect
+      .poll(async () => first.equals(await canvas.screenshot()), { timeout: PATIENCE_MS })
+      .toBe(false);
   });
 
   it('shows who reads when, sends, and stands in the queue of the cardiologist at once', async () => {
@@ -186,7 +188,7 @@ describe.sequential('from clips on a stick to a signed opinion', () => {
     await page.getByRole('button', { name: 'Send now' }).click();
     await page.getByText(/sent/i).first().waitFor();
     // Live: nothing is reloaded on the cardiologist's page.
-    await cardiologist.getByRole('link', { name: 'Nimbus' }).waitFor({ timeout: 10_000 });
+    await cardiologist.getByRole('link', { name: 'Nimbus' }).waitFor({ timeout: PATIENCE_MS });
     await cardiologist
       .getByText(/waiting \d+ min/)
       .first()
@@ -275,7 +277,7 @@ describe.sequential('from clips on a stick to a signed opinion', () => {
       .locator('input[type=file]')
       .first()
       .setInputFiles([path.join(files, 'IM_0009.dcm')]);
-    await vet.getByRole('button', { name: /Show clip 4/ }).waitFor({ timeout: 60_000 });
+    await vet.getByRole('button', { name: /Show clip 4/ }).waitFor({ timeout: PATIENCE_MS });
     await vet
       .getByRole('button', { name: /are in|images|new clips/i })
       .first()
@@ -311,7 +313,7 @@ describe.sequential('from clips on a stick to a signed opinion', () => {
     await page.getByLabel('Your password').fill(PASSWORD);
     await page.getByRole('button', { name: 'Sign now' }).click();
     const vet = of('vetA');
-    await vet.getByRole('article', { name: 'Signed opinion' }).waitFor({ timeout: 20_000 });
+    await vet.getByRole('article', { name: 'Signed opinion' }).waitFor({ timeout: PATIENCE_MS });
     await vet.getByText('Thickened leaflets, prolapse of the cranial one.').waitFor();
     await vet.getByText('not assessed').first().waitFor();
     const [download] = await Promise.all([
@@ -366,7 +368,7 @@ describe.sequential('from clips on a stick to a signed opinion', () => {
       system.admin`update sessions set ended_at = now() where member_id = ${world.people.sonographer.id}`,
       page.getByLabel('History').fill('Typed after the session had ended.'),
     ]);
-    await page.getByLabel('Password').waitFor({ timeout: 20_000 });
+    await page.getByLabel('Password').waitFor({ timeout: PATIENCE_MS });
     const address = page.getByLabel('E-mail address');
     if (await address.isVisible()) await address.fill(world.people.sonographer.email);
     await page.getByLabel('Password').fill(PASSWORD);
@@ -377,7 +379,7 @@ describe.sequential('from clips on a stick to a signed opinion', () => {
           (await system.admin`select history from referrals where history <> ''`).map(
             (r) => r['history'] as string,
           ),
-        { timeout: 20_000 },
+        { timeout: PATIENCE_MS },
       )
       .toContain('Typed after the session had ended.');
     expect(await page.getByLabel('History').inputValue()).toBe('Typed after the session had ended.');

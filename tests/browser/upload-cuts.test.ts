@@ -4,7 +4,7 @@ import os from 'node:os';
 import path from 'node:path';
 import type { Browser, Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import { launchBrowser } from '../support/browser';
+import { launchBrowser, PATIENCE_MS } from '../support/browser';
 import { madeDicom } from '../support/made-dicom';
 import { type RunningSystem, startSystem } from '../support/running-system';
 import { uuidv7 } from '../support/test-app';
@@ -80,7 +80,7 @@ const storedHashes = async () =>
   (await system.admin<{ sha256: string }[]>`select sha256 from originals`).map((r) => r.sha256);
 /** The progress line of the upload list shows that the file is on its way. */
 const onItsWay = async (name: string) => {
-  await expect.poll(() => stateOf(name), { timeout: 20_000 }).toBe('arriving');
+  await expect.poll(() => stateOf(name), { timeout: PATIENCE_MS }).toBe('arriving');
   await page.waitForTimeout(1500);
   expect(await stateOf(name)).toBe('arriving');
 };
@@ -91,7 +91,7 @@ describe('uploads on a bad line', () => {
     await page.locator('input[type=file]').first().setInputFiles([slow.at]);
     await onItsWay('slow.dcm');
     await page.reload();
-    await expect.poll(() => stateOf('slow.dcm'), { timeout: 60_000 }).toBe('read');
+    await expect.poll(() => stateOf('slow.dcm'), { timeout: PATIENCE_MS }).toBe('read');
     expect(await storedHashes()).toContain(slow.sha256);
     await page.getByRole('button', { name: /Show clip 1/ }).waitFor();
   });
@@ -115,7 +115,7 @@ describe('uploads on a bad line', () => {
     await page.waitForTimeout(500);
     if (!page.url().includes(referral.referralId))
       await page.goto(`${system.url}/p/${referral.practiceId}/r/${referral.referralId}`);
-    await expect.poll(() => stateOf('late.dcm'), { timeout: 60_000 }).toBe('read');
+    await expect.poll(() => stateOf('late.dcm'), { timeout: PATIENCE_MS }).toBe('read');
     expect(await storedHashes()).toContain(late.sha256);
   });
 

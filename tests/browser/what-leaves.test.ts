@@ -5,7 +5,7 @@ import type { Browser, Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { sampleZip } from '../../packages/codecs/src/node/sample-zip';
 import { findAxeProblems } from '../support/axe';
-import { launchBrowser } from '../support/browser';
+import { launchBrowser, PATIENCE_MS } from '../support/browser';
 import { madeDicom } from '../support/made-dicom';
 import { madeReport } from '../support/made-report';
 import { pageSession } from '../support/page-session';
@@ -31,7 +31,7 @@ beforeAll(async () => {
   const email = world.people.vetA.email;
   await context.request.post('/api/sessions', { data: { email, password: PASSWORD } });
   page = await context.newPage();
-  page.setDefaultTimeout(15_000);
+  page.setDefaultTimeout(PATIENCE_MS);
 });
 afterAll(async () => {
   await browser?.close();
@@ -65,7 +65,7 @@ describe('what leaves the practice', () => {
       .locator('input[type=file]')
       .first()
       .setInputFiles([path.join(files, 'stick.zip')]);
-    await page.getByRole('button', { name: /Show clip 1/ }).waitFor({ timeout: 40_000 });
+    await page.getByRole('button', { name: /Show clip 1/ }).waitFor({ timeout: PATIENCE_MS });
     await page.getByText('2 files were taken out of it').waitFor();
     await page.getByText('Is a name among these?').waitFor();
     await page.getByRole('button', { name: 'Show them' }).click();

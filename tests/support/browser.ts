@@ -1,6 +1,12 @@
 import { existsSync } from 'node:fs';
 import { type Browser, chromium } from 'playwright-core';
 
+/**
+ * How long a page may take before a test says that something does not come: a busy machine is slow, never wrong.
+ * A test that passes does not wait for it.
+ */
+export const PATIENCE_MS = 60_000;
+
 /** One Chromium a run: the machine's own where there is one, else the one that npm brings. */
 export async function launchBrowser(): Promise<Browser> {
   const own = [

@@ -16,7 +16,8 @@ import { scanPlanId, urgency } from './terms';
 
 /** Fields of a referral that its sender may edit while it is a draft. */
 export const referralFields = {
-  groupId: id,
+  /** null: no reading group chosen yet; a scan report needs none. */
+  groupId: id.nullable(),
   plan: scanPlanId,
   question: z.string().max(2000),
   history: z.string().max(8000),

@@ -2,6 +2,8 @@ import { z } from 'zod';
 
 export const referralState = z.enum([
   'draft',
+  'reported',
+  'filed',
   'sent',
   'reading',
   'images-wanted',
@@ -13,6 +15,8 @@ export type ReferralState = z.infer<typeof referralState>;
 
 /** Events that move a referral. Everything else that happens to it is an event without a move. */
 export const referralMove = z.enum([
+  'report.signed',
+  'report.filed',
   'referral.sent',
   'referral.taken',
   'referral.put-back',
@@ -27,7 +31,10 @@ export type ReferralMove = z.infer<typeof referralMove>;
 
 /** The published transition table: from state, by event, to state. A pair that is not here is refused. */
 export const transitions: Record<ReferralState, Partial<Record<ReferralMove, ReferralState>>> = {
-  draft: { 'referral.sent': 'sent', 'referral.withdrawn': 'withdrawn' },
+  draft: { 'report.signed': 'reported', 'referral.sent': 'sent', 'referral.withdrawn': 'withdrawn' },
+  // A sonographer's own scan report is signed. It may be passed up to a cardiologist at any later time.
+  reported: { 'report.filed': 'filed', 'referral.sent': 'sent' },
+  filed: { 'referral.sent': 'sent' },
   sent: { 'referral.taken': 'reading', 'referral.withdrawn': 'withdrawn' },
   reading: {
     'referral.put-back': 'sent',
@@ -58,6 +65,14 @@ export const takingStates = [
   'images-wanted',
 ] as const satisfies readonly ReferralState[];
 
+/** States before a case is sent: its question, reading group and urgency may still be written. */
+export const unsentStates = ['draft', 'reported', 'filed'] as const satisfies readonly ReferralState[];
+
+/** Has it not been sent yet. `isUnsent('reported')` is true. */
+export function isUnsent(state: string): boolean {
+  return (unsentStates as readonly string[]).includes(state);
+}
+
 /** States in which a referral is with the reading group and not answered yet. */
 export const withReadersStates = [
   'sent',
@@ -68,6 +83,11 @@ export const withReadersStates = [
 /** May something still be added. `isTaking('answered')` is false. */
 export function isTaking(state: string): boolean {
   return (takingStates as readonly string[]).includes(state);
+}
+
+/** May a clip still be made of a file that arrives: also after a scan report was signed, since files follow behind it. */
+export function takesClips(state: string): boolean {
+  return isTaking(state) || isUnsent(state);
 }
 
 /** Does the reading group have it, unanswered. `isWithReaders('draft')` is false. */

@@ -175,7 +175,7 @@ export const routes = {
     path: '/api/practices/:practiceId/referrals/:referralId',
     access: { practice: vets },
     params: onReferral,
-    body: z.object({ patientId: id, groupId: id, plan: scanPlanId, scanId: id, scannedOn: day }),
+    body: z.object({ patientId: id, groupId: id.nullable(), plan: scanPlanId, scanId: id, scannedOn: day }),
     reply: z.object({ revision, number: z.int() }),
     summary: 'Open a draft with its first scan',
   }),

@@ -1,12 +1,12 @@
 import type { PatchReply } from '@chordae/contract';
 import { describe, expect, it } from 'vitest';
-import { PatchQueue } from './patch-queue';
+import { type Patch, PatchQueue } from './patch-queue';
 
-type Patch = { base: number; fields: Record<string, unknown> };
 const saved = (revision: number, part: Partial<PatchReply> = {}): PatchReply => ({
   revision,
   applied: [],
   conflicts: [],
+  stands: {},
   ...part,
 });
 const never = () => () => undefined;
@@ -32,10 +32,19 @@ describe('autosave by patches', () => {
     queue.set({ history: 'Coughs.' });
     await queue.flush();
     expect(sent).toEqual([
-      { base: 3, fields: { question: 'Is it large?' } },
-      { base: 4, fields: { history: 'Coughs.' } },
+      { base: 3, bases: {}, fields: { question: 'Is it large?' } },
+      { base: 3, bases: {}, fields: { history: 'Coughs.' } },
     ]);
     expect(queue.read()).toMatchObject({ state: 'saved', own: {} });
+  });
+
+  it('rests a field on its own last patch, so that only what others wrote in it since is a conflict', async () => {
+    const { sent, queue } = makeQueue([saved(6, { stands: { question: 6 } }), saved(7)]);
+    queue.set({ question: 'Is' });
+    await queue.flush();
+    queue.set({ question: 'Is it large?', history: 'Typed without having seen revision 5.' });
+    await queue.flush();
+    expect(sent[1]).toMatchObject({ base: 3, bases: { question: 6 } });
   });
 
   it('keeps what was typed when sending fails, and what was typed since wins', async () => {
@@ -50,7 +59,7 @@ describe('autosave by patches', () => {
       own: { question: 'newer', history: 'b' },
     });
     await queue.flush();
-    expect(sent[1]).toEqual({ base: 3, fields: { question: 'newer', history: 'b' } });
+    expect(sent[1]).toMatchObject({ base: 3, fields: { question: 'newer', history: 'b' } });
     expect(queue.read()).toMatchObject({ state: 'saved', problem: null });
   });
 
@@ -58,8 +67,9 @@ describe('autosave by patches', () => {
     const { sent, queue } = makeQueue([saved(9)]);
     queue.set({ question: 'typed on revision 3' });
     queue.seen(8);
+    queue.set({ history: 'typed in sight of revision 8' });
     await queue.flush();
-    expect(sent[0]?.base).toBe(3);
+    expect(sent[0]).toMatchObject({ base: 8, bases: { question: 3 } });
   });
 
   it('holds a conflict until a person chooses, and sends the own value again only then', async () => {
@@ -71,7 +81,7 @@ describe('autosave by patches', () => {
     expect(sent).toHaveLength(1);
     queue.resolve('history', 'yours');
     await queue.flush();
-    expect(sent[1]).toEqual({ base: 7, fields: { history: 'mine' } });
+    expect(sent[1]).toEqual({ base: 3, bases: { history: 7 }, fields: { history: 'mine' } });
     expect(queue.read().conflicts).toEqual([]);
   });
 
@@ -120,7 +130,7 @@ describe('a conflict while one types on', () => {
     queue.seen(11);
     queue.resolve('history', 'yours');
     await queue.flush();
-    expect(sent[1]?.base).toBe(7);
+    expect(sent[1]).toMatchObject({ base: 11, bases: { history: 7 } });
   });
 });
 
@@ -156,7 +166,7 @@ describe('settling before something is signed', () => {
       sent.push(patch.fields);
       if (sent.length === 1) await new Promise<void>((resolve) => (open = resolve));
       revision += 1;
-      return { revision, applied: Object.keys(patch.fields), conflicts: [] };
+      return { revision, applied: Object.keys(patch.fields), conflicts: [], stands: {} };
     });
     queue.set({ conclusion: 'first' });
     const first = queue.flush();
@@ -178,6 +188,7 @@ describe('settling before something is signed', () => {
       revision: 2,
       applied: [],
       conflicts: [{ field: 'conclusion', yours: 'a', theirs: 'b', by: 'Somebody' }],
+      stands: {},
     }));
     torn.set({ conclusion: 'a' });
     await expect(torn.settle()).rejects.toThrow(/choose first/);

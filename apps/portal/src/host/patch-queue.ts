@@ -11,7 +11,13 @@ export interface PatchQueueView {
   readonly problem: string | null;
 }
 
-type Send = (patch: { base: number; fields: Record<string, unknown> }) => Promise<PatchReply>;
+export interface Patch {
+  base: number;
+  /** Fields of which another revision than `base` was seen. */
+  bases: Record<string, number>;
+  fields: Record<string, unknown>;
+}
+type Send = (patch: Patch) => Promise<PatchReply>;
 type Later = (run: () => void, ms: number) => () => void;
 
 const wait: Later = (run, ms) => {
@@ -24,6 +30,9 @@ const wait: Later = (run, ms) => {
  * typed on, keeps everything when a patch fails, and holds conflicts until a person has chosen.
  */
 export class PatchQueue {
+  /** The newest revision that a reply named: what is signed or sent next stands at it. */
+  private revision = 0;
+  private bases: Record<string, number> = {};
   private pending: Record<string, unknown> = {};
   private sending: Record<string, unknown> = {};
   private conflicts: FieldConflict[] = [];
@@ -54,11 +63,16 @@ export class PatchQueue {
   };
   readonly read = (): PatchQueueView => this.view;
 
-  /** The newest revision seen. Ignored while something of ours is under way: what was typed rests on the older one. */
+  /** The newest revision seen. What was typed before, or waits for a choice, rests on the older one still. */
   seen(revision: number): void {
-    // While a conflict waits, the base stays at what is shown: a still newer value of theirs must conflict again.
-    if (this.busy || this.conflicts.length > 0 || Object.keys(this.pending).length > 0) return;
-    if (revision > this.base) this.base = revision;
+    if (revision <= this.base) return;
+    const held = [
+      ...Object.keys(this.sending),
+      ...Object.keys(this.pending),
+      ...this.conflicts.map((c) => c.field),
+    ];
+    this.bases = Object.fromEntries(held.map((field) => [field, this.bases[field] ?? this.base]));
+    this.base = revision;
   }
 
   set(fields: Fields): void {
@@ -101,8 +115,15 @@ export class PatchQueue {
     this.pending = {};
     this.changed();
     try {
-      const reply = await this.send({ base: this.base, fields: this.sending });
-      this.base = Math.max(this.base, reply.revision);
+      const reply = await this.send({
+        base: this.base,
+        bases: Object.fromEntries(Object.entries(this.bases).filter(([field]) => field in this.sending)),
+        fields: this.sending,
+      });
+      // The base itself stays: a reply does not say what others wrote in other fields.
+      Object.assign(this.bases, reply.stands);
+      for (const c of reply.conflicts) this.bases[c.field] = reply.revision;
+      this.revision = Math.max(this.revision, reply.revision);
       const fresh = new Set(reply.conflicts.map((c) => c.field));
       this.conflicts = [...this.conflicts.filter((c) => !fresh.has(c.field)), ...reply.conflicts];
       this.holdConflicting();
@@ -139,7 +160,7 @@ export class PatchQueue {
       throw new Error('Not everything is saved yet. Try again in a moment.');
     if (this.conflicts.length > 0)
       throw new Error('Somebody else wrote in the same field: choose first which text stands.');
-    return this.base;
+    return Math.max(this.base, this.revision);
   }
 
   private changed(): void {

@@ -1,14 +1,14 @@
 import type { PatchReply } from '@chordae/contract';
 import { useEffect, useRef, useState, useSyncExternalStore } from 'react';
 import { isPassing, sentenceOf } from './api';
-import type { PatchQueueView } from './patch-queue';
+import type { Patch, PatchQueueView } from './patch-queue';
 import { PatchQueue } from './patch-queue';
 import { onSignedIn } from './session';
 
 /** One autosaving row on a page. Sends what is left when the page goes, and again after signing in or coming back online. */
 export function usePatchQueue(
   revision: number,
-  send: (patch: { base: number; fields: Record<string, unknown> }) => Promise<PatchReply>,
+  send: (patch: Patch) => Promise<PatchReply>,
   afterSaved: () => Promise<unknown>,
 ): PatchQueueView & { readonly queue: PatchQueue } {
   const latest = useRef({ send, afterSaved });

@@ -43,6 +43,7 @@ const errors: Record<ErrorCode, (d: Data) => string> = {
 /** What keeps a draft from being sent. */
 const NOT_READY: Record<string, (d: Data) => string> = {
   NOTHING_TO_READ: () => 'There is nothing to read yet: add a clip, a measurement or a finding.',
+  GROUP_MISSING: () => 'Choose the reading group that shall read it.',
   QUESTION_MISSING: () => 'The question is empty: write in one sentence what you want to know.',
   'keeper-page': () => 'A vet of the practice has to release the page for the keeper first.',
   NOT_BLIND: () =>
@@ -65,6 +66,8 @@ function sayState(state: string): string {
     answered: 'answered',
     closed: 'closed',
     withdrawn: 'withdrawn',
+    reported: 'reported on: its scan report is signed',
+    filed: 'filed with its scan report',
   };
   return words[state] ?? 'in its present state';
 }

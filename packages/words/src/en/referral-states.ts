@@ -1,5 +1,7 @@
 const STATES: Record<string, { name: string; sentence: string }> = {
   draft: { name: 'draft', sentence: 'Not sent yet: only your practice sees it.' },
+  reported: { name: 'reported', sentence: 'The scan report is signed; the practice has not filed it yet.' },
+  filed: { name: 'filed', sentence: 'The practice has read the scan report and filed it.' },
   sent: { name: 'sent', sentence: 'It waits for a reader.' },
   reading: { name: 'being read', sentence: 'A cardiologist has it open.' },
   'images-wanted': {

@@ -2,4 +2,4 @@ export { registerAccounts } from './accounts.routes';
 export { confirmPassword, describeMe, findAgreement, hashPassword, listAgreements } from './accounts.service';
 export { agreements, practices, readingGroups } from './accounts.tables';
 export { groupSettingsOf, setGroupSettings } from './group-settings';
-export { peopleOfGroup } from './people';
+export { peopleOfGroup, peopleOfPractice, practiceName } from './people';

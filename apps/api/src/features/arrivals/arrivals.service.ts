@@ -2,7 +2,7 @@ import { createHash } from 'node:crypto';
 import { createReadStream } from 'node:fs';
 import { rm, stat } from 'node:fs/promises';
 import path from 'node:path';
-import { type ArrivalRecord, isTaking } from '@chordae/contract';
+import { type ArrivalRecord, takesClips } from '@chordae/contract';
 import { and, eq, sql } from 'drizzle-orm';
 import { AppError } from '../../platform/app-error';
 import type { Actor, ActorTx } from '../../platform/db/database';
@@ -85,7 +85,7 @@ export async function announceArrival(
     );
   }
   const referral = await findReferral(tx, ask.practiceId, ask.referralId);
-  if (!isTaking(referral.state)) throw new AppError('STATE_CHANGED', { state: referral.state });
+  if (!takesClips(referral.state)) throw new AppError('STATE_CHANGED', { state: referral.state });
   await tx
     .insert(arrivals)
     .values({

@@ -3,7 +3,7 @@ import { and, asc, eq, inArray, sql } from 'drizzle-orm';
 import type { Actor, ActorTx } from '../../platform/db/database';
 import type { CaseRef } from '../../platform/http/route-server';
 import type { Services } from '../../platform/services';
-import { groupSettingsOf, listAgreements } from '../accounts';
+import { groupSettingsOf, listAgreements, practiceName } from '../accounts';
 import { outcomeOf } from '../after-answer';
 import { arrivals, receivedBytes, stillArriving, toArrivalRecord } from '../arrivals';
 import { assessmentSummaries } from '../assessments';
@@ -47,7 +47,7 @@ export async function viewCase(
   await noteOpened(tx, actor, onCase);
   const view: CaseView = {
     side,
-    referral: referralRecordOf(row, agreement?.practiceName ?? '', agreement?.groupName ?? ''),
+    referral: referralRecordOf(row, await practiceName(tx, practiceId), agreement?.groupName ?? ''),
     agreement,
     patient,
     scans,
@@ -83,7 +83,7 @@ export async function viewCase(
     secondReadWanted: side === 'group' && row.secondReadWanted && second === null,
     thread: await threadOf(tx, practiceId, referralId),
     outcome: await outcomeOf(tx, practiceId, referralId),
-    marksOff: (await groupSettingsOf(tx, row.wantedGroupId)).marksOff,
+    marksOff: row.wantedGroupId ? (await groupSettingsOf(tx, row.wantedGroupId)).marksOff : [],
     events: await eventsOf(tx, practiceId, referralId),
   };
   return mine && (mine.signedAt === null || view.opinions.length === 0) ? blinded(view) : view;

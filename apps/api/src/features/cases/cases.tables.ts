@@ -97,7 +97,7 @@ export const referrals = pgTable('referrals', {
   practiceId: uuid('practice_id').notNull(),
   id: uuid('id').notNull(),
   groupId: uuid('group_id'),
-  wantedGroupId: uuid('wanted_group_id').notNull(),
+  wantedGroupId: uuid('wanted_group_id'),
   patientId: uuid('patient_id').notNull(),
   number: integer('number').notNull(),
   state: text('state').$type<ReferralState>().notNull().default('draft'),

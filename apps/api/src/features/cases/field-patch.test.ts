@@ -41,7 +41,24 @@ describe('mergePatch', () => {
       conflicts: [],
       fieldRevisions: same.fieldRevisions,
       revision: 3,
+      stands: { plan: 3 },
     });
+  });
+
+  it('takes a field on the revision that was seen of it, and not the others of the same patch', () => {
+    const seen = {
+      revision: 6,
+      fieldRevisions: { question: { at: 5, by: 'A' }, history: { at: 6, by: 'B' } },
+      values: { question: 'x', history: 'hers' },
+    };
+    const done = mergePatch(
+      seen,
+      { base: 3, bases: { question: 5 }, fields: { question: 'x and more', history: 'mine' } },
+      'A',
+    );
+    expect(done.accepted).toEqual({ question: 'x and more' });
+    expect(done.stands).toEqual({ question: 7 });
+    expect(done.conflicts.map((c) => c.field)).toEqual(['history']);
   });
 
   it('tells null, the empty text and an absent field apart', () => {

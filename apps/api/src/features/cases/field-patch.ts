@@ -7,6 +7,8 @@ export interface PatchResult {
   readonly conflicts: FieldConflict[];
   readonly fieldRevisions: FieldRevisions;
   readonly revision: number;
+  /** Fields of the patch that now hold its value, with the revision at which each got it. */
+  readonly stands: Record<string, number>;
 }
 
 /**
@@ -15,21 +17,27 @@ export interface PatchResult {
  */
 export function mergePatch(
   row: { revision: number; fieldRevisions: FieldRevisions; values: Record<string, unknown> },
-  patch: { base: number; fields: Record<string, unknown> },
+  patch: { base: number; bases?: Record<string, number> | undefined; fields: Record<string, unknown> },
   by: string,
 ): PatchResult {
   const accepted: Record<string, unknown> = {};
   const conflicts: FieldConflict[] = [];
+  const stands: Record<string, number> = {};
   const fieldRevisions: FieldRevisions = { ...row.fieldRevisions };
   const revision = row.revision + 1;
   for (const [field, yours] of Object.entries(patch.fields)) {
     if (yours === undefined) continue;
     const theirs = row.values[field];
-    if (same(yours, theirs)) continue;
     const last = row.fieldRevisions[field];
-    if (last && last.at > patch.base) conflicts.push({ field, yours, theirs, by: last.by });
+    if (same(yours, theirs)) {
+      stands[field] = last?.at ?? 1;
+      continue;
+    }
+    if (last && last.at > (patch.bases?.[field] ?? patch.base))
+      conflicts.push({ field, yours, theirs, by: last.by });
     else {
       accepted[field] = yours;
+      stands[field] = revision;
       fieldRevisions[field] = { at: revision, by };
     }
   }
@@ -39,6 +47,7 @@ export function mergePatch(
     conflicts,
     fieldRevisions: changed ? fieldRevisions : row.fieldRevisions,
     revision: changed ? revision : row.revision,
+    stands,
   };
 }
 

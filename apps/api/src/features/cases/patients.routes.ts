@@ -69,7 +69,7 @@ export function registerPatients(app: FastifyInstance, services: Services): void
       });
       await reinterpretOpenCases(tx, actor, params.practiceId, params.patientId);
     }
-    return { revision: merged.revision, applied, conflicts: merged.conflicts };
+    return { revision: merged.revision, applied, conflicts: merged.conflicts, stands: merged.stands };
   });
 
   serve(app, services, routes.putKeeper, async ({ tx, params, body, actor }) => {

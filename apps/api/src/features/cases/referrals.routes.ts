@@ -1,4 +1,4 @@
-import { isTaking, routes } from '@chordae/contract';
+import { isTaking, isUnsent, routes } from '@chordae/contract';
 import { and, eq } from 'drizzle-orm';
 import type { FastifyInstance } from 'fastify';
 import { AppError } from '../../platform/app-error';
@@ -24,17 +24,17 @@ export function registerReferrals(app: FastifyInstance, services: Services): voi
 
   serve(app, services, routes.putReferral, async ({ tx, params, body, actor }) => {
     await findPatientRow(tx, params.practiceId, body.patientId);
-    await findAgreement(tx, params.practiceId, body.groupId);
+    if (body.groupId) await findAgreement(tx, params.practiceId, body.groupId);
     return openReferral(tx, actor, { ...params, ...body });
   });
 
   serve(app, services, routes.patchReferral, async ({ tx, params, body, actor }) => {
     const where = { practiceId: params.practiceId, referralId: params.referralId };
     const row = await lockReferral(tx, where);
-    if (row.state !== 'draft') throw new AppError('STATE_CHANGED', { state: row.state });
+    if (!isUnsent(row.state)) throw new AppError('STATE_CHANGED', { state: row.state });
     const { groupId, ...rest } = body.fields;
     if (groupId) await findAgreement(tx, params.practiceId, groupId);
-    const fields = { ...rest, ...(groupId ? { wantedGroupId: groupId } : {}) };
+    const fields = { ...rest, ...(groupId === undefined ? {} : { wantedGroupId: groupId }) };
     const merged = mergePatch(
       { revision: row.revision, fieldRevisions: row.fieldRevisions, values: row },
       { base: body.base, fields },
@@ -64,6 +64,9 @@ export function registerReferrals(app: FastifyInstance, services: Services): voi
       revision: merged.revision,
       applied: applied.map((f) => (f === 'wantedGroupId' ? 'groupId' : f)),
       conflicts: merged.conflicts,
+      stands: Object.fromEntries(
+        Object.entries(merged.stands).map(([f, at]) => [f === 'wantedGroupId' ? 'groupId' : f, at]),
+      ),
     };
   });
 
@@ -127,7 +130,7 @@ export function registerReferrals(app: FastifyInstance, services: Services): voi
         await interpretLater(tx, params.practiceId, id);
       }
     }
-    return { revision: merged.revision, applied, conflicts: merged.conflicts };
+    return { revision: merged.revision, applied, conflicts: merged.conflicts, stands: merged.stands };
   });
 
   serve(app, services, routes.withdrawReferral, async ({ tx, params, body, actor }) => {

@@ -9,7 +9,7 @@ export interface OpenReferral {
   readonly practiceId: string;
   readonly referralId: string;
   readonly patientId: string;
-  readonly groupId: string;
+  readonly groupId: string | null;
   readonly plan: ScanPlanId;
   readonly scanId: string;
   readonly scannedOn: string;

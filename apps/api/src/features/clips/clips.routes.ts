@@ -1,5 +1,5 @@
 import { decideMask } from '@chordae/codecs';
-import { type ClipDescription, isTaking, type KeepBox, routes } from '@chordae/contract';
+import { type ClipDescription, type KeepBox, routes, takesClips } from '@chordae/contract';
 import { boundingBox } from '@chordae/dicom';
 import { and, eq } from 'drizzle-orm';
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify';
@@ -19,7 +19,7 @@ export function registerClips(app: FastifyInstance, services: Services): void {
   serve(app, services, routes.patchClip, async ({ tx, params, body, actor }) => {
     const clip = await findClip(tx, params.practiceId, params.clipId);
     const referral = await findReferral(tx, params.practiceId, clip.referralId);
-    if (!isTaking(referral.state)) throw new AppError('STATE_CHANGED', { state: referral.state });
+    if (!takesClips(referral.state)) throw new AppError('STATE_CHANGED', { state: referral.state });
     await tx
       .update(clips)
       .set({ ...body, revision: clip.revision + 1 })

@@ -1,6 +1,6 @@
 import path from 'node:path';
 import type { MadePacks } from '@chordae/codecs';
-import { isTaking, type Problem } from '@chordae/contract';
+import { isUnsent, type Problem, takesClips } from '@chordae/contract';
 import { and, eq, sql } from 'drizzle-orm';
 import type { Actor, ActorTx } from '../../platform/db/database';
 import { enqueue } from '../../platform/jobs/enqueue';
@@ -113,7 +113,7 @@ async function storeClip(tx: ActorTx, actor: Actor, m: Made): Promise<void> {
   const where = { practiceId, referralId: arrival.referralId };
   // Numbers are given under the referral's lock: two clips arriving together get two.
   const referral = await lockReferral(tx, where);
-  if (!isTaking(referral.state)) {
+  if (!takesClips(referral.state)) {
     // What was signed on stays as it was: the original is kept, a clip is not made of it any more.
     await tx
       .update(arrivals)
@@ -123,12 +123,11 @@ async function storeClip(tx: ActorTx, actor: Actor, m: Made): Promise<void> {
   }
   const clipId = uuidv7();
   // A clip that comes after sending leaves only when what its file says fits the patient.
-  const held =
-    referral.state === 'draft'
-      ? null
-      : (await differsFromPatient(tx, practiceId, referral.patientId, arrival.scanId, made.machine))
-        ? 'identity-differs'
-        : null;
+  const held = isUnsent(referral.state)
+    ? null
+    : (await differsFromPatient(tx, practiceId, referral.patientId, arrival.scanId, made.machine))
+      ? 'identity-differs'
+      : null;
   const number = referral.clipCount + 1;
   await tx.insert(clips).values({
     practiceId,

@@ -21,7 +21,7 @@ export async function earlierScans(
     select other.id, other.number, to_char(scan.scanned_on, 'YYYY-MM-DD') as scanned_on, scan.operator, newest.input
       from referrals this
       join referrals other on other.practice_id = this.practice_id and other.patient_id = this.patient_id
-       and other.id <> this.id and other.state <> 'draft' and other.withdrawn_at is null
+       and other.id <> this.id and other.state not in ('draft') and other.withdrawn_at is null
       join lateral (select i.input from interpretations i
                      where i.practice_id = other.practice_id and i.referral_id = other.id
                      order by i.position desc limit 1) newest on true

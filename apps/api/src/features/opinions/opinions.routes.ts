@@ -106,7 +106,7 @@ export function registerOpinions(app: FastifyInstance, services: Services): void
         })
         .where(key);
     }
-    return { revision: merged.revision, applied, conflicts: merged.conflicts };
+    return { revision: merged.revision, applied, conflicts: merged.conflicts, stands: merged.stands };
   });
 
   serve(app, services, routes.putFlagAnswer, async ({ tx, params, body, actor, onCase }) => {

@@ -1,5 +1,12 @@
 import { createHash } from 'node:crypto';
-import type { Agreement, Interpretation, PatientView, SendingPreview, Urgency } from '@chordae/contract';
+import {
+  type Agreement,
+  type Interpretation,
+  isUnsent,
+  type PatientView,
+  type SendingPreview,
+  type Urgency,
+} from '@chordae/contract';
 import { compareIdentity } from '@chordae/dicom';
 import { urgencyRank } from '@chordae/interpretation';
 import { and, eq, sql } from 'drizzle-orm';
@@ -55,6 +62,8 @@ export async function prepareSending(
   referralId: string,
 ): Promise<Preparation> {
   const referral = await findReferral(tx, practiceId, referralId);
+  if (!referral.wantedGroupId)
+    throw new AppError('NOT_READY', { blocker: 'GROUP_MISSING' }, { field: 'groupId' });
   const agreement = await findAgreement(tx, practiceId, referral.wantedGroupId);
   const scans = await scansOf(tx, practiceId, referralId);
   const scannedOn = scans[0]?.scannedOn ?? '';
@@ -124,7 +133,7 @@ export async function sendReferral(
   await storeInterpretation(tx, actor, ask.practiceId, ask.referralId, services.clock.now());
   const p = await prepareSending(tx, services, ask.practiceId, ask.referralId);
   const blocker = p.preview.blockers[0];
-  if (blocker && p.referral.state === 'draft')
+  if (blocker && isUnsent(p.referral.state))
     throw new AppError('NOT_READY', { blocker: blocker.code, ...blocker.data }, { field: blocker.field });
   const differs = p.preview.identity.filter((i) => i.verdict === 'differs');
   if (differs.length > 0 && !ask.identityReason)
@@ -132,7 +141,7 @@ export async function sendReferral(
   const identity =
     p.preview.identity.length === 0 ? 'nothing-to-compare' : differs.length > 0 ? 'resolved' : 'agreed';
   const now = services.clock.now();
-  const groupId = p.referral.wantedGroupId;
+  const groupId = p.agreement.groupId;
   const { secondReadPercent } = await groupSettingsOf(tx, groupId);
   const moved = await moveReferral(
     tx,

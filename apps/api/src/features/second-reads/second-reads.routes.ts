@@ -58,7 +58,7 @@ export function registerSecondReads(app: FastifyInstance, services: Services): v
           fieldRevisions: merged.fieldRevisions,
         })
         .where(at(params));
-    return { revision: merged.revision, applied, conflicts: merged.conflicts };
+    return { revision: merged.revision, applied, conflicts: merged.conflicts, stands: merged.stands };
   });
 
   serve(app, services, routes.signSecondRead, async ({ tx, params, body, actor, onCase }) => {

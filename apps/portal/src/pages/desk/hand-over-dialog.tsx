@@ -12,7 +12,7 @@ import { type AskProps, useAsk } from './ask-dialogs';
 export function HandOverDialog({ c, onClose }: AskProps) {
   const { place, ask, problem } = useAsk({ c, onClose });
   const me = useMe();
-  const { data, error } = useReaders(c.referral.groupId);
+  const { data, error } = useReaders(c.referral.groupId ?? '');
   const [to, setTo] = useState<string | null>(null);
   const [reason, setReason] = useState('');
   const others = data?.filter((r) => r.memberId !== c.reader?.memberId && r.memberId !== me?.member.id) ?? [];

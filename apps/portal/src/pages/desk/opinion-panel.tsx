@@ -44,7 +44,7 @@ export function OpinionPanel({ c, draft }: { c: CaseView; draft: OpinionDraft })
 export function OpinionForm({ c, writing }: { c: CaseView; writing: OpinionWriting }) {
   const { shown, change, saved } = writing;
   const [signing, setSigning] = useState(false);
-  const phrases = usePhrases(c.referral.groupId);
+  const phrases = usePhrases(c.referral.groupId ?? '');
   const give = useRef(writing);
   give.current = writing;
   useEffect(

@@ -4,6 +4,8 @@ export type WaitsOn = 'you' | 'readers' | 'nobody';
 
 const WAITS: Record<ReferralState, WaitsOn> = {
   draft: 'you',
+  reported: 'nobody',
+  filed: 'nobody',
   'images-wanted': 'you',
   answered: 'you',
   sent: 'readers',
@@ -23,6 +25,10 @@ export function sayWaiting(row: Pick<ReferralRow, 'state' | 'readerName' | 'grou
   switch (row.state) {
     case 'draft':
       return 'Draft: not sent yet.';
+    case 'reported':
+      return 'Scan report signed: the practice reads and files it.';
+    case 'filed':
+      return 'Scan report read and filed.';
     case 'images-wanted':
       return `${row.readerName ?? 'The reader'} asks for more clips.`;
     case 'answered':
