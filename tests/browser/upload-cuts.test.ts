@@ -24,6 +24,7 @@ beforeAll(async () => {
   stick = mkdtempSync(path.join(os.tmpdir(), 'chordae-slow-'));
   const context = await browser.newContext({ locale: 'en-GB', viewport: { width: 1024, height: 900 } });
   page = await context.newPage();
+  page.setDefaultTimeout(PATIENCE_MS);
   const signedIn = await context.request.post(`${system.url}/api/sessions`, {
     data: { email: world.people.vetA.email, password: PASSWORD },
   });
@@ -112,7 +113,8 @@ describe('uploads on a bad line', () => {
     if (await address.isVisible()) await address.fill(world.people.vetA.email);
     await page.getByLabel('Password').fill(PASSWORD);
     await page.getByRole('button', { name: 'Sign in' }).last().click();
-    await page.waitForTimeout(500);
+    // Going on before the answer has come would cut the sign-in itself.
+    await page.getByLabel('Password').waitFor({ state: 'detached' });
     if (!page.url().includes(referral.referralId))
       await page.goto(`${system.url}/p/${referral.practiceId}/r/${referral.referralId}`);
     await expect.poll(() => stateOf('late.dcm'), { timeout: PATIENCE_MS }).toBe('read');

@@ -23,7 +23,7 @@ async function start(port: number): Promise<void> {
   child.stdout.on('data', (chunk: Buffer) => (said += chunk.toString()));
   child.stderr.on('data', (chunk: Buffer) => (said += chunk.toString()));
   launcher = child;
-  const until = Date.now() + 60_000;
+  const until = Date.now() + 180_000;
   while (
     !(await fetch(`http://127.0.0.1:${port}/api/health`).then(
       (r) => r.ok,
