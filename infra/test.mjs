@@ -11,6 +11,8 @@ const strict = process.env.CHORDAE_REQUIRE === 'all';
 const bin = (name) =>
   path.join(root, 'node_modules', '.bin', process.platform === 'win32' ? `${name}.cmd` : name);
 const results = [];
+/** What failed, for the end of the output: a log is often cut to its tail. */
+const failures = [];
 
 function step(name, command, args, options = {}) {
   const started = Date.now();
@@ -23,6 +25,15 @@ function step(name, command, args, options = {}) {
   const seconds = ((Date.now() - started) / 1000).toFixed(1);
   results.push({ name, ok: done.status === 0, seconds });
   return done.status === 0;
+}
+
+const plain = (text) => String(text ?? '').replaceAll(/\u001b\[[0-9;]*m/g, '');
+
+/** One failed test in a few lines: its name, the message, and where in our own files. */
+function failureOf(file, test) {
+  const lines = plain(test.failureMessages?.join('\n')).split('\n');
+  const where = lines.filter((l) => l.includes('/tests/') || l.includes('.test.ts')).slice(0, 3);
+  return [`${path.relative(root, file)}: ${test.fullName}`, ...lines.slice(0, 8), ...where].join('\n    ');
 }
 
 /** Runs vitest projects and returns the tests that were skipped. */
@@ -42,6 +53,9 @@ function vitest(name, projects) {
       for (const t of file.assertionResults)
         if (t.status !== 'passed' && t.status !== 'failed')
           skipped.push(`${path.relative(root, file.name)}: ${t.fullName}`);
+        else if (t.status === 'failed') failures.push(failureOf(file.name, t));
+      if (file.status === 'failed' && file.assertionResults.every((t) => t.status !== 'failed'))
+        failures.push(`${path.relative(root, file.name)}: ${plain(file.message).slice(0, 600)}`);
     }
   }
   rmSync(folder, { recursive: true, force: true });
@@ -64,5 +78,7 @@ for (const r of results) console.log(`${r.ok ? 'passed' : 'FAILED'}  ${r.name} (
 if (skipped.length > 0)
   console.log(`\nNot run (${skipped.length}):\n${skipped.map((s) => `  ${s}`).join('\n')}`);
 else if (only === null) console.log('Everything was run.');
+if (failures.length > 0)
+  console.log(`\nFailed (${failures.length}):\n${failures.map((f) => `  ${f}`).join('\n')}`);
 const failed = results.some((r) => !r.ok) || (strict && skipped.length > 0);
 process.exit(failed ? 1 : 0);

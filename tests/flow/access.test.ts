@@ -1,4 +1,4 @@
-import { type RouteName, routes } from '@chordae/contract';
+import { EMPTY_PLANNED, type RouteName, routes } from '@chordae/contract';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { type SentCase, sentCase } from '../support/sent-case';
 import { startTestApp, type TestApp, uuidv7 } from '../support/test-app';
@@ -101,6 +101,22 @@ const allowed: Record<RouteName, readonly Actor[]> = {
   listMarksJudged: ['lead'],
   listPhrases: readers,
   putPhrase: readers,
+  listRounds: SIGNED_IN,
+  getRound: SIGNED_IN,
+  putRound: ['vetA', 'vetB', 'sonographer'],
+  patchRound: SIGNED_IN,
+  closeRound: SIGNED_IN,
+  putVisit: senders,
+  patchVisit: senders,
+  findServed: SIGNED_IN,
+  listRequests: practice,
+  putRequest: senders,
+  withdrawRequest: senders,
+  leaveWork: SIGNED_IN,
+  leaveFile: SIGNED_IN,
+  listLeftWork: practice,
+  leftFile: senders,
+  takeLeftWork: senders,
 };
 
 let t: TestApp;
@@ -197,6 +213,24 @@ const bodies: Partial<Record<RouteName, () => unknown>> = {
   signSecondRead: () => ({ base: 1, password: 'x' }),
   putGroupSettings: () => ({ secondReadPercent: 0, marksOff: [] }),
   putPhrase: () => ({ place: 'conclusion', text: 'x', retired: false }),
+  putRound: () => ({ day: '2026-11-26', title: '' }),
+  patchRound: () => ({ base: 1, fields: { note: 'x' } }),
+  closeRound: () => ({ open: false }),
+  putVisit: () => ({
+    roundId: fresh(),
+    requestId: null,
+    planned: EMPTY_PLANNED,
+    position: 1,
+    patientId: null,
+    referralId: null,
+    notScanned: null,
+    movedTo: null,
+  }),
+  patchVisit: () => ({ base: 1, fields: { notScanned: 'x' } }),
+  putRequest: () => ({ patientId: null, planned: { ...EMPTY_PLANNED, name: 'Twin' }, wantedOn: null }),
+  withdrawRequest: () => ({}),
+  leaveWork: () => ({ ops: [] }),
+  takeLeftWork: () => ({}),
   signAddendum: () => ({ signedId: fresh(), text: 'x', password: 'x' }),
 };
 
@@ -226,12 +260,22 @@ function urlOf(name: RouteName): string {
     messageId: fresh(),
     secondId: fresh(),
     phraseId: fresh(),
+    roundId: fresh(),
+    visitId: fresh(),
+    requestId: fresh(),
+    workId: fresh(),
+    fileId: fresh(),
     sha256: '0'.repeat(64),
     arrivalId: fresh(),
   };
   const own = made[name];
   if (own) values[own] = fresh();
-  const query = name === 'indexValues' ? '?species=dog&index=lviddn' : '';
+  const queries: Partial<Record<RouteName, string>> = {
+    indexValues: '?species=dog&index=lviddn',
+    findServed: '?find=twin',
+    leaveFile: `?name=a.dcm&sha256=${'0'.repeat(64)}`,
+  };
+  const query = queries[name] ?? '';
   return routes[name].path.replace(/:(\w+)/g, (_all, key: string) => values[key] ?? key) + query;
 }
 
@@ -245,6 +289,17 @@ const EMPTY_FOR_ALL: ReadonlySet<RouteName> = new Set([
   'previewPdf',
   'patchSecondRead',
   'signSecondRead',
+  // One's own rounds, visits and requests: which are whose is tried in rounds.test.ts.
+  'getRound',
+  'patchRound',
+  'closeRound',
+  'putVisit',
+  'patchVisit',
+  'withdrawRequest',
+  'leaveWork',
+  'leaveFile',
+  'leftFile',
+  'takeLeftWork',
 ]);
 /** Refused for another reason than the person: a wrong password. */
 const PASSWORD_ASKED: ReadonlySet<RouteName> = new Set(['signOpinion', 'signAddendum', 'signIn']);

@@ -364,15 +364,15 @@ begin
     on conflict do nothing;
   return true;
 end $$;
-create function leave_file(practice uuid, work uuid, file_id uuid, file text, bytes bigint, hash text, key text) returns boolean
+create function leave_file(practice uuid, of_work uuid, file_id uuid, file text, bytes bigint, hash text, key text) returns boolean
 language plpgsql security definer set search_path = public as $$
 begin
   if not exists (select 1 from left_practice(practice))
-     or not exists (select 1 from left_work where practice_id = practice and id = work and from_member = my_member()) then
+     or not exists (select 1 from left_work where practice_id = practice and id = of_work and from_member = my_member()) then
     return false;
   end if;
   insert into left_files (practice_id, work_id, id, file_name, size_bytes, sha256, storage_key)
-    values (practice, work, file_id, file, bytes, hash, key) on conflict do nothing;
+    values (practice, of_work, file_id, file, bytes, hash, key) on conflict do nothing;
   return true;
 end $$;
 create policy gate_all on left_work to chordae_gate using (true) with check (true);

@@ -23,6 +23,7 @@ export * from './opinion';
 export * from './patient';
 export * from './published-schema';
 export * from './referral-states';
+export * from './rounds';
 export * from './route';
 export * from './routes';
 export * from './scan';

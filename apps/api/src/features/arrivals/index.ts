@@ -4,6 +4,7 @@ export {
   type ArrivalRow,
   findArrival,
   receivedBytes,
+  safeFileName,
   settleArrival,
   settleLeftovers,
   stillArriving,

@@ -11,7 +11,7 @@ export { dueTime, isOpen, nextOpening } from './due-time';
 export { mergePatch } from './field-patch';
 export { groupOf } from './group-of';
 export { lockReferral, moveReferral, setReader, touchReferral } from './move-referral';
-export { loadKeeper, patientViewOf } from './patients.repository';
+export { findPatientRow, loadKeeper, patientViewOf } from './patients.repository';
 export { registerPatients } from './patients.routes';
 export {
   addScan,

@@ -13,8 +13,10 @@ import * as cases from '../../features/cases/cases.tables';
 import * as clips from '../../features/clips/clips.tables';
 import * as deliveries from '../../features/deliveries/deliveries.tables';
 import * as interpretations from '../../features/interpretations/interpretations.tables';
+import * as leftWork from '../../features/left-work/left-work.tables';
 import * as measurements from '../../features/measurements/measurements.tables';
 import * as opinions from '../../features/opinions/opinions.tables';
+import * as rounds from '../../features/rounds/rounds.tables';
 import * as signatures from '../../features/signatures/signatures.tables';
 import { checkHistory, migrate, readMigrations } from './migrate';
 
@@ -82,8 +84,10 @@ describe('the database', () => {
       clips,
       deliveries,
       interpretations,
+      leftWork,
       measurements,
       opinions,
+      rounds,
       signatures,
     ];
     const tables = modules.flatMap((m) => Object.values(m)).filter((v): v is PgTable => is(v, PgTable));

@@ -1,0 +1,1 @@
+export { registerLeftWork } from './left-work.routes';

@@ -1,0 +1,1 @@
+export { registerRounds } from './rounds.routes';
