@@ -4,6 +4,7 @@ import { spawnSync } from 'node:child_process';
 import { existsSync, mkdtempSync, readFileSync, rmSync } from 'node:fs';
 import os from 'node:os';
 import path from 'node:path';
+import { stripVTControlCharacters } from 'node:util';
 import { ensureInstalled, root } from './install.mjs';
 
 const only = process.argv.includes('--only') ? process.argv[process.argv.indexOf('--only') + 1] : null;
@@ -27,7 +28,7 @@ function step(name, command, args, options = {}) {
   return done.status === 0;
 }
 
-const plain = (text) => String(text ?? '').replaceAll(/\u001b\[[0-9;]*m/g, '');
+const plain = (text) => stripVTControlCharacters(String(text ?? ''));
 
 /** One failed test in a few lines: its name, the message, and where in our own files. */
 function failureOf(file, test) {

@@ -224,7 +224,6 @@ const bodies: Partial<Record<RouteName, () => unknown>> = {
     patientId: null,
     referralId: null,
     notScanned: null,
-    movedTo: null,
   }),
   patchVisit: () => ({ base: 1, fields: { notScanned: 'x' } }),
   putRequest: () => ({ patientId: null, planned: { ...EMPTY_PLANNED, name: 'Twin' }, wantedOn: null }),

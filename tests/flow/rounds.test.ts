@@ -39,7 +39,6 @@ const visitBody = (part: Record<string, unknown>) => ({
   patientId: null,
   referralId: null,
   notScanned: null,
-  movedTo: null,
   ...part,
 });
 const theRound = async (who = sonographer) => (await who.get(`/api/me/rounds/${roundId}`)).body as Round;

@@ -118,6 +118,21 @@ const group = createRoute({
   path: '/group/$groupId',
   component: lazyRouteComponent(() => import('./pages/group/group-page'), 'GroupPage'),
 });
+const rounds = createRoute({
+  getParentRoute: () => inShell,
+  path: '/rounds',
+  component: lazyRouteComponent(() => import('./pages/rounds/rounds-page'), 'RoundsPage'),
+});
+const oneRound = createRoute({
+  getParentRoute: () => inShell,
+  path: '/rounds/$roundId',
+  component: lazyRouteComponent(() => import('./pages/rounds/round-page'), 'RoundPage'),
+});
+const scanRequests = createRoute({
+  getParentRoute: () => inShell,
+  path: '/scan-requests',
+  component: lazyRouteComponent(() => import('./pages/rounds/scan-requests-page'), 'ScanRequestsPage'),
+});
 const rechecks = createRoute({
   getParentRoute: () => inShell,
   path: '/rechecks',
@@ -142,7 +157,19 @@ export const desk = createRoute({
 const tree = root.addChildren([
   shell.addChildren([landing, how, limits, views, oneView, planCard, signIn, verify, verifyOne]),
   members.addChildren([
-    inShell.addChildren([referrals, newReferral, sheet, overTime, queue, group, rechecks, outbox]),
+    inShell.addChildren([
+      referrals,
+      newReferral,
+      sheet,
+      overTime,
+      queue,
+      group,
+      rechecks,
+      outbox,
+      rounds,
+      oneRound,
+      scanRequests,
+    ]),
     desk,
   ]),
 ]);

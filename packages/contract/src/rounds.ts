@@ -52,8 +52,8 @@ export const visitFields = {
   referralId: id.nullable(),
   /** Set when it was not scanned, with why. */
   notScanned: z.string().trim().max(300).nullable(),
-  /** Moved to another day: the round that it moved to. */
-  movedTo: id.nullable(),
+  /** The round that it stands on: another one moves it to another day. */
+  roundId: id,
 };
 export const visitEntry = z.object(visitFields);
 export type VisitEntry = z.infer<typeof visitEntry>;
@@ -77,7 +77,6 @@ export type VisitCase = z.infer<typeof visitCase>;
 export const visit = visitEntry.extend({
   id,
   practiceId: id,
-  roundId: id,
   requestId: id.nullable(),
   patientName: z.string().nullable(),
   case: visitCase.nullable(),

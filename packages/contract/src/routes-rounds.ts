@@ -71,7 +71,7 @@ export const roundRoutes = {
     path: '/api/practices/:practiceId/visits/:visitId',
     access: { practice: vets },
     params: onVisit,
-    body: visitEntry.extend({ roundId: id, requestId: id.nullable() }),
+    body: visitEntry.extend({ requestId: id.nullable() }),
     reply: visit,
     summary: 'Put a patient on a round; repeating it is harmless',
   }),

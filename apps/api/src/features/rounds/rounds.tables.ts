@@ -9,7 +9,6 @@ export interface StoredVisit {
   readonly planned: PlannedPatient;
   readonly position: number;
   readonly notScanned: string | null;
-  readonly movedTo: string | null;
 }
 
 export const rounds = pgTable('rounds', {

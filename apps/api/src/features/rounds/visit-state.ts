@@ -11,8 +11,8 @@ const FINISHED: readonly ReferralState[] = [
   'withdrawn',
 ];
 
-/** Done: reported or sent with every file in, said not to be scanned, or moved to another day. */
-export function isVisitDone(visit: Pick<Visit, 'notScanned' | 'movedTo' | 'case'>): boolean {
-  if (visit.notScanned !== null || visit.movedTo !== null) return true;
+/** Done: reported or sent with every file in, or said not to be scanned. */
+export function isVisitDone(visit: Pick<Visit, 'notScanned' | 'case'>): boolean {
+  if (visit.notScanned !== null) return true;
   return visit.case !== null && visit.case.arriving === 0 && FINISHED.includes(visit.case.state);
 }

@@ -28,6 +28,16 @@ async function findVisit(
   return row;
 }
 
+/** A closed day takes nobody any more, until it is opened again. */
+async function openRound(tx: ActorTx, actor: Member, roundId: string): Promise<void> {
+  if ((await findRound(tx, actor.memberId, roundId)).closedAt)
+    throw new AppError(
+      'NOT_READY',
+      { what: 'ROUND_CLOSED' },
+      { field: 'roundId', message: 'roundId: this round is closed. Open it again to add a patient.' },
+    );
+}
+
 /** The case must be that patient's own: a scan under the wrong patient is the worst slip of a round. */
 async function checkPointers(
   tx: ActorTx,
@@ -53,7 +63,7 @@ export async function putVisit(
   tx: ActorTx,
   services: Services,
   actor: Member,
-  ask: VisitEntry & { practiceId: string; visitId: string; roundId: string; requestId: string | null },
+  ask: VisitEntry & { practiceId: string; visitId: string; requestId: string | null },
 ): Promise<Visit> {
   const round = await findRound(tx, actor.memberId, ask.roundId);
   const { practiceId, visitId, roundId, requestId, patientId, referralId, ...fields } = ask;
@@ -66,12 +76,7 @@ export async function putVisit(
   if (there && (there.memberId !== actor.memberId || there.roundId !== roundId))
     throw new AppError('ID_IN_USE', {}, { field: 'visitId' });
   if (!there) {
-    if (round.closedAt)
-      throw new AppError(
-        'NOT_READY',
-        { what: 'ROUND_CLOSED' },
-        { field: 'roundId', message: 'roundId: this round is closed. Open it again to add a patient.' },
-      );
+    await openRound(tx, actor, roundId);
     await checkPointers(tx, practiceId, { patientId, referralId });
     await tx.insert(roundVisits).values({
       practiceId,
@@ -151,7 +156,8 @@ export async function patchVisit(
   patch: { base: number; bases?: Record<string, number> | undefined; fields: Partial<VisitEntry> },
 ) {
   const row = await findVisit(tx, at.practiceId, at.visitId, actor.memberId);
-  const values = { ...row.fields, patientId: row.patientId, referralId: row.referralId };
+  const { patientId: nowPatient, referralId: nowReferral, roundId: nowRound } = row;
+  const values = { ...row.fields, patientId: nowPatient, referralId: nowReferral, roundId: nowRound };
   const merged = mergePatch(
     { revision: row.revision, fieldRevisions: row.fieldRevisions, values },
     patch,
@@ -159,14 +165,16 @@ export async function patchVisit(
   );
   const applied = Object.keys(merged.accepted);
   if (applied.length > 0) {
-    const { patientId, referralId, ...fields } = { ...values, ...merged.accepted };
+    const { patientId, referralId, roundId, ...fields } = { ...values, ...merged.accepted };
     await checkPointers(tx, at.practiceId, { patientId, referralId });
+    if (roundId !== nowRound) await openRound(tx, actor, roundId);
     await tx
       .update(roundVisits)
       .set({
         fields,
         patientId,
         referralId,
+        roundId,
         revision: merged.revision,
         fieldRevisions: merged.fieldRevisions,
         updatedAt: services.clock.now(),

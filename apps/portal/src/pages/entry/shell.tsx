@@ -46,6 +46,7 @@ function Pages() {
   return (
     <nav aria-label="Pages" className="pages">
       {practices.length > 0 ? <Link to="/referrals">Referrals</Link> : null}
+      {practices.some((p) => p.roles.includes('sonographer')) ? <Link to="/rounds">Rounds</Link> : null}
       {groupsOf(me).length > 0 ? <Link to="/queue">Queue</Link> : null}
       {practices.length > 0 ? <Link to="/rechecks">Rechecks</Link> : null}
       {practices.length > 0 ? <Link to="/outbox">Mails</Link> : null}

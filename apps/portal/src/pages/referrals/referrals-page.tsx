@@ -48,9 +48,14 @@ export function ReferralsPage() {
       <div className="head-row">
         <h1>Referrals</h1>
         {practices.some(maySend) ? (
-          <Link to="/referrals/new" className="button button-main">
-            New referral
-          </Link>
+          <p className="row">
+            <Link to="/scan-requests" className="button button-plain">
+              Ask for a scan
+            </Link>
+            <Link to="/referrals/new" className="button button-main">
+              New referral
+            </Link>
+          </p>
         ) : null}
       </div>
       {several ? (

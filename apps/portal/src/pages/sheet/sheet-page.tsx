@@ -18,6 +18,7 @@ import { Loading, Problem } from '../../kit/notice';
 import { Conflicts, SavedState } from '../../kit/saved';
 import { today } from '../../kit/time';
 import '../../styles/sheet.css';
+import { RoundLine } from '../rounds/round-line';
 import { ActNowFoot } from './act-now-foot';
 import { liveInput } from './case-input';
 import { sayRivals } from './cell-rivals';
@@ -131,6 +132,7 @@ function Sheet({ c, mayAct }: { c: CaseView; mayAct: boolean }) {
         {editing ? <SavedState views={[referral, state]} /> : null}
       </header>
       <div className="sheet-main">
+        <RoundLine place={place} />
         {c.referral.state === 'draft' ? null : <StatusPart c={c} mayAct={mayAct} />}
         <EngineNewsNotice news={c.engineNews} />
         <InterimPart c={c} mayAct={mayAct} />
