@@ -70,6 +70,11 @@ describe('a pasted list of a day', () => {
     });
   });
 
+  it('knows a breed by the beginning of its name where only one begins so', () => {
+    expect(read('Otto; Doberman; male')[0]?.planned).toMatchObject({ species: 'dog', question: '' });
+    expect(read('Otto; Norw; male')[0]?.planned).toMatchObject({ breedText: '', question: 'Norw' });
+  });
+
   it('says when the species follows from the breed only, and leaves it open otherwise', () => {
     const [one, two] = read('Otto; Maine Coon\nPip; murmur');
     expect(one).toMatchObject({ speciesFromBreed: true, planned: { species: 'cat' } });

@@ -126,7 +126,10 @@ function headingsOf(cells: readonly string[]): (keyof PlannedPatient | 'practice
 
 function breedNamed(text: string): { species: Species; name: string } | null {
   const wanted = plainWord(text);
-  const found = breeds.filter((b) => b.name.toLowerCase() === wanted);
+  const whole = breeds.filter((b) => b.name.toLowerCase() === wanted);
+  // 'Doberman' is the one breed whose name begins so; a shorter word, or one that fits several, is left open.
+  const begun = wanted.length >= 5 ? breeds.filter((b) => b.name.toLowerCase().startsWith(wanted)) : [];
+  const found = whole.length > 0 ? whole : begun.length === 1 ? begun : [];
   const first = found[0];
   return first && found.every((b) => b.species === first.species)
     ? { species: first.species, name: first.name }

@@ -35,7 +35,7 @@ const count = (n: number, one: string, many: string): string => `${n} ${n === 1 
 export function sayStage(visit: Visit): string {
   if (visit.notScanned !== null) return `Not scanned: ${visit.notScanned}`;
   const c = visit.case;
-  if (!c) return visit.patientId ? 'Not scanned yet.' : 'Not scanned yet; the patient is not looked up yet.';
+  if (!c) return 'Not scanned yet.';
   const arriving = c.arriving > 0 ? `, ${count(c.arriving, 'file', 'files')} still to arrive` : '';
   const what = `${count(c.clipCount, 'clip', 'clips')}, ${count(c.measurementCount, 'number', 'numbers')}${arriving}`;
   if (c.state === 'draft') return c.hasReportDraft ? `Report begun: ${what}.` : `Scan open: ${what}.`;
