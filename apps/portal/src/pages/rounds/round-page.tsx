@@ -11,11 +11,13 @@ import { CautionLine, Loading, Notice, Problem } from '../../kit/notice';
 import { Conflicts, SavedState } from '../../kit/saved';
 import { sayDay } from '../../kit/time';
 import '../../styles/rounds.css';
+import '../../styles/sheet.css';
 import { AddPatientDialog } from './add-patient-dialog';
 import { CloseDayDialog } from './close-day-dialog';
 import { PasteDialog } from './paste-dialog';
 import { RequestsDialog, useOpenRequests } from './requests-dialog';
 import { sayDayCount, stageOf } from './say-visit';
+import { StickOfDay } from './stick-of-day';
 import { useRoundKeys } from './use-round-keys';
 import { byPractice, patchVisit, useRereadRounds, useRound } from './use-rounds';
 import { VisitRow } from './visit-row';
@@ -176,6 +178,7 @@ function Day({ round }: { round: Round }) {
           </section>
         ))}
       </div>
+      {closed || round.visits.length === 0 ? null : <StickOfDay round={round} nameOf={nameOf} />}
       <TextArea
         label="Note for the day"
         rows={2}
