@@ -156,7 +156,7 @@ describe.sequential('off the main way', () => {
       else if (await first.isVisible()) await first.click();
       await page.waitForTimeout(400);
     }
-    expect(await standing()).toHaveLength(1);
+    await expect.poll(async () => (await standing()).length).toBe(1);
     await other.close();
   });
 

@@ -169,7 +169,9 @@ describe.sequential('from clips on a stick to a signed opinion', () => {
       .getByText(/right parasternal short axis, papillary muscles/)
       .first()
       .waitFor();
-    expect(await system.admin`select view from clips where view is not null order by view`).toHaveLength(2);
+    await expect
+      .poll(async () => (await system.admin`select view from clips where view is not null`).length)
+      .toBe(2);
     // It plays: the picture changes between two looks.
     await page.getByRole('button', { name: /Show clip \d, right parasternal short axis, papillary/ }).click();
     const canvas = page.locator('.gallery-player canvas').first();
@@ -211,8 +213,7 @@ describe.sequential('from clips on a stick to a signed opinion', () => {
     await page.keyboard.press(' ');
     const held = await tile.screenshot();
     await page.keyboard.press('ArrowRight');
-    await page.waitForTimeout(200);
-    expect(held.equals(await tile.screenshot())).toBe(false);
+    await expect.poll(async () => held.equals(await tile.screenshot())).toBe(false);
     await page.keyboard.press('l');
     const box = await tile.boundingBox();
     if (!box) throw new Error('no tile');
