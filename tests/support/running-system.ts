@@ -63,7 +63,7 @@ export async function startSystem(environment: Record<string, string> = {}): Pro
 }
 
 async function untilHealthy(url: string): Promise<void> {
-  const until = Date.now() + 30_000;
+  const until = Date.now() + 120_000;
   for (;;) {
     const ok = await fetch(`${url}/api/health`).then(
       (r) => r.ok,

@@ -21,6 +21,7 @@ import { registerLive } from './features/events';
 import { registerGroupWork } from './features/group-work';
 import { registerInterpretations } from './features/interpretations';
 import { registerLeftWork } from './features/left-work';
+import { registerMachineAccess } from './features/machine-access';
 import { registerMeasurements } from './features/measurements';
 import { registerMessages } from './features/messages';
 import { registerHandOver, registerOpinions } from './features/opinions';
@@ -79,6 +80,7 @@ export async function buildApp({ services, portal }: AppOptions): Promise<Fastif
   registerMessages(app, services);
   registerRounds(app, services);
   await registerLeftWork(app, services);
+  registerMachineAccess(app, services);
   registerQueue(app, services);
   registerCaseView(app, services);
   registerOpinions(app, services);

@@ -3,6 +3,7 @@ import { interpretFile } from './interpret/interpret-file';
 import { printDemoMembers } from './print-demo';
 import { printLimits } from './print-limits';
 import { printSchema } from './print-schema';
+import { terminal } from './send/terminal';
 import { untilStopped } from './until-stopped';
 
 export interface Command {
@@ -63,6 +64,10 @@ export const commands: Record<string, Command> = {
   analyse: {
     says: 'analyse FILE [--json] [--picture]  says what a file or a folder of files holds; needs no server',
     run: (args) => analyse(args, print, (line) => process.stderr.write(`${line}\n`)),
+  },
+  send: {
+    says: 'send FOLDER --server URL --key-file FILE [--watch] [--referral N]  sends what a machine exports to the open cases',
+    run: async (args) => (await import('./send/send')).send(args, terminal()),
   },
   interpret: {
     says: 'interpret FILE [--json] [--trace KEY] [--turns]  computes a referral from a JSON file; needs no server',

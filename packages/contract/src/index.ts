@@ -16,6 +16,7 @@ export * from './errors';
 export * from './group-work';
 export * from './ids';
 export * from './interpretation';
+export * from './machine-access';
 export * from './measurement';
 export * from './measurement-codes';
 export * from './observation-codes';

@@ -18,6 +18,8 @@ export interface RouteShape {
   readonly body?: z.ZodType;
   /** null: the reply is not JSON (bytes, stream) or empty. */
   readonly reply: z.ZodType | null;
+  /** A practice's machine may call it with its key; every other route refuses keys. */
+  readonly machine?: true;
   readonly summary: string;
 }
 

@@ -23,6 +23,7 @@ import { opinionFields, wantedView } from './opinion';
 import { keeperFields, patientFields, patientRecord, weightRecord } from './patient';
 import { referralState } from './referral-states';
 import { route } from './route';
+import { machineRoutes } from './routes-machine';
 import { roundRoutes } from './routes-rounds';
 import { scanRecord } from './scan';
 import { scanPlanId, species, viewId } from './terms';
@@ -303,6 +304,7 @@ export const routes = {
     method: 'POST',
     path: '/api/practices/:practiceId/originals/known',
     access: { practice: vets },
+    machine: true,
     params: inPractice,
     body: z.object({ sha256s: z.array(sha256).max(500) }),
     reply: z.array(
@@ -320,6 +322,7 @@ export const routes = {
     method: 'PUT',
     path: '/api/practices/:practiceId/arrivals/:arrivalId',
     access: { practice: vets },
+    machine: true,
     params: z.object({ practiceId: id, arrivalId: id }),
     body: z.object({
       referralId: id,
@@ -669,6 +672,7 @@ export const routes = {
     reply: z.object({ signedId: id, sha256 }),
     summary: 'Add to a signed opinion',
   }),
+  ...machineRoutes,
   ...roundRoutes,
 } as const;
 

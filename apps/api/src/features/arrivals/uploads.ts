@@ -5,9 +5,9 @@ import { Server as TusServer } from '@tus/server';
 import { and, eq, inArray } from 'drizzle-orm';
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify';
 import { AppError } from '../../platform/app-error';
-import { hashToken } from '../../platform/db/database';
+import { type Actor, type ActorTx, hashToken } from '../../platform/db/database';
 import { rolesIn } from '../../platform/http/route-server';
-import { sessionToken } from '../../platform/http/session-cookie';
+import { machineKeyOf, sessionToken } from '../../platform/http/session-cookie';
 import type { Services } from '../../platform/services';
 import { findReferral } from '../cases';
 import { type ArrivalRow, settleArrival, uploadFolder } from './arrivals.service';
@@ -90,9 +90,10 @@ async function authorise(
   asked: { arrivalId: string; practiceId: string | null },
 ): Promise<ArrivalRow> {
   const token = sessionToken(request);
-  if (!token) throw new AppError('SIGNED_OUT');
+  const key = token ? null : machineKeyOf(request);
+  if (!token && !key) throw new AppError('SIGNED_OUT');
   if (!UUID.test(asked.arrivalId)) throw new AppError('NOT_FOUND');
-  const row = await services.db.withSession(hashToken(token), async (tx, actor) => {
+  const look = async (tx: ActorTx, actor: Actor) => {
     const found = (await tx.select().from(arrivals).where(eq(arrivals.id, asked.arrivalId)))[0];
     if (!found || (asked.practiceId && asked.practiceId !== found.practiceId))
       throw new AppError('NOT_FOUND');
@@ -120,7 +121,10 @@ async function authorise(
         );
     }
     return found;
-  });
+  };
+  const row = token
+    ? await services.db.withSession(hashToken(token), look)
+    : await services.db.withMachine(hashToken(key ?? ''), look);
   if (!row) throw new AppError('SIGNED_OUT');
   return row;
 }

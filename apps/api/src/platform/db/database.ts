@@ -8,7 +8,7 @@ import type { DatabaseRole } from './roles';
 
 /** Who acts, as the database confirmed it. */
 export interface Actor {
-  readonly kind: 'member' | 'job';
+  readonly kind: 'member' | 'job' | 'service';
   readonly memberId: string | null;
   readonly name: string;
   readonly email: string;
@@ -23,6 +23,8 @@ export type ActorTx = AnyTx & { readonly [acting]: true };
 export interface Database {
   /** Runs `work` as the member of a session; null when the session is unknown, ended or expired. */
   withSession<T>(tokenHash: Buffer, work: (tx: ActorTx, actor: Actor) => Promise<T>): Promise<T | null>;
+  /** Runs `work` for a machine's key; null when it is unknown or revoked. Rows it makes carry the key's id. */
+  withMachine<T>(keyHash: Buffer, work: (tx: ActorTx, actor: Actor) => Promise<T>): Promise<T | null>;
   /** Runs `work` as a job of one practice. */
   withJob<T>(practiceId: string, name: string, work: (tx: ActorTx, actor: Actor) => Promise<T>): Promise<T>;
   /** The few calls that need no actor: sign-in and lists of work for the worker. They reach only gate functions. */
@@ -85,6 +87,25 @@ export function openDatabase({ url, role, clock, max = 10 }: DatabaseOptions): D
           memberships,
         };
         return work(tx as ActorTx, actor);
+      });
+    },
+    async withMachine(keyHash, work) {
+      return db.transaction(async (tx) => {
+        await holdClock(tx);
+        const rows = await tx.execute<{ practice_id: string; id: string; name: string }>(
+          sql`select * from enter_machine(decode(${keyHash.toString('hex')}, 'hex'))`,
+        );
+        const key = rows[0];
+        if (!key) return null;
+        // Files are sent as by who scans; which routes take a key at all is the route's own word.
+        const memberships = [{ practiceId: key.practice_id, groupId: null, role: 'sonographer' as const }];
+        return work(tx as ActorTx, {
+          kind: 'service',
+          memberId: key.id,
+          name: key.name,
+          email: '',
+          memberships,
+        });
       });
     },
     async withJob(practiceId, name, work) {

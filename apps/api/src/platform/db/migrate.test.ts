@@ -14,6 +14,7 @@ import * as clips from '../../features/clips/clips.tables';
 import * as deliveries from '../../features/deliveries/deliveries.tables';
 import * as interpretations from '../../features/interpretations/interpretations.tables';
 import * as leftWork from '../../features/left-work/left-work.tables';
+import * as machineAccess from '../../features/machine-access/machine-access.tables';
 import * as measurements from '../../features/measurements/measurements.tables';
 import * as opinions from '../../features/opinions/opinions.tables';
 import * as rounds from '../../features/rounds/rounds.tables';
@@ -85,6 +86,7 @@ describe('the database', () => {
       deliveries,
       interpretations,
       leftWork,
+      machineAccess,
       measurements,
       opinions,
       rounds,

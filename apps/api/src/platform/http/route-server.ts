@@ -6,7 +6,7 @@ import { AppError } from '../app-error';
 import type { Actor, ActorTx } from '../db/database';
 import { hashToken } from '../db/database';
 import type { Services } from '../services';
-import { sessionToken } from './session-cookie';
+import { machineKeyOf, sessionToken } from './session-cookie';
 
 type Parsed<S> = S extends z.ZodType ? z.output<S> : undefined;
 type Reply<S> = S extends z.ZodType ? z.input<S> : void;
@@ -51,9 +51,7 @@ export function serve<R extends RouteShape>(
       summary: shape.summary,
     },
     handler: async (request, reply) => {
-      const token = sessionToken(request);
-      if (!token) throw new AppError('SIGNED_OUT');
-      const done = await services.db.withSession(hashToken(token), async (tx, actor) => {
+      const done = await entered(services, shape, request, async (tx, actor) => {
         const member = actor as Actor & { memberId: string };
         const onCase = await checkAccess(tx, member, shape, request.params as Record<string, string>);
         const context = {
@@ -73,6 +71,20 @@ export function serve<R extends RouteShape>(
       return reply.send(done.value);
     },
   });
+}
+
+/** Enters as the session's member, or as a machine where the route takes its key; a key anywhere else opens nothing. */
+function entered<T>(
+  services: Services,
+  shape: RouteShape,
+  request: FastifyRequest,
+  work: (tx: ActorTx, actor: Actor) => Promise<T>,
+): Promise<T | null> {
+  const token = sessionToken(request);
+  if (token) return services.db.withSession(hashToken(token), work);
+  const key = shape.machine ? machineKeyOf(request) : null;
+  if (key) return services.db.withMachine(hashToken(key), work);
+  throw new AppError('SIGNED_OUT');
 }
 
 /** Roles of the actor in an organisation; empty when not a member there. */

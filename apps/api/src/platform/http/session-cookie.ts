@@ -13,6 +13,11 @@ export function sessionToken(request: FastifyRequest): string | null {
   return request.cookies[SECURE] ?? request.cookies[PLAIN] ?? null;
 }
 
+/** A machine's key, from its own header; null when there is none. */
+export function machineKeyOf(request: FastifyRequest): string | null {
+  return /^Bearer (chordae-[\w-]{20,200})$/.exec(request.headers.authorization ?? '')?.[1] ?? null;
+}
+
 export function setSession(request: FastifyRequest, reply: FastifyReply, token: string, until: Date): void {
   const secure = isSecure(request);
   reply.setCookie(secure ? SECURE : PLAIN, token, {

@@ -1,0 +1,1 @@
+export { registerMachineAccess } from './machine-access.routes';

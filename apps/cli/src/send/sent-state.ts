@@ -1,0 +1,40 @@
+import { readFileSync, renameSync, writeFileSync } from 'node:fs';
+
+/** One file of the folder, as far as it has come. `size` and `changedMs` tell whether it is still the same file. */
+export interface SentFile {
+  readonly size: number;
+  readonly changedMs: number;
+  readonly arrivalId: string;
+  readonly referralId: string;
+  readonly scanId: string;
+  readonly sha256: string;
+  readonly state: 'announced' | 'sent' | 'known';
+}
+
+/** What has been sent from a folder, kept beside it, so that a run that was cut off goes on and sends nothing twice. */
+export interface SentState {
+  get(name: string, size: number, changedMs: number): SentFile | null;
+  put(name: string, file: SentFile): void;
+}
+
+export function openSentState(file: string): SentState {
+  let kept: Record<string, SentFile> = {};
+  try {
+    const read = JSON.parse(readFileSync(file, 'utf8')) as { schema?: number; files?: typeof kept };
+    if (read.schema === 1 && read.files) kept = read.files;
+  } catch {
+    // None yet, or torn by a crash in the middle of writing: the server recognises files that it has.
+  }
+  return {
+    get(name, size, changedMs) {
+      const found = kept[name];
+      return found && found.size === size && found.changedMs === changedMs ? found : null;
+    },
+    put(name, entry) {
+      kept = { ...kept, [name]: entry };
+      const part = `${file}.part`;
+      writeFileSync(part, JSON.stringify({ schema: 1, files: kept }, null, 1));
+      renameSync(part, file);
+    },
+  };
+}
