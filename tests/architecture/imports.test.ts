@@ -132,6 +132,9 @@ describe('who may import what', () => {
       'events',
       'cases',
       'arrivals',
+      'rounds',
+      'left-work',
+      'machine-access',
       'clips',
       'assessments',
       'measurements',
@@ -174,6 +177,7 @@ describe('who may import what', () => {
       'apps/api/src/platform/config/config.ts',
       'apps/api/src/commands.ts',
       'apps/cli/src/until-stopped.ts',
+      'apps/cli/src/send/terminal.ts',
     ];
     for (const file of [...sourcesIn('apps'), ...sourcesIn('packages')].filter(
       (f) => !isTest(f) && !allowed.includes(f),

@@ -60,6 +60,7 @@ async function run(...more: string[]): Promise<{ code: number; lines: string[]; 
     print: (l: string) => lines.push(l),
     complain: (l: string) => complaints.push(l),
     draw: null,
+    env: {},
   };
   const code = await send([folder, '--server', base, '--key-file', keyFile, ...more], out);
   return { code, lines, complaints };
@@ -181,7 +182,7 @@ describe('chordae send', () => {
   });
 
   it('says what is wrong when it is asked wrongly', async () => {
-    const out = { print: () => undefined, complain: (l: string) => said.push(l), draw: null };
+    const out = { print: () => undefined, complain: (l: string) => said.push(l), draw: null, env: {} };
     const said: string[] = [];
     expect(await send([], out)).toBe(2);
     expect(await send([folder, '--server', 'nowhere', '--key-file', keyFile], out)).toBe(2);

@@ -38,11 +38,15 @@ export interface AppOptions {
   readonly services: Services;
   /** Folder of the built portal; without it only the API is served. */
   readonly portal: string | null;
+  /** Key and certificate in PEM: answers by https. */
+  readonly tls?: { readonly key: string; readonly cert: string } | null;
 }
 
 /** Builds the application; server.ts listens. This list is the map of the API. */
-export async function buildApp({ services, portal }: AppOptions): Promise<FastifyInstance> {
-  const app = fastify({
+export async function buildApp({ services, portal, tls }: AppOptions): Promise<FastifyInstance> {
+  // The types of an https server differ in nothing that is used here.
+  const app: FastifyInstance = fastify({
+    ...((tls ? { https: tls } : {}) as object),
     logger: false,
     genReqId: () => randomUUID(),
     bodyLimit: 2 * 1024 * 1024,

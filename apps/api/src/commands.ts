@@ -33,7 +33,17 @@ export async function runMigrate(): Promise<{ applied: string[] }> {
   return migrate(databaseUrl, migrationsFolder());
 }
 
-export async function runServe(): Promise<{ url: string; stop(): Promise<void> }> {
+export async function runServe(options: { tls?: boolean } = {}): Promise<{
+  url: string;
+  elsewhere: string[];
+  fingerprint: string | null;
+  stop(): Promise<void>;
+}> {
+  // With --tls it is meant for other devices: it listens on all addresses unless one is named.
+  if (options.tls) {
+    process.env['CHORDAE_TLS'] ??= 'made';
+    process.env['HOST'] ??= '0.0.0.0';
+  }
   const { config, databaseUrl } = setUp();
   const { startServer } = await import('./server');
   return startServer(config, databaseUrl, config.CHORDAE_PORTAL ?? null);

@@ -16,10 +16,15 @@ const print = (line: string) => process.stdout.write(`${line}\n`);
 
 export const commands: Record<string, Command> = {
   serve: {
-    says: 'serve                       API and portal on PORT',
-    run: async () => {
-      const server = await (await api()).runServe();
+    says: 'serve [--tls]               API and portal on PORT; --tls: by https, for devices on the same network',
+    run: async (args) => {
+      const server = await (await api()).runServe({ tls: args.includes('--tls') });
       print(`Chordae is at ${server.url}`);
+      for (const at of server.elsewhere) print(`other devices of this network: ${at}`);
+      if (server.fingerprint)
+        print(
+          `The certificate was made here, so a browser warns once. Compare its SHA-256 before you accept it:\n${server.fingerprint}`,
+        );
       return untilStopped(() => server.stop());
     },
   },

@@ -14,6 +14,8 @@ const PAUSE_MS = 3000;
 const LATER_MS = 15_000;
 
 export interface SendOut {
+  /** CHORDAE_SERVER and CHORDAE_KEY, where they are set. */
+  readonly env: Readonly<Record<string, string | undefined>>;
   readonly print: (line: string) => void;
   readonly complain: (line: string) => void;
   /** Draws one line over the last; null where the output is no terminal. */
@@ -25,7 +27,7 @@ export interface SendOut {
  * Exit code 0: all that fits a case is there; 1: something failed or waits for a person; 2: asked wrongly.
  */
 export async function send(args: string[], out: SendOut, stop?: AbortSignal): Promise<number> {
-  const asked = readAsked(args, process.env, (file) => {
+  const asked = readAsked(args, out.env, (file) => {
     try {
       return readFileSync(file, 'utf8');
     } catch {

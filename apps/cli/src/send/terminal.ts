@@ -8,6 +8,7 @@ export function terminal(): SendOut {
     drawn = 0;
   };
   return {
+    env: process.env,
     print(line) {
       clear();
       process.stdout.write(`${line}\n`);

@@ -13,7 +13,19 @@ export const settings = {
   },
   HOST: {
     schema: z.string().default('127.0.0.1'),
-    says: 'Address to listen on; other than loopback needs TLS in front (see DEVELOPERS.md)',
+    says: 'Address to listen on; other than loopback needs TLS, by CHORDAE_TLS or in front (see DEVELOPERS.md)',
+  },
+  CHORDAE_TLS: {
+    schema: z.enum(['no', 'made']).default('no'),
+    says: 'made: answer by https with a certificate of its own making, for tablets and phones on the same network',
+  },
+  CHORDAE_TLS_KEY: {
+    schema: z.string().optional(),
+    says: 'File of a private key in PEM, with CHORDAE_TLS_CERT',
+  },
+  CHORDAE_TLS_CERT: {
+    schema: z.string().optional(),
+    says: 'File of a certificate in PEM that devices trust already; then https with it',
   },
   DATABASE_URL: {
     schema: z.string().optional(),
@@ -90,7 +102,15 @@ export function defaultDataFolder(): string {
   return path.join(state, 'chordae');
 }
 
+/** Whether this process answers by https itself. */
+export function usesTls(config: Pick<Config, 'CHORDAE_TLS' | 'CHORDAE_TLS_CERT'>): boolean {
+  return config.CHORDAE_TLS === 'made' || config.CHORDAE_TLS_CERT !== undefined;
+}
+
 /** Address under which people reach this system, without a slash at its end: for links in mails and on paper. */
-export function publicAddress(config: Pick<Config, 'CHORDAE_PUBLIC_URL' | 'HOST' | 'PORT'>): string {
-  return (config.CHORDAE_PUBLIC_URL ?? `http://${config.HOST}:${config.PORT}`).replace(/\/$/, '');
+export function publicAddress(
+  config: Pick<Config, 'CHORDAE_PUBLIC_URL' | 'HOST' | 'PORT' | 'CHORDAE_TLS' | 'CHORDAE_TLS_CERT'>,
+): string {
+  const scheme = usesTls(config) ? 'https' : 'http';
+  return (config.CHORDAE_PUBLIC_URL ?? `${scheme}://${config.HOST}:${config.PORT}`).replace(/\/$/, '');
 }
