@@ -1,4 +1,4 @@
-import { type RouteName, routes } from '@chordae/contract';
+import { EMPTY_REPORT, type RouteName, routes } from '@chordae/contract';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { type SentCase, sentCase } from '../support/sent-case';
 import { startTestApp, type TestApp, uuidv7 } from '../support/test-app';
@@ -101,6 +101,13 @@ const allowed: Record<RouteName, readonly Actor[]> = {
   listMarksJudged: ['lead'],
   listPhrases: readers,
   putPhrase: readers,
+  patchReport: senders,
+  previewReport: senders,
+  signReport: senders,
+  signReportAddendum: senders,
+  fileReport: ['vetA', 'managerA'],
+  putReportMessage: practice,
+  reportPdf: [...practice, ...readers],
 };
 
 let t: TestApp;
@@ -198,6 +205,19 @@ const bodies: Partial<Record<RouteName, () => unknown>> = {
   putGroupSettings: () => ({ secondReadPercent: 0, marksOff: [] }),
   putPhrase: () => ({ place: 'conclusion', text: 'x', retired: false }),
   signAddendum: () => ({ signedId: fresh(), text: 'x', password: 'x' }),
+  patchReport: () => ({ base: 1, draftId: fresh(), fields: { conclusion: 'x' } }),
+  signReport: () => ({
+    base: 99,
+    draftRevision: 1,
+    fields: EMPTY_REPORT,
+    inputHash: null,
+    signedId: fresh(),
+    deviceSignedAt: null,
+    password: 'x',
+  }),
+  signReportAddendum: () => ({ signedId: fresh(), text: 'x', deviceSignedAt: null, password: 'x' }),
+  fileReport: () => ({ base: 99 }),
+  putReportMessage: () => ({ text: 'x' }),
 };
 
 /** Ids that exist where reading needs them, new ones where something is made. */
@@ -243,11 +263,19 @@ const EMPTY_FOR_ALL: ReadonlySet<RouteName> = new Set([
   'releaseKeeperPage',
   'keeperPagePdf',
   'previewPdf',
+  'previewReport',
+  'reportPdf',
   'patchSecondRead',
   'signSecondRead',
 ]);
 /** Refused for another reason than the person: a wrong password. */
-const PASSWORD_ASKED: ReadonlySet<RouteName> = new Set(['signOpinion', 'signAddendum', 'signIn']);
+const PASSWORD_ASKED: ReadonlySet<RouteName> = new Set([
+  'signOpinion',
+  'signAddendum',
+  'signReport',
+  'signReportAddendum',
+  'signIn',
+]);
 /** Streams stay open, and signing out ends the session: both are tried apart. */
 const APART: ReadonlySet<RouteName> = new Set(['live', 'signOut']);
 

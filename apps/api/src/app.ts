@@ -24,6 +24,7 @@ import { registerMeasurements } from './features/measurements';
 import { registerMessages } from './features/messages';
 import { registerHandOver, registerOpinions } from './features/opinions';
 import { registerQueue } from './features/queue';
+import { registerScanReports } from './features/scan-reports';
 import { registerSecondReads } from './features/second-reads';
 import { registerSignatures } from './features/signatures';
 import { AppError } from './platform/app-error';
@@ -81,6 +82,7 @@ export async function buildApp({ services, portal }: AppOptions): Promise<Fastif
   registerHandOver(app, services);
   registerSecondReads(app, services);
   registerSignatures(app, services);
+  registerScanReports(app, services);
   registerDeliveries(app, services);
   registerAfterAnswer(app, services);
   registerGroupWork(app, services);

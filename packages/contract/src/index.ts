@@ -25,5 +25,7 @@ export * from './published-schema';
 export * from './referral-states';
 export * from './route';
 export * from './routes';
+export * from './routes-reports';
 export * from './scan';
+export * from './scan-report';
 export * from './terms';

@@ -78,4 +78,11 @@ export const endpoints: Endpoints = {
   listMarksJudged: ['GET', '/api/groups/:groupId/marks-judged'],
   listPhrases: ['GET', '/api/groups/:groupId/phrases'],
   putPhrase: ['PUT', '/api/groups/:groupId/phrases/:phraseId'],
+  patchReport: ['PATCH', '/api/practices/:practiceId/referrals/:referralId/report'],
+  previewReport: ['GET', '/api/practices/:practiceId/referrals/:referralId/report/preview'],
+  signReport: ['POST', '/api/practices/:practiceId/referrals/:referralId/report/sign'],
+  signReportAddendum: ['POST', '/api/practices/:practiceId/referrals/:referralId/report/addenda'],
+  fileReport: ['POST', '/api/practices/:practiceId/referrals/:referralId/report/file'],
+  putReportMessage: ['PUT', '/api/practices/:practiceId/referrals/:referralId/report/messages/:messageId'],
+  reportPdf: ['GET', '/api/cases/:practiceId/:referralId/reports/:signedId/pdf'],
 };
