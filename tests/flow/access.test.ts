@@ -263,7 +263,6 @@ const EMPTY_FOR_ALL: ReadonlySet<RouteName> = new Set([
   'releaseKeeperPage',
   'keeperPagePdf',
   'previewPdf',
-  'previewReport',
   'reportPdf',
   'patchSecondRead',
   'signSecondRead',

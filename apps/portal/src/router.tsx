@@ -108,6 +108,11 @@ export const sheet = createRoute({
   path: '/p/$practiceId/r/$referralId',
   component: lazyRouteComponent(() => import('./pages/sheet/sheet-page'), 'SheetPage'),
 });
+const report = createRoute({
+  getParentRoute: () => inShell,
+  path: '/p/$practiceId/r/$referralId/report',
+  component: lazyRouteComponent(() => import('./pages/report/report-page'), 'ReportPage'),
+});
 const queue = createRoute({
   getParentRoute: () => inShell,
   path: '/queue',
@@ -142,7 +147,7 @@ export const desk = createRoute({
 const tree = root.addChildren([
   shell.addChildren([landing, how, limits, views, oneView, planCard, signIn, verify, verifyOne]),
   members.addChildren([
-    inShell.addChildren([referrals, newReferral, sheet, overTime, queue, group, rechecks, outbox]),
+    inShell.addChildren([referrals, newReferral, sheet, report, overTime, queue, group, rechecks, outbox]),
     desk,
   ]),
 ]);

@@ -89,6 +89,6 @@ export const reportRoutes = {
     access: { practice: practiceAll, group: readers },
     params: onReferral.extend({ signedId: id }),
     reply: null,
-    summary: 'A signed scan report as PDF',
+    summary: 'A signed scan report as PDF; as JSON its page model',
   }),
 } as const;

@@ -135,10 +135,14 @@ function signature(input: PageInput, words: PageWords): Block {
   };
 }
 
+/** Clocks differ and lines are slow: less than this is no signature without a network. */
+const SAME_TIME_MS = 10 * 60_000;
+
 /** A report signed without a network counts from the server's time; the device's own is said beside it. */
 function signedAt(d: OpinionDocument, words: PageWords): string {
   const at = words.moment(d.signedAt);
-  if (!d.deviceSignedAt || words.moment(d.deviceSignedAt) === at) return at;
+  if (!d.deviceSignedAt) return at;
+  if (Math.abs(Date.parse(d.signedAt) - Date.parse(d.deviceSignedAt)) < SAME_TIME_MS) return at;
   return `${at}. Signed on a device at ${words.moment(d.deviceSignedAt)} by its own clock, confirmed when it had a network.`;
 }
 

@@ -1,4 +1,5 @@
-import { isUnsent, routes, upgradeReportText } from '@chordae/contract';
+import { type Interpretation, routes, upgradeInterpretation, upgradeReportText } from '@chordae/contract';
+import type { OpinionDocument } from '@chordae/report';
 import { and, eq } from 'drizzle-orm';
 import type { FastifyInstance } from 'fastify';
 import { AppError } from '../../platform/app-error';
@@ -16,14 +17,13 @@ import { reportPdfs, signedReports } from './scan-reports.tables';
 export function registerReportPapers(app: FastifyInstance, services: Services): void {
   serve(app, services, routes.previewReport, async ({ tx, params, actor, request, reply }) => {
     const referral = await findReferral(tx, params.practiceId, params.referralId);
+    if (referral.state !== 'draft') throw new AppError('STATE_CHANGED', { state: referral.state });
     const draft = await reportDraftRow(tx, params);
-    if (!draft) throw new AppError('NOT_FOUND');
-    if (!isUnsent(referral.state)) throw new AppError('STATE_CHANGED', { state: referral.state });
     const now = services.clock.now();
     const { result } = await computeCase(tx, params.practiceId, params.referralId);
     const document = await gatherReport(tx, params, {
       kind: 'scan-report',
-      text: upgradeReportText(draft.fields),
+      text: upgradeReportText(draft?.fields ?? {}),
       addsTo: null,
       signer: actor,
       signedAt: now,
@@ -44,9 +44,14 @@ export function registerReportPapers(app: FastifyInstance, services: Services): 
       .send(bytes);
   });
 
-  serve(app, services, routes.reportPdf, async ({ tx, params, reply }) => {
+  serve(app, services, routes.reportPdf, async ({ tx, params, request, reply }) => {
     const rows = await tx
-      .select({ kind: signedReports.kind, sha256: signedReports.sha256, pdf: reportPdfs })
+      .select({
+        kind: signedReports.kind,
+        sha256: signedReports.sha256,
+        inputs: signedReports.inputs,
+        pdf: reportPdfs,
+      })
       .from(signedReports)
       .leftJoin(
         reportPdfs,
@@ -61,6 +66,21 @@ export function registerReportPapers(app: FastifyInstance, services: Services): 
       );
     const found = rows[0];
     if (!found) throw new AppError('NOT_FOUND');
+    void reply.header('vary', 'accept');
+    if ((request.headers.accept ?? '').startsWith('application/json')) {
+      const inputs = found.inputs as { interpretation: Interpretation; document: OpinionDocument };
+      const blocks = reportPages(services, {
+        document: inputs.document,
+        interpretation: upgradeInterpretation(inputs.interpretation),
+        sender: await practiceSender(tx, params.practiceId, null),
+        hash: found.sha256,
+      });
+      void reply
+        .header('cache-control', 'private, no-store')
+        .type('application/json')
+        .send(JSON.stringify({ blocks }));
+      return;
+    }
     if (!found.pdf) throw new AppError('NOT_READY', { what: 'pdf' });
     const name = `scan-report-${found.kind === 'addendum' ? 'addendum-' : ''}${found.sha256.slice(0, 8)}.pdf`;
     void reply.headers({
