@@ -54,7 +54,7 @@ function Report({ c }: { c: CaseView }) {
             Scan report <span className="report-of">{c.patient.name}</span>
           </h1>
           <p className="hint">
-            {sayPatient(c.patient)} Number {c.referral.number} of {c.referral.practiceName}
+            {sayPatient(c.patient)}. Number {c.referral.number} of {c.referral.practiceName}
             {scannedOn ? `, scanned ${sayDay(scannedOn)}` : ''}.
           </p>
           {c.referral.question.trim() === '' ? null : (

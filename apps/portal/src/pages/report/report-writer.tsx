@@ -50,17 +50,16 @@ export function ReportWriter({ c }: { c: CaseView }) {
     return room;
   };
   return (
-    <div className="report-desk">
+    <div
+      className="report-desk"
+      onKeyDown={(event) => {
+        if (event.key !== 'Enter' || !(event.ctrlKey || event.metaKey)) return;
+        event.preventDefault();
+        setSigning(true);
+      }}
+    >
       <ScanColumn c={c} input={input} result={result} onKeyFrame={takeFrame} />
-      <section
-        className="stack opinion-form report-form"
-        aria-label="The report"
-        onKeyDown={(event) => {
-          if (event.key !== 'Enter' || !(event.ctrlKey || event.metaKey)) return;
-          event.preventDefault();
-          setSigning(true);
-        }}
-      >
+      <section className="stack opinion-form report-form" aria-label="The report">
         <p className="row report-saved">
           <SavedState views={[saved]} />
           <Button look="main" keyHint="Ctrl Enter" onClick={() => setSigning(true)}>
