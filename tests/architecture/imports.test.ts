@@ -144,6 +144,7 @@ describe('who may import what', () => {
       'queue',
       'opinions',
       'signatures',
+      'scan-reports',
       'deliveries',
       'after-answer',
       'group-work',

@@ -1,4 +1,4 @@
-import { EMPTY_PLANNED, type RouteName, routes } from '@chordae/contract';
+import { EMPTY_PLANNED, EMPTY_REPORT, type RouteName, type RouteName, routes, routes } from '@chordae/contract';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { type SentCase, sentCase } from '../support/sent-case';
 import { startTestApp, type TestApp, uuidv7 } from '../support/test-app';
@@ -122,6 +122,13 @@ const allowed: Record<RouteName, readonly Actor[]> = {
   listLeftWork: practice,
   leftFile: senders,
   takeLeftWork: senders,
+  patchReport: senders,
+  previewReport: senders,
+  signReport: senders,
+  signReportAddendum: senders,
+  fileReport: ['vetA', 'managerA'],
+  putReportMessage: practice,
+  reportPdf: [...practice, ...readers],
 };
 
 let t: TestApp;
@@ -238,6 +245,19 @@ const bodies: Partial<Record<RouteName, () => unknown>> = {
   leaveWork: () => ({ ops: [] }),
   takeLeftWork: () => ({}),
   signAddendum: () => ({ signedId: fresh(), text: 'x', password: 'x' }),
+  patchReport: () => ({ base: 1, draftId: fresh(), fields: { conclusion: 'x' } }),
+  signReport: () => ({
+    base: 99,
+    draftRevision: 1,
+    fields: EMPTY_REPORT,
+    inputHash: null,
+    signedId: fresh(),
+    deviceSignedAt: null,
+    password: 'x',
+  }),
+  signReportAddendum: () => ({ signedId: fresh(), text: 'x', deviceSignedAt: null, password: 'x' }),
+  fileReport: () => ({ base: 99 }),
+  putReportMessage: () => ({ text: 'x' }),
 };
 
 /** Ids that exist where reading needs them, new ones where something is made. */
@@ -294,6 +314,7 @@ const EMPTY_FOR_ALL: ReadonlySet<RouteName> = new Set([
   'releaseKeeperPage',
   'keeperPagePdf',
   'previewPdf',
+  'reportPdf',
   'patchSecondRead',
   'signSecondRead',
   // One's own rounds, visits and requests: which are whose is tried in rounds.test.ts.
@@ -312,7 +333,13 @@ const EMPTY_FOR_ALL: ReadonlySet<RouteName> = new Set([
   'takeLeftWork',
 ]);
 /** Refused for another reason than the person: a wrong password. */
-const PASSWORD_ASKED: ReadonlySet<RouteName> = new Set(['signOpinion', 'signAddendum', 'signIn']);
+const PASSWORD_ASKED: ReadonlySet<RouteName> = new Set([
+  'signOpinion',
+  'signAddendum',
+  'signReport',
+  'signReportAddendum',
+  'signIn',
+]);
 /** Streams stay open, and signing out ends the session: both are tried apart. */
 const APART: ReadonlySet<RouteName> = new Set(['live', 'signOut']);
 

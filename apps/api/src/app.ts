@@ -27,6 +27,7 @@ import { registerMessages } from './features/messages';
 import { registerHandOver, registerOpinions } from './features/opinions';
 import { registerQueue } from './features/queue';
 import { registerRounds } from './features/rounds';
+import { registerScanReports } from './features/scan-reports';
 import { registerSecondReads } from './features/second-reads';
 import { registerSignatures } from './features/signatures';
 import { AppError } from './platform/app-error';
@@ -91,6 +92,7 @@ export async function buildApp({ services, portal, tls }: AppOptions): Promise<F
   registerHandOver(app, services);
   registerSecondReads(app, services);
   registerSignatures(app, services);
+  registerScanReports(app, services);
   registerDeliveries(app, services);
   registerAfterAnswer(app, services);
   registerGroupWork(app, services);

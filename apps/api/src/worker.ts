@@ -2,9 +2,17 @@ import { Logger, type Runner, run, type TaskList } from 'graphile-worker';
 import pg from 'pg';
 import { assessClipJob } from './features/assessments';
 import { readOriginalJob, remaskClip } from './features/clips';
-import { queueWaitingMails, sendMails, tellGroup, tellPractice, watchEmergency } from './features/deliveries';
+import {
+  queueWaitingMails,
+  sendMails,
+  tellGroup,
+  tellPractice,
+  tellReport,
+  watchEmergency,
+} from './features/deliveries';
 import { sealEvents } from './features/events';
 import { renewOpenReferrals, storeInterpretation } from './features/interpretations';
+import { renderReport } from './features/scan-reports';
 import { renderOpinion } from './features/signatures';
 import type { Config } from './platform/config/config';
 import { watchPool } from './platform/db/watch-pool';
@@ -27,6 +35,8 @@ export function jobTable(services: Services): { [N in JobName]: (payload: JobPay
       );
     },
     'opinion.render': (p) => renderOpinion(services, p.practiceId, p.signedId),
+    'report.render': (p) => renderReport(services, p.practiceId, p.signedId),
+    'report.tell': (p) => tellReport(services, p),
     'practice.tell': (p) => tellPractice(services, p),
     'group.tell': (p) => tellGroup(services, p),
     'emergency.watch': (p) => watchEmergency(services, p),

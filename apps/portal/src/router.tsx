@@ -108,6 +108,11 @@ export const sheet = createRoute({
   path: '/p/$practiceId/r/$referralId',
   component: lazyRouteComponent(() => import('./pages/sheet/sheet-page'), 'SheetPage'),
 });
+const report = createRoute({
+  getParentRoute: () => inShell,
+  path: '/p/$practiceId/r/$referralId/report',
+  component: lazyRouteComponent(() => import('./pages/report/report-page'), 'ReportPage'),
+});
 const queue = createRoute({
   getParentRoute: () => inShell,
   path: '/queue',
@@ -161,6 +166,7 @@ const tree = root.addChildren([
       referrals,
       newReferral,
       sheet,
+      report,
       overTime,
       queue,
       group,

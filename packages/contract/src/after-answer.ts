@@ -34,11 +34,12 @@ export const recheckRow = z.object({
 });
 export type RecheckRow = z.infer<typeof recheckRow>;
 
-/** What anybody who holds a printed opinion may learn from its hash. Names no patient. */
+/** What anybody who holds a printed opinion or scan report may learn from its hash. Names no patient. */
 export const verifiedOpinion = z.object({
   known: z.boolean(),
-  kind: z.enum(['opinion', 'addendum']).nullable(),
+  kind: z.enum(['opinion', 'addendum', 'scan-report', 'scan-report-addendum']).nullable(),
   signerName: z.string().nullable(),
+  /** The reading group; for a scan report the practice it was made for. */
   groupName: z.string().nullable(),
   signedAt: moment.nullable(),
   addenda: z.int(),

@@ -12,6 +12,7 @@ import { flagAnswer, interimAnswer, opinionDraft, rescanWish, signedOpinion } fr
 import { patientFields, weightRecord } from './patient';
 import { referralState } from './referral-states';
 import { scanRecord } from './scan';
+import { caseReport } from './scan-report';
 import { scanPlanId, urgency } from './terms';
 
 /** Fields of a referral that its sender may edit while it is a draft. */
@@ -85,6 +86,8 @@ export const caseView = z.object({
   interims: z.array(interimAnswer),
   wishes: z.array(rescanWish),
   opinions: z.array(signedOpinion),
+  /** The scan report of the person who scanned; the group sees only what was signed, once the case was sent to it. */
+  report: caseReport,
   reader: z.object({ memberId: id, name: z.string(), since: moment }).nullable(),
   /** To whom it was handed over, while it waits for that person. */
   handedTo: z.object({ memberId: id, name: z.string(), by: z.string(), reason: z.string() }).nullable(),

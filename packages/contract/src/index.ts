@@ -27,5 +27,7 @@ export * from './referral-states';
 export * from './rounds';
 export * from './route';
 export * from './routes';
+export * from './routes-reports';
 export * from './scan';
+export * from './scan-report';
 export * from './terms';

@@ -24,6 +24,7 @@ import { keeperFields, patientFields, patientRecord, weightRecord } from './pati
 import { referralState } from './referral-states';
 import { route } from './route';
 import { machineRoutes } from './routes-machine';
+import { reportRoutes } from './routes-reports';
 import { roundRoutes } from './routes-rounds';
 import { scanRecord } from './scan';
 import { scanPlanId, species, viewId } from './terms';
@@ -674,6 +675,7 @@ export const routes = {
   }),
   ...machineRoutes,
   ...roundRoutes,
+  ...reportRoutes,
 } as const;
 
 export type Routes = typeof routes;

@@ -19,7 +19,7 @@ export { parseQuantity, unitsFor } from './entry/parse-quantity';
 export type { ParsedWeight } from './entry/parse-weight';
 export { parseWeight } from './entry/parse-weight';
 export { canonicalText } from './hash/canonical-text';
-export { inputHashOf } from './hash/input-hash';
+export { inputHashOf, numbersHashOf } from './hash/input-hash';
 export { sha256Hex } from './hash/sha256';
 export { interpret } from './interpret';
 export { knownState } from './known-state';

@@ -8,13 +8,16 @@ import type {
   ViewId,
 } from '@chordae/contract';
 
+/** What somebody made of a flag: a reader keeps it or sets it aside, who scanned may also pass it up. */
+export type DocumentAnswer = Pick<FlagAnswer, 'flagKey' | 'reason'> & { readonly answer: string };
+
 /**
  * Everything that a signature covers. Times are ISO 8601 in UTC. `scan-report` is the sonographer's own report to a
  * practice: the same machinery, said to be no specialist opinion.
  */
 export interface OpinionDocument {
   readonly schema: 2;
-  readonly kind: 'opinion' | 'addendum' | 'scan-report';
+  readonly kind: 'opinion' | 'addendum' | 'scan-report' | 'scan-report-addendum';
   readonly referral: {
     readonly number: number;
     readonly practice: string;
@@ -38,8 +41,16 @@ export interface OpinionDocument {
     readonly number: number;
     readonly view: ViewId | null;
   }[];
-  readonly signer: { readonly name: string; readonly group: string };
+  /** `group` is the reading group, or for a scan report the practice; `role` stands there for a scan report only. */
+  readonly signer: {
+    readonly name: string;
+    readonly group: string;
+    readonly role?: 'sonographer' | 'referring-vet';
+  };
+  /** The server's time. */
   readonly signedAt: string;
+  /** Of a scan report: when the person signed, by the clock of the device; orders nothing. */
+  readonly deviceSignedAt?: string | null;
   readonly engine: {
     readonly version: string;
     readonly limitsHash: string;
@@ -107,9 +118,10 @@ export function opinionDocument(parts: {
   clips: readonly { readonly id: string; readonly number: number; readonly view: ViewId | null }[];
   signer: OpinionDocument['signer'];
   signedAt: string;
+  deviceSignedAt?: string | null;
   interpretation: Interpretation | null;
   standing: readonly MeasurementRecord[];
-  flagAnswers: readonly FlagAnswer[];
+  flagAnswers: readonly DocumentAnswer[];
   addsTo: string | null;
 }): OpinionDocument {
   const { patient, interpretation } = parts;
@@ -135,6 +147,7 @@ export function opinionDocument(parts: {
     clips: clipsNamed(parts.text, parts.clips),
     signer: parts.signer,
     signedAt: parts.signedAt,
+    ...(parts.deviceSignedAt === undefined ? {} : { deviceSignedAt: parts.deviceSignedAt }),
     engine: interpretation
       ? {
           version: interpretation.engine.version,
@@ -158,6 +171,16 @@ export function opinionDocument(parts: {
     })),
     addsTo: parts.addsTo,
   };
+}
+
+/** Is it a sonographer's own paper. `isScanReport('scan-report-addendum')` is true. */
+export function isScanReport(kind: OpinionDocument['kind']): boolean {
+  return kind === 'scan-report' || kind === 'scan-report-addendum';
+}
+
+/** Does it only add to another paper. `isAddendum('addendum')` is true. */
+export function isAddendum(kind: OpinionDocument['kind']): boolean {
+  return kind === 'addendum' || kind === 'scan-report-addendum';
 }
 
 /** Indices worth a line on paper: graded first, comparisons after. */

@@ -1,6 +1,6 @@
 import { structures } from '@chordae/contract';
 import type { Block } from './blocks';
-import type { OpinionDocument } from './opinion-document';
+import { isAddendum, isScanReport, type OpinionDocument } from './opinion-document';
 import { flags, pictures } from './page-parts';
 import type { PageInput, PageWords } from './page-words';
 
@@ -11,26 +11,38 @@ export const CAUTION =
 export const DRAFT_MARK = 'Draft, not signed';
 export const NO_SPECIALIST = 'Written and signed by the person who scanned. It is not a specialist opinion.';
 
-const TITLES: Record<OpinionDocument['kind'], string> = {
-  opinion: 'Cardiology opinion',
-  addendum: 'Addendum to a cardiology opinion',
-  'scan-report': 'Scan report by a sonographer',
-};
+/** The caution of a scan report: nothing was sent to anybody, and it answers for one scan alone. */
+export const REPORT_CAUTION =
+  'Decision support for licensed veterinary professionals, resting on this one scan; it is not a diagnosis, and no cardiologist read it before it was signed. ' +
+  'Limits differ with breed, method and source: each is named. Stabilise a patient in distress first. Dosage and treatment are for the attending veterinarian under local law.';
+
+/** Title of a paper by who made it: a sonographer's own words are never headed as a specialist's. */
+export function titleOf(d: Pick<OpinionDocument, 'kind' | 'signer'>): string {
+  if (!isScanReport(d.kind))
+    return d.kind === 'addendum' ? 'Addendum to a cardiology opinion' : 'Cardiology opinion';
+  const by = d.signer.role === 'referring-vet' ? 'by the vet who scanned' : 'by a sonographer';
+  return d.kind === 'scan-report' ? `Scan report ${by}` : `Addendum to a scan report ${by}`;
+}
 
 /** The printed opinion, addendum or scan report: what cannot wait, then the conclusion, then what it rests on. */
 export function pageModel(input: PageInput, words: PageWords): Block[] {
   const { document: d } = input;
   const blocks: Block[] = [
-    { kind: 'letterhead', ...input.letterhead },
+    {
+      kind: 'letterhead',
+      name: input.letterhead.name,
+      lines: input.letterhead.lines,
+      demo: input.letterhead.demo,
+    },
     {
       kind: 'title',
-      text: TITLES[d.kind],
-      note: d.kind === 'scan-report' ? NO_SPECIALIST : null,
+      text: titleOf(d),
+      note: isScanReport(d.kind) ? NO_SPECIALIST : null,
       mark: input.hash === null ? DRAFT_MARK : null,
     },
     { kind: 'facts', rows: facts(d, words) },
   ];
-  if (d.kind === 'addendum') {
+  if (isAddendum(d.kind)) {
     blocks.push(
       { kind: 'heading', text: 'Added' },
       { kind: 'paragraph', text: d.text.conclusion, strong: true },
@@ -104,11 +116,15 @@ function signature(input: PageInput, words: PageWords): Block {
   return {
     kind: 'signature',
     signed: true,
-    lead: `Signed by ${d.signer.name}, ${d.signer.group}`,
-    at: words.moment(d.signedAt),
+    lead: isScanReport(d.kind)
+      ? `Signed by ${d.signer.name} for ${d.signer.group}`
+      : `Signed by ${d.signer.name}, ${d.signer.group}`,
+    at: signedAt(d, words),
     proof: [
       `SHA-256 of the signed text: ${hash}`,
-      ...(d.addsTo ? [`It adds to the opinion with SHA-256 ${d.addsTo}`] : []),
+      ...(d.addsTo
+        ? [`It adds to the ${isScanReport(d.kind) ? 'scan report' : 'opinion'} with SHA-256 ${d.addsTo}`]
+        : []),
       ...(input.verifyAt
         ? [
             'Anybody may check that it was signed here, and whether something was added since:',
@@ -117,6 +133,17 @@ function signature(input: PageInput, words: PageWords): Block {
         : []),
     ],
   };
+}
+
+/** Clocks differ and lines are slow: less than this is no signature without a network. */
+const SAME_TIME_MS = 10 * 60_000;
+
+/** A report signed without a network counts from the server's time; the device's own is said beside it. */
+function signedAt(d: OpinionDocument, words: PageWords): string {
+  const at = words.moment(d.signedAt);
+  if (!d.deviceSignedAt) return at;
+  if (Math.abs(Date.parse(d.signedAt) - Date.parse(d.deviceSignedAt)) < SAME_TIME_MS) return at;
+  return `${at}. Signed on a device at ${words.moment(d.deviceSignedAt)} by its own clock, confirmed when it had a network.`;
 }
 
 function small(input: PageInput): Block {
@@ -129,7 +156,13 @@ function small(input: PageInput): Block {
   const sources = input.sources.length > 0 ? [`Sources: ${input.sources.join('; ')}.`] : [];
   return {
     kind: 'small',
-    lines: [CAUTION, input.checks, ...computed, ...sources].filter((l) => l !== ''),
+    lines: [
+      isScanReport(input.document.kind) ? REPORT_CAUTION : CAUTION,
+      input.checks,
+      ...computed,
+      ...sources,
+      input.letterhead.footer?.trim() ?? '',
+    ].filter((l) => l !== ''),
   };
 }
 
@@ -137,7 +170,9 @@ function facts(d: OpinionDocument, words: PageWords): (readonly [string, string]
   const sent = d.referral.sentAt ? `, sent ${words.moment(d.referral.sentAt)}` : '';
   const rows: (readonly [string, string])[] = [
     ['Patient', words.patientLine(d.patient)],
-    ['Sent by', `${d.referral.practice}, referral ${d.referral.number}${sent}`],
+    isScanReport(d.kind)
+      ? ['Scanned for', `${d.referral.practice}, number ${d.referral.number}`]
+      : ['Sent by', `${d.referral.practice}, referral ${d.referral.number}${sent}`],
     ['Scanned', d.scannedOn ? words.day(d.scannedOn) : ''],
     ['Scan plan', words.planName(d.referral.plan)],
     ['Question', d.referral.question],

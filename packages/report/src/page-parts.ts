@@ -1,6 +1,6 @@
 import type { FrameDrawing } from '@chordae/contract';
 import type { Block, PrintedFrame } from './blocks';
-import type { OpinionDocument } from './opinion-document';
+import { isScanReport, type OpinionDocument } from './opinion-document';
 import type { PageInput, PageWords } from './page-words';
 
 /** Key frames, then what is said about how it was scanned. */
@@ -25,7 +25,7 @@ export function pictures(d: OpinionDocument, words: PageWords): Block[] {
 /** 'Clip 3, right parasternal short axis, papillary muscles' */
 function clipLabel(d: OpinionDocument, words: PageWords, clipId: string): string {
   const clip = d.clips.find((c) => c.id === clipId);
-  if (!clip) return 'A clip of this referral';
+  if (!clip) return isScanReport(d.kind) ? 'A clip of this scan' : 'A clip of this referral';
   return clip.view && clip.view !== 'other'
     ? `Clip ${clip.number}, ${words.viewName(clip.view)}`
     : `Clip ${clip.number}`;
@@ -64,7 +64,12 @@ export function flags(input: PageInput, words: PageWords): Block[] {
     );
   if (input.flagSentences.length > 0)
     blocks.push(
-      { kind: 'heading', text: 'Flags computed, and what the reader made of them' },
+      {
+        kind: 'heading',
+        text: isScanReport(input.document.kind)
+          ? 'Flags computed, and what was made of them by who scanned'
+          : 'Flags computed, and what the reader made of them',
+      },
       {
         kind: 'flags',
         rows: input.flagSentences.map(({ level, sentence, answer }) => ({

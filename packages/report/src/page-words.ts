@@ -17,7 +17,13 @@ export interface PageWords {
 
 export interface PageInput {
   readonly document: OpinionDocument;
-  readonly letterhead: { readonly name: string; readonly lines: readonly string[]; readonly demo: boolean };
+  readonly letterhead: {
+    readonly name: string;
+    readonly lines: readonly string[];
+    readonly demo: boolean;
+    /** A line of text at the foot, e.g. a registration number. */
+    readonly footer?: string;
+  };
   readonly indices: readonly IndexResult[];
   readonly flagSentences: readonly {
     readonly level: string;

@@ -3,6 +3,7 @@ import { uuidv7 } from '../platform/uuid';
 import { type DemoSession, demoSession } from './demo-session';
 import { playClip } from './play-clip';
 import { playOpinion } from './play-opinion';
+import { playReport } from './play-report';
 import { DEMO_PASSWORD, memberOf, type PatientScript, type ReferralScript, type Stage } from './stage';
 
 /** The day so many months before another; the 28th at most, so that every month has it. `dayBefore('2026-11-30', 6)` is 2026-05-28. */
@@ -57,7 +58,7 @@ async function closeReferral(play: Omit<Play, 'day' | 'seed'>, referralId: strin
 
 async function playReferral(stage: Stage, script: ReferralScript, play: Play): Promise<string> {
   const { sender, patient, patientId, practiceId, day } = play;
-  const groupId = stage.ids.get('larkholt') ?? '';
+  const groupId = script.report ? null : (stage.ids.get('larkholt') ?? '');
   const [referralId, scanId] = [uuidv7(), uuidv7()] as [string, string];
   const at = `/api/practices/${practiceId}`;
   if (script.weight) {
@@ -125,5 +126,7 @@ async function playReferral(stage: Stage, script: ReferralScript, play: Play): P
       identityReason: null,
     });
   if (script.opinion) await playOpinion(stage, script.opinion, { onCase });
+  if (script.report)
+    await playReport(stage, sender, script.report, { at: `${at}/referrals/${referralId}`, onCase, day });
   return referralId;
 }

@@ -23,6 +23,19 @@ export interface OpinionScript {
   readonly findings: Readonly<Record<string, string>>;
 }
 
+export interface ReportScript {
+  readonly sign: boolean;
+  readonly conclusion: string;
+  readonly next: string;
+  readonly notToConclude: string;
+  /** Months after the scan; null: no day was named. */
+  readonly recheckMonths: number | null;
+  readonly recheckFor: string;
+  readonly findings: Readonly<Record<string, string>>;
+  /** Caption of a frame of the first clip; null: none is printed. */
+  readonly keyFrame: string | null;
+}
+
 /** One referral with its scan. */
 export interface ReferralScript {
   readonly plan: string;
@@ -36,6 +49,8 @@ export interface ReferralScript {
   readonly measurements: readonly (readonly [code: string, mm: number, view: string, beat: number])[];
   readonly clips: readonly { readonly view: string; readonly variant: string }[];
   readonly opinion?: OpinionScript;
+  /** A report of who scanned; such a scan is sent to nobody. */
+  readonly report?: ReportScript;
 }
 
 /** A patient, what is asked now, and where there was one the scan before. */

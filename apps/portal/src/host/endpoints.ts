@@ -99,4 +99,11 @@ export const endpoints: Endpoints = {
   listLeftWork: ['GET', '/api/practices/:practiceId/left-work'],
   leftFile: ['GET', '/api/practices/:practiceId/left-work/:workId/files/:fileId'],
   takeLeftWork: ['POST', '/api/practices/:practiceId/left-work/:workId/taken'],
+  patchReport: ['PATCH', '/api/practices/:practiceId/referrals/:referralId/report'],
+  previewReport: ['GET', '/api/practices/:practiceId/referrals/:referralId/report/preview'],
+  signReport: ['POST', '/api/practices/:practiceId/referrals/:referralId/report/sign'],
+  signReportAddendum: ['POST', '/api/practices/:practiceId/referrals/:referralId/report/addenda'],
+  fileReport: ['POST', '/api/practices/:practiceId/referrals/:referralId/report/file'],
+  putReportMessage: ['PUT', '/api/practices/:practiceId/referrals/:referralId/report/messages/:messageId'],
+  reportPdf: ['GET', '/api/cases/:practiceId/:referralId/reports/:signedId/pdf'],
 };

@@ -21,10 +21,23 @@ export function ClipStill({ url, label }: { url: string; label: string }) {
   );
 }
 
+/** What may be done with the frame that is shown; `hold` stops the playing on it. */
+export type Tools = (frame: number, hold: () => void) => ReactNode;
+
 /** Plays a clip at its true speed; space plays and holds, arrows step. */
-export function ClipPlayer({ url, label, over }: { url: string; label: string; over?: ReactNode }) {
+export function ClipPlayer({
+  url,
+  label,
+  over,
+  tools,
+}: {
+  url: string;
+  label: string;
+  over?: ReactNode;
+  tools?: Tools;
+}) {
   const { frames, view } = useClipFrames(url);
-  return <FramesPlayer frames={frames} view={view} label={label} over={over} />;
+  return <FramesPlayer frames={frames} view={view} label={label} over={over} {...(tools ? { tools } : {})} />;
 }
 
 /** The same for frames from anywhere: a drawn example has no address. */
@@ -33,11 +46,13 @@ export function FramesPlayer({
   view,
   label,
   over,
+  tools,
 }: {
   frames: FrameSource | null;
   view: FramesView;
   label: string;
   over?: ReactNode;
+  tools?: Tools;
 }) {
   const player = usePlayer(view);
   const moving = view.frameCount > 1;
@@ -84,6 +99,7 @@ export function FramesPlayer({
           </span>
         </figcaption>
       ) : null}
+      {tools?.(player.frame, () => player.hold())}
     </figure>
   );
 }

@@ -11,6 +11,34 @@ import { Time } from './time';
 export function Thread({ c, mayWrite }: { c: CaseView; mayWrite: boolean }) {
   const place = { practiceId: c.referral.practiceId, referralId: c.referral.id };
   const reread = useRereadCase(place);
+  return (
+    <Messages
+      messages={c.thread.map((m) => ({ ...m, who: m.side === 'group' ? 'reading group' : 'practice' }))}
+      empty="Nothing has been asked on this referral."
+      label={c.side === 'group' ? 'To the practice' : 'To the reading group'}
+      mayWrite={mayWrite}
+      send={(messageId, text) =>
+        call('putMessage', { params: { ...place, messageId }, body: { text } }).then(reread)
+      }
+    />
+  );
+}
+
+/** Messages of two sides, and where one writes the next; a message whose reply was lost is not stored twice. */
+export function Messages({
+  messages,
+  empty,
+  label,
+  mayWrite,
+  send,
+}: {
+  messages: readonly { id: string; side: string; who: string; text: string; by: string; at: string }[];
+  empty: string;
+  /** To whom one writes. */
+  label: string;
+  mayWrite: boolean;
+  send: (messageId: string, text: string) => Promise<unknown>;
+}) {
   const [text, setText] = useState('');
   const [problem, setProblem] = useState<string | null>(null);
   const [pending, setPending] = useState(false);
@@ -22,24 +50,23 @@ export function Thread({ c, mayWrite }: { c: CaseView; mayWrite: boolean }) {
     setPending(true);
     const sent = nextTry(lastTry.current, text);
     lastTry.current = sent;
-    call('putMessage', { params: { ...place, messageId: sent.id }, body: { text } })
+    send(sent.id, text)
       .then(() => {
         lastTry.current = null;
         // What was typed meanwhile stays.
         setText((now) => (now === text ? '' : now));
-        return reread();
       })
       .catch((error: unknown) => setProblem(sentenceOf(error)))
       .finally(() => setPending(false));
   };
   return (
     <div className="stack">
-      {c.thread.length === 0 ? <p className="hint">Nothing has been asked on this referral.</p> : null}
+      {messages.length === 0 ? <p className="hint">{empty}</p> : null}
       <ol className="thread" aria-label="Questions and answers">
-        {c.thread.map((m) => (
+        {messages.map((m) => (
           <li key={m.id} className={`thread-${m.side}`}>
             <p className="hint">
-              {m.by}, {m.side === 'group' ? 'reading group' : 'practice'}, <Time at={m.at} />
+              {m.by}, {m.who}, <Time at={m.at} />
             </p>
             <p className="pre">{m.text}</p>
           </li>
@@ -48,12 +75,12 @@ export function Thread({ c, mayWrite }: { c: CaseView; mayWrite: boolean }) {
       {mayWrite ? (
         <form className="stack" onSubmit={submit}>
           <TextArea
-            label={c.side === 'group' ? 'To the practice' : 'To the reading group'}
+            label={label}
             rows={3}
             maxLength={2000}
             value={text}
             problem={problem}
-            hint="For what cannot wait, telephone. This is mailed and kept with the referral; it changes no signed text."
+            hint="For what cannot wait, telephone. This is mailed and kept here; it changes no signed text."
             onChange={(e) => setText(e.target.value)}
           />
           <p className="row">

@@ -68,3 +68,11 @@ export function inputHashOf(input: InterpretationInput): string {
   }
   return sha256OfBytes(out.written());
 }
+
+/**
+ * Hash of what a scan report's numbers rest on: the input without its views and without the asked urgency. A clip that
+ * arrives after somebody signed on a device without a network changes no number; a weight or a measurement does.
+ */
+export function numbersHashOf(input: InterpretationInput): string {
+  return inputHashOf({ ...input, urgencyAsked: null, views: [] });
+}

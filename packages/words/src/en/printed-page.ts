@@ -91,19 +91,29 @@ export function sayPrintedFlags(
   flags: readonly Flag[],
   answers: readonly (Pick<FlagAnswer, 'flagKey' | 'reason'> & { readonly answer: string })[],
   phone: string | null,
+  /** Whose paper it is: a reader's opinion, or the report of who scanned. */
+  whose: 'reader' | 'scanner' = 'reader',
 ): { level: string; sentence: string; answer: string; setAside: boolean }[] {
   const byKey = new Map(answers.map((a) => [a.flagKey, a]));
   return flags.map((flag) => ({
     level: flag.level,
     sentence: sayFlag(flag, { phone }).sentence,
-    answer: sayAnswer(byKey.get(flag.key)),
+    answer: sayAnswer(byKey.get(flag.key), whose === 'reader' ? 'the reader' : 'who scanned'),
     setAside: byKey.get(flag.key)?.answer === 'set-aside',
   }));
 }
 
-function sayAnswer(answer: { readonly answer: string; readonly reason: string } | undefined): string {
-  if (!answer || answer.answer === 'unanswered') return 'The reader did not comment on it.';
-  return answer.answer === 'kept' ? 'Kept by the reader.' : `Set aside by the reader: ${answer.reason}`;
+function sayAnswer(
+  answer: { readonly answer: string; readonly reason: string } | undefined,
+  who: string,
+): string {
+  if (!answer || answer.answer === 'unanswered')
+    return who === 'the reader' ? 'The reader did not comment on it.' : 'Not commented on by who scanned.';
+  const why = answer.reason.trim();
+  if (answer.answer === 'kept') return `Kept by ${who}.`;
+  if (answer.answer === 'passed-up')
+    return `Passed up by ${who}: a cardiologist is to be asked.${why === '' ? '' : ` ${why}`}`;
+  return `Set aside by ${who}: ${answer.reason}`;
 }
 
 const MOST_SOURCES = 12;

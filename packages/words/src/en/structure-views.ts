@@ -66,12 +66,16 @@ export interface JudgedView {
 
 /**
  * Views that were judged: a reader's newest judgement of each clip. What a reader found not possible is not among them, nor
- * what only a sender judged.
+ * what only a sender judged, unless the sender's are asked for.
  */
-export function judgedViews(c: Pick<CaseView, 'statements'>): JudgedView[] {
+export function judgedViews(
+  c: Pick<CaseView, 'statements'>,
+  /** Whose judgement counts: the reader's of an opinion, or of who scanned in a scan report. */
+  whose: 'reader' | 'sender' = 'reader',
+): JudgedView[] {
   const newest = new Map<string, ClipStatementRecord>();
   for (const said of c.statements) {
-    if (said.side !== 'reader' || said.statement.kind !== 'judgement') continue;
+    if (said.side !== whose || said.statement.kind !== 'judgement') continue;
     const before = newest.get(said.clipId);
     if (!before || said.at >= before.at) newest.set(said.clipId, said);
   }

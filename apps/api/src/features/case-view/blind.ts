@@ -1,7 +1,7 @@
 import type { CaseView } from '@chordae/contract';
 
 /**
- * What a second reader may see before both have signed: the practice's side alone. Whatever a reader measured, judged,
+ * What a second reader may see before both have signed: the practice's side alone, the sonographer's report among it. Whatever a reader measured, judged,
  * answered, wrote or signed is left out, and with it what was computed on it.
  */
 export function blinded(view: CaseView): CaseView {
@@ -30,7 +30,8 @@ export function blinded(view: CaseView): CaseView {
 }
 
 /** Events of the sending side; all others may tell what the first reader did. */
-const SENDERS = /^(referral\.(opened|sent|withdrawn)|clip\.(arrived|read|released)|patient\.|scan\.)/;
+const SENDERS =
+  /^(referral\.(opened|sent|withdrawn)|clip\.(arrived|read|released)|report(-addendum)?\.|patient\.|scan\.)/;
 
 function unsuperseded(all: CaseView['observations']): CaseView['observations'] {
   const kept = new Set(all.map((o) => o.id));

@@ -14,6 +14,7 @@ import { engineNewsOf, latestInterpretation } from '../interpretations';
 import { measurementsOf, observationsOf } from '../measurements';
 import { threadOf } from '../messages';
 import { flagAnswersOf, interimsOf, loadDraft, openReading, wishesOf } from '../opinions';
+import { caseReportOf } from '../scan-reports';
 import { secondReadRow, toSecondRead } from '../second-reads';
 import { signedOpinionsOf } from '../signatures';
 import { blinded } from './blind';
@@ -66,6 +67,7 @@ export async function viewCase(
     interims: await interimsOf(tx, practiceId, referralId),
     wishes: await wishesOf(tx, practiceId, referralId),
     opinions: await signedOpinionsOf(tx, practiceId, referralId),
+    report: await caseReportOf(tx, onCase),
     reader: reading
       ? { memberId: reading.memberId, name: reading.memberName, since: reading.startedAt.toISOString() }
       : null,

@@ -114,7 +114,7 @@ export async function listReferralRows(
       r: referrals,
       p: { name: patients.name, species: patients.species, breedText: patients.breedText },
       practiceName: sql<string>`(select name from practices where id = ${referrals.practiceId})`,
-      groupName: sql<string>`(select name from reading_groups where id = ${referrals.wantedGroupId})`,
+      groupName: sql<string>`coalesce((select name from reading_groups where id = ${referrals.wantedGroupId}), '')`,
       weightKg: sql<
         number | null
       >`(select w.weight_kg from weights w where w.practice_id = ${referrals.practiceId} and w.patient_id = ${referrals.patientId} order by w.weighed_on desc, w.created_at desc limit 1)`,

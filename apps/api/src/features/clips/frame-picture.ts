@@ -21,6 +21,14 @@ export async function groupFramePng(services: Services, at: FrameAt): Promise<Ui
   return exactFramePng(services, key, at.frame, clip);
 }
 
+/** The same before a case is sent: what hides a name stands over the pixels, whoever the paper goes to. */
+export async function maskedFramePng(services: Services, at: FrameAt): Promise<Uint8Array> {
+  const { clip, key } = await originalOf(services, at);
+  if (clip.mask === 'needs-decision') throw new AppError('NOT_READY', { clipId: at.clipId });
+  const { exactFramePng } = await import('./read-original');
+  return exactFramePng(services, key, at.frame, clip);
+}
+
 /** The same for the practice itself: as its machine wrote it. */
 export async function ownFramePng(services: Services, at: FrameAt): Promise<Uint8Array> {
   const { key } = await originalOf(services, at);

@@ -3,6 +3,6 @@ export { clipStatements } from './clip-statements.tables';
 export { clipsOf, findClip } from './clips.repository';
 export { registerClips } from './clips.routes';
 export { clipOrigins, clips, packs } from './clips.tables';
-export { groupFramePng } from './frame-picture';
+export { groupFramePng, maskedFramePng } from './frame-picture';
 export { decoderLimits } from './read-original';
 export { readOriginalJob, remaskClip } from './read-original.job';

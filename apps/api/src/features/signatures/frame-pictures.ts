@@ -9,7 +9,7 @@ import type { FramePicture, Pictures } from './paint/paint-frames';
 const WIDEST_PX = 980;
 
 /**
- * The pictures that a page shows, as the reading group sees them: with what hides a name in them. One that cannot be read
+ * The pictures that a page shows, as the reading group sees them, or as `pngOf` gives them: with what hides a name in them. One that cannot be read
  * is left out, and the page says so in its place.
  */
 export async function picturesOf(
@@ -17,10 +17,11 @@ export async function picturesOf(
   practiceId: string,
   referralId: string,
   blocks: readonly Block[],
+  pngOf: typeof groupFramePng = groupFramePng,
 ): Promise<Pictures> {
   const found = new Map<string, FramePicture>();
   for (const at of framesOf(blocks)) {
-    const picture = await framePicture(services, { practiceId, referralId, ...at });
+    const picture = await framePicture(services, { practiceId, referralId, ...at }, pngOf);
     if (picture) found.set(pictureKey(at), picture);
   }
   return found;
@@ -29,10 +30,11 @@ export async function picturesOf(
 async function framePicture(
   services: Services,
   at: { practiceId: string; referralId: string; clipId: string; frame: number },
+  pngOf: typeof groupFramePng,
 ): Promise<FramePicture | null> {
   let png: Uint8Array;
   try {
-    png = await groupFramePng(services, at);
+    png = await pngOf(services, at);
   } catch (error) {
     if (error instanceof AppError) return null;
     throw error;

@@ -1,4 +1,4 @@
-import { type Interpretation, type OpinionText, standingStatement } from '@chordae/contract';
+import { type Interpretation, type OpinionText, standingStatement, type ViewId } from '@chordae/contract';
 import { standing } from '@chordae/interpretation';
 import { type OpinionDocument, opinionDocument } from '@chordae/report';
 import type { ActorTx } from '../../platform/db/database';
@@ -27,8 +27,6 @@ export async function gatherDocument(
   if (!referral.patientSent) throw new Error('a sent referral keeps its patient');
   const agreement = await findAgreement(tx, practiceId, groupOf(onCase));
   const scans = await scansOf(tx, practiceId, referralId);
-  const statements = await statementsOf(tx, practiceId, referralId);
-  const clips = await clipsOf(tx, practiceId, referralId);
   return opinionDocument({
     kind: what.kind,
     text: what.text,
@@ -36,11 +34,7 @@ export async function gatherDocument(
     signer: { name: what.signerName, group: agreement.groupName },
     signedAt: what.at.toISOString(),
     scannedOn: scans.at(-1)?.scannedOn ?? null,
-    clips: clips.map(({ id, number, view }) => ({
-      id,
-      number,
-      view: standingStatement(statements, id, 'judgement')?.statement.view ?? view,
-    })),
+    clips: await clipsOnPaper(tx, onCase),
     referral: {
       number: referral.number,
       practice: agreement.practiceName,
@@ -53,4 +47,18 @@ export async function gatherDocument(
     flagAnswers: await flagAnswersOf(tx, practiceId, referralId),
     addsTo: what.addsTo,
   });
+}
+
+/** The clips of a case by the number and the view that a paper names them with. */
+export async function clipsOnPaper(
+  tx: ActorTx,
+  { practiceId, referralId }: Pick<CaseRef, 'practiceId' | 'referralId'>,
+): Promise<{ id: string; number: number; view: ViewId | null }[]> {
+  const statements = await statementsOf(tx, practiceId, referralId);
+  const clips = await clipsOf(tx, practiceId, referralId);
+  return clips.map(({ id, number, view }) => ({
+    id,
+    number,
+    view: standingStatement(statements, id, 'judgement')?.statement.view ?? view,
+  }));
 }

@@ -1,5 +1,13 @@
 import type { Interpretation } from '@chordae/contract';
-import { type Block, type OpinionDocument, pageModel, printedIndices } from '@chordae/report';
+import {
+  type Block,
+  isAddendum,
+  isScanReport,
+  type OpinionDocument,
+  pageModel,
+  printedIndices,
+  titleOf,
+} from '@chordae/report';
 import { printedWords, sayPrintedChecks, sayPrintedFlags, sourcesOf } from '@chordae/words';
 import { eq } from 'drizzle-orm';
 import { publicAddress } from '../../platform/config/config';
@@ -13,6 +21,8 @@ const MOST_INDICES = 12;
 export interface Sender {
   readonly name: string;
   readonly lines: readonly string[];
+  /** A line of text at the foot of the last page. */
+  readonly footer?: string;
   readonly phone: string | null;
   readonly demo: boolean;
 }
@@ -42,25 +52,37 @@ export function opinionPages(
   hash: string | null,
 ): Block[] {
   const answers = document.flags.map((f) => ({ ...f, flagKey: f.key }));
+  const adds = isAddendum(document.kind);
   return pageModel(
     {
       document,
       hash,
       verifyAt: hash === null ? null : verifyAt(services),
-      indices: document.kind === 'addendum' ? [] : printedIndices(interpretation).slice(0, MOST_INDICES),
-      letterhead: { name: sender.name, lines: sender.lines, demo: sender.demo },
-      flagSentences:
-        document.kind === 'addendum'
-          ? []
-          : sayPrintedFlags(interpretation?.flags ?? [], answers, sender.phone),
-      sources: document.kind === 'addendum' ? [] : sourcesOf(interpretation),
-      checks: document.kind === 'addendum' ? '' : sayPrintedChecks(interpretation),
+      indices: adds ? [] : printedIndices(interpretation).slice(0, MOST_INDICES),
+      letterhead: {
+        name: sender.name,
+        lines: sender.lines,
+        demo: sender.demo,
+        footer: sender.footer ?? '',
+      },
+      flagSentences: adds
+        ? []
+        : sayPrintedFlags(
+            interpretation?.flags ?? [],
+            answers,
+            sender.phone,
+            isScanReport(document.kind) ? 'scanner' : 'reader',
+          ),
+      sources: adds ? [] : sourcesOf(interpretation),
+      checks: adds ? '' : sayPrintedChecks(interpretation),
     },
     printedWords,
   );
 }
 
 export function pdfTitle(document: OpinionDocument): string {
+  if (isScanReport(document.kind))
+    return `${titleOf(document)}, no specialist opinion: ${document.patient.name}, number ${document.referral.number}`;
   const what = document.kind === 'addendum' ? 'Addendum' : 'Cardiology opinion';
   return `${what}: ${document.patient.name}, referral ${document.referral.number}`;
 }

@@ -11,7 +11,7 @@ const UNKNOWN: VerifiedOpinion = {
   addenda: 0,
 };
 
-/** Anybody who holds a printed opinion may ask: no session, no patient, no referral in the answer. */
+/** Anybody who holds a printed opinion or scan report may ask: no session, no patient, no referral in the answer. */
 export function registerVerify(app: FastifyInstance, services: Services): void {
   app.route({
     method: 'GET',
@@ -34,7 +34,7 @@ export function registerVerify(app: FastifyInstance, services: Services): void {
 async function verified(services: Services, hash: string): Promise<VerifiedOpinion> {
   const rows = await services.db.gate<
     {
-      kind: 'opinion' | 'addendum';
+      kind: NonNullable<VerifiedOpinion['kind']>;
       signer_name: string;
       group_name: string;
       signed_at: Date;

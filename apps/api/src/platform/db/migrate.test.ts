@@ -18,6 +18,7 @@ import * as machineAccess from '../../features/machine-access/machine-access.tab
 import * as measurements from '../../features/measurements/measurements.tables';
 import * as opinions from '../../features/opinions/opinions.tables';
 import * as rounds from '../../features/rounds/rounds.tables';
+import * as scanReports from '../../features/scan-reports/scan-reports.tables';
 import * as signatures from '../../features/signatures/signatures.tables';
 import { checkHistory, migrate, readMigrations } from './migrate';
 
@@ -90,6 +91,7 @@ describe('the database', () => {
       measurements,
       opinions,
       rounds,
+      scanReports,
       signatures,
     ];
     const tables = modules.flatMap((m) => Object.values(m)).filter((v): v is PgTable => is(v, PgTable));

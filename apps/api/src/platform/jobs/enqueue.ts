@@ -8,6 +8,17 @@ export interface JobPayloads {
   'clip.assess': { practiceId: string; clipId: string };
   'case.interpret': { practiceId: string; referralId: string };
   'opinion.render': { practiceId: string; signedId: string };
+  'report.render': { practiceId: string; signedId: string };
+  'report.tell': {
+    practiceId: string;
+    referralId: string;
+    what: 'report' | 'report-addendum' | 'report-question' | 'report-answer';
+    subjectId: string;
+    byId: string;
+    byName: string;
+    /** Whom it concerns; null: everybody of the practice. */
+    toId: string | null;
+  };
   'practice.tell': {
     practiceId: string;
     referralId: string;

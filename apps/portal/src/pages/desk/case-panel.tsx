@@ -2,6 +2,7 @@ import type { CaseView, Interpretation } from '@chordae/contract';
 import { capital, observationNames, planNames, sayStateValue, stateNames, valueNames } from '@chordae/words';
 import { sayMoment } from '../../kit/time';
 import { sayPatient } from '../say-patient';
+import { ScanReportWords } from '../scan-report-words';
 import { ViewsPart } from './views-part';
 
 const IDENTITY: Record<CaseView['referral']['identity'], string> = {
@@ -30,6 +31,14 @@ export function CasePanel({
         <h3>{planNames[c.referral.plan]}</h3>
         <p className="answer-text">{c.referral.question || 'No question in words.'}</p>
       </div>
+      {c.report.signed.length > 0 ? (
+        <details className="sonographer-wrote" open>
+          <summary>What the sonographer wrote</summary>
+          <div className="stack">
+            <ScanReportWords c={c} />
+          </div>
+        </details>
+      ) : null}
       <div>
         <h3>History</h3>
         <p className="pre">{c.referral.history || 'None given.'}</p>

@@ -24,11 +24,15 @@ const AXIS: readonly (readonly [string, string])[] = [
 
 const isShortAxis = (view: ViewId | ''): boolean => view.includes('short');
 
-/** The newest judgement of a clip by a reader; null where none judged it. */
-export function judgementOf(all: readonly ClipStatementRecord[], clipId: string): Judgement | null {
+/** The newest judgement of a clip by a reader, or by who scanned; null where none judged it. */
+export function judgementOf(
+  all: readonly ClipStatementRecord[],
+  clipId: string,
+  side: ClipStatementRecord['side'] = 'reader',
+): Judgement | null {
   let found: Judgement | null = null;
   for (const said of all)
-    if (said.clipId === clipId && said.side === 'reader' && said.statement.kind === 'judgement')
+    if (said.clipId === clipId && said.side === side && said.statement.kind === 'judgement')
       found = said.statement;
   return found;
 }
@@ -37,7 +41,8 @@ export function judgementOf(all: readonly ClipStatementRecord[], clipId: string)
 export function JudgeDialog({ c, clip, onClose }: { c: CaseView; clip: ClipRecord; onClose: () => void }) {
   const place = { practiceId: c.referral.practiceId, referralId: c.referral.id };
   const reread = useRereadCase(place);
-  const before = judgementOf(c.statements, clip.id);
+  const reading = c.side === 'group';
+  const before = judgementOf(c.statements, clip.id, reading ? 'reader' : 'sender');
   const [view, setView] = useState<ViewId | ''>(before?.view ?? clip.view ?? '');
   const [judged, setJudged] = useState<Judgement['judged']>(before?.judged ?? 'adequate');
   const [axis, setAxis] = useState<string>(before?.axis ?? '');
@@ -73,8 +78,8 @@ export function JudgeDialog({ c, clip, onClose }: { c: CaseView; clip: ClipRecor
           value={view}
           hint={
             clip.view
-              ? `The sender says: ${viewNames[clip.view]}.`
-              : 'The sender did not say which view it is.'
+              ? `${reading ? 'The sender says' : 'Named as'}: ${viewNames[clip.view]}.`
+              : `${reading ? 'The sender did not say' : 'Nobody has said'} which view it is.`
           }
           choices={[
             ...(view === '' ? [['', 'choose …'] as const] : []),

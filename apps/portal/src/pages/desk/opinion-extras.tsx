@@ -3,9 +3,9 @@ import { startKeeperPage, TO_BE_CHECKED } from '@chordae/words';
 import { Button } from '../../kit/button';
 import { SelectField } from '../../kit/field';
 import { Notice } from '../../kit/notice';
+import { PhraseArea } from '../../kit/writing/phrase-area';
+import { addOwnFlag, changeOwnFlag, removeOwnFlag } from '../../kit/writing/text-edits';
 import { focusLastText } from './focus-last-text';
-import { addOwnFlag, changeOwnFlag, removeOwnFlag } from './opinion-edits';
-import { PhraseArea } from './opinion-phrases';
 
 type Change = (make: (now: OpinionDraft) => Partial<OpinionText>) => void;
 

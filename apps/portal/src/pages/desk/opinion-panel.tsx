@@ -3,20 +3,22 @@ import { interpret } from '@chordae/interpretation';
 import { judgedViews, proposeFindings } from '@chordae/words';
 import { useEffect, useMemo, useRef, useState } from 'react';
 import { Button } from '../../kit/button';
-import { Notice } from '../../kit/notice';
 import { Conflicts, SavedState } from '../../kit/saved';
 import '../../styles/opinion.css';
 import '../../styles/paper.css';
+import { OpinionFindings } from '../../kit/writing/findings';
+import { FoundText } from '../../kit/writing/found-text';
+import { KeyFrames } from '../../kit/writing/key-frames';
+import { RecheckField, RescanField } from '../../kit/writing/outlook';
+import { PhraseArea, PhrasesContext } from '../../kit/writing/phrase-area';
+import { usePhrases } from '../../kit/writing/use-phrases';
 import { liveInput } from '../sheet/case-input';
 import { KeeperField, OwnFlags } from './opinion-extras';
-import { OpinionFindings } from './opinion-findings';
-import { ClipNotes, KeyFrames } from './opinion-frames';
-import { RecheckField, RescanField, StageField } from './opinion-outlook';
-import { PhraseArea, PhrasesContext } from './opinion-phrases';
+import { ClipNotes } from './opinion-frames';
+import { StageField } from './opinion-outlook';
 import { SignDialog } from './sign-dialog';
 import { onFrameGiven } from './stage-frames';
 import { type OpinionWriting, useOpinionWriting } from './use-opinion-writing';
-import { usePhrases } from './use-phrases';
 
 const FIELD_NAMES: Record<string, string> = {
   findings: 'the findings',
@@ -89,7 +91,7 @@ export function OpinionForm({ c, writing }: { c: CaseView; writing: OpinionWriti
             Sign …
           </Button>
         </p>
-        <Found writing={writing} />
+        <FoundText writing={writing} nameOf={nameOf} />
         <Conflicts conflicts={saved.conflicts} nameOf={nameOf} onResolve={writing.resolve} />
         <PhraseArea
           label="Conclusion"
@@ -136,33 +138,5 @@ export function OpinionForm({ c, writing }: { c: CaseView; writing: OpinionWriti
         ) : null}
       </div>
     </PhrasesContext.Provider>
-  );
-}
-
-/** What an earlier page had not got to the server, offered once more. */
-function Found({ writing }: { writing: OpinionWriting }) {
-  const { found } = writing;
-  if (!found) return null;
-  const fields = Object.entries(found);
-  return (
-    <Notice level="look" live>
-      <p>
-        Typed before the page was loaded again, and not on the server:{' '}
-        {fields.map(([f]) => nameOf(f)).join(', ')}.
-      </p>
-      {fields.map(([field, value]) =>
-        typeof value === 'string' && value !== '' ? (
-          <blockquote key={field} className="pre found-text">
-            {value}
-          </blockquote>
-        ) : null,
-      )}
-      <p className="row">
-        <Button onClick={writing.takeFound}>Put it back</Button>
-        <Button look="quiet" onClick={writing.dropFound}>
-          Throw it away
-        </Button>
-      </p>
-    </Notice>
   );
 }

@@ -1,34 +1,13 @@
 import type { CaseView } from '@chordae/contract';
-import type { Block, PrintedFrame } from '@chordae/report';
-import { useEffect, useState } from 'react';
-import { pathOf, sentenceOf } from '../../host/api';
-import { FramePicture } from '../../kit/frame-picture';
-import { LimitLine } from '../../kit/limit-line';
+import { pathOf } from '../../host/api';
+import { usePaper } from '../../host/use-paper';
 import { Loading, Problem } from '../../kit/notice';
+import { PaperPages } from '../../kit/paper-pages';
 
 /** The pages as they will be printed: the same blocks that the PDF is painted from, in the same order and words. */
 export function OpinionPreview({ c, settle }: { c: CaseView; settle: () => Promise<number> }) {
   const params = { practiceId: c.referral.practiceId, referralId: c.referral.id };
-  const [blocks, setBlocks] = useState<readonly Block[] | null>(null);
-  const [problem, setProblem] = useState<string | null>(null);
-  useEffect(() => {
-    const stop = new AbortController();
-    const load = async () => {
-      await settle();
-      const reply = await fetch(pathOf('previewPdf', params), {
-        headers: { accept: 'application/json' },
-        credentials: 'same-origin',
-        signal: stop.signal,
-      });
-      const body = (await reply.json()) as { blocks?: Block[]; message?: string };
-      if (!reply.ok || !body.blocks) throw new Error(body.message ?? 'The preview could not be made.');
-      setBlocks(body.blocks);
-    };
-    load().catch((error: unknown) => {
-      if (!stop.signal.aborted) setProblem(sentenceOf(error));
-    });
-    return () => stop.abort();
-  }, []);
+  const { blocks, problem } = usePaper(pathOf('previewPdf', params), settle);
   return (
     <section className="stack-tight" aria-labelledby="preview">
       <div className="preview-head">
@@ -39,156 +18,7 @@ export function OpinionPreview({ c, settle }: { c: CaseView; settle: () => Promi
       </div>
       {problem ? <Problem>{problem}</Problem> : null}
       {!blocks && !problem ? <Loading what="the pages" /> : null}
-      {blocks ? (
-        <div className="paper" role="document" aria-label="The opinion as it will be printed" tabIndex={0}>
-          {blocks.map((block, at) => (
-            // Blocks have no identity of their own: their place is it.
-            <PaperBlock key={`${block.kind}-${at}`} c={c} block={block} />
-          ))}
-        </div>
-      ) : null}
+      {blocks ? <PaperPages c={c} blocks={blocks} label="The opinion as it will be printed" /> : null}
     </section>
-  );
-}
-
-function PaperBlock({ c, block }: { c: CaseView; block: Block }) {
-  switch (block.kind) {
-    case 'letterhead':
-      return (
-        <header className="paper-head">
-          <div>
-            <p className="paper-name">{block.name}</p>
-            {block.demo ? <p>Invented demonstration: no real person, clinic or animal.</p> : null}
-          </div>
-          <p className="paper-lines">{block.lines.join('\n')}</p>
-        </header>
-      );
-    case 'title':
-      return (
-        <div>
-          <h4 className="paper-title">{block.text}</h4>
-          {block.note ? <p>{block.note}</p> : null}
-          {block.mark ? <p className="paper-mark">{block.mark}</p> : null}
-        </div>
-      );
-    case 'heading':
-      return <h5>{block.text}</h5>;
-    case 'paragraph':
-      return <p className={block.strong ? 'paper-strong' : 'pre'}>{block.text}</p>;
-    case 'act-now':
-      return (
-        <div className="paper-now">
-          <h5>{block.title}</h5>
-          {block.lines.map((line) => (
-            <p key={line}>{line}</p>
-          ))}
-        </div>
-      );
-    case 'facts':
-    case 'answers':
-      return <Rows rows={block.rows.map(([label, text]) => ({ label, text, quiet: false }))} />;
-    case 'findings':
-      return (
-        <Rows rows={block.rows.map((r) => ({ label: r.structure, text: r.text, quiet: r.quiet }))} lines />
-      );
-    case 'indices':
-      return (
-        <ul className="paper-indices">
-          {block.rows.map((row) => (
-            <li key={row.label}>
-              <p>
-                <b>{row.label}</b> {row.value}
-              </p>
-              <LimitLine index={row.index} label={row.sentence} width={230} />
-              <p className="paper-small">{row.sentence}</p>
-            </li>
-          ))}
-        </ul>
-      );
-    case 'key-frames':
-      return (
-        <div className="paper-frames">
-          {block.frames.map((f) => (
-            <Frame key={`${f.label} ${f.caption}`} c={c} frame={f} />
-          ))}
-        </div>
-      );
-    case 'clip-notes':
-      return block.rows.map((row) => (
-        <div key={row.label} className={row.frame ? 'paper-note' : undefined}>
-          {row.frame ? <Frame c={c} frame={row.frame} bare /> : null}
-          <div>
-            <p className="paper-small">{row.label}</p>
-            <p className="pre">{row.text}</p>
-          </div>
-        </div>
-      ));
-    case 'flags':
-      return (
-        <Rows
-          rows={block.rows.map((r) => ({
-            label: r.level,
-            text: r.answer === '' ? r.sentence : `${r.sentence}\n${r.answer}`,
-            quiet: false,
-          }))}
-        />
-      );
-    case 'signature':
-      return (
-        <div className="paper-sign">
-          <p className="paper-name">{block.lead}</p>
-          <p>{block.at}</p>
-          {block.proof.map((line) => (
-            <p key={line} className="paper-small">
-              {line}
-            </p>
-          ))}
-        </div>
-      );
-    default:
-      return block.lines.map((line) => (
-        <p key={line} className="paper-small">
-          {line}
-        </p>
-      ));
-  }
-}
-
-function Rows({
-  rows,
-  lines = false,
-}: {
-  rows: readonly { label: string; text: string; quiet: boolean }[];
-  lines?: boolean;
-}) {
-  return (
-    <dl className={lines ? 'paper-rows paper-rows-lined' : 'paper-rows'}>
-      {rows.map((row, at) => (
-        <div key={`${row.label}-${at}`} className={row.quiet ? 'paper-quiet' : undefined}>
-          <dt>{row.label}</dt>
-          <dd>{row.text}</dd>
-        </div>
-      ))}
-    </dl>
-  );
-}
-
-function Frame({ c, frame, bare = false }: { c: CaseView; frame: PrintedFrame; bare?: boolean }) {
-  return (
-    <figure>
-      <FramePicture
-        c={c}
-        clipId={frame.clipId}
-        frame={frame.frame}
-        drawings={frame.drawings}
-        label={frame.label}
-      />
-      {bare ? null : (
-        <figcaption>
-          {frame.caption}
-          <span className="paper-small">{frame.label}</span>
-        </figcaption>
-      )}
-    </figure>
   );
 }

@@ -8,8 +8,8 @@ import { usePatchQueue } from '../../host/use-patch-queue';
 import { Button } from '../../kit/button';
 import { Choices, TextArea, TextField } from '../../kit/field';
 import { Conflicts, SavedState } from '../../kit/saved';
+import { FINDING_STATES, NOT_ASSESSED } from '../../kit/writing/findings';
 import { fieldUnit } from '../sheet/use-cells';
-import { FINDING_STATES, NOT_ASSESSED } from './opinion-findings';
 
 const FIELD_NAMES: Record<string, string> = {
   findings: 'the findings',

@@ -1,4 +1,4 @@
-import type { FrameOnStage } from './opinion-edits';
+import type { FrameOnStage } from '../../kit/writing/text-edits';
 
 /** What a frame of the stage is wanted for. */
 export type FrameFor = 'key-frame' | 'technique';

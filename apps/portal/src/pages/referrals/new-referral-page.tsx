@@ -17,6 +17,9 @@ import type { PatientForm, PatientProblems } from './patient-form';
 import { EMPTY_PATIENT, readPatient } from './patient-form';
 import { PlanChoice } from './plan-choice';
 
+/** No reading group: who scans reports on it, and may ask a cardiologist later. */
+const NOBODY = 'nobody';
+
 /** A new referral: practice, patient, question, readers; then on to the sheet. */
 export function NewReferralPage() {
   useTitle('New referral');
@@ -27,7 +30,9 @@ export function NewReferralPage() {
   );
   const groups = (me?.agreements ?? []).filter((a) => a.practiceId === practiceId);
   const [chosenGroup, setChosenGroup] = useState<string | null>(null);
-  const groupId = groups.length === 1 ? (groups[0]?.groupId ?? null) : chosenGroup;
+  const only = groups.length === 1 ? (groups[0]?.groupId ?? null) : null;
+  const reader = chosenGroup ?? only;
+  const groupId = reader === NOBODY ? null : reader;
   const [known, setKnown] = useState<PatientRecord | null>(null);
   const [form, setForm] = useState<PatientForm>(EMPTY_PATIENT);
   const [problems, setProblems] = useState<PatientProblems>({});
@@ -45,7 +50,7 @@ export function NewReferralPage() {
     if (!practiceId) return setProblem('Choose the practice.');
     if (read && !read.ok) return setProblem('Some fields of the patient need a look.');
     if (!plan) return setProblem('Choose the question: it decides what is wanted.');
-    if (!groupId) return setProblem('Choose who shall read it.');
+    if (!reader) return setProblem('Choose who shall read it, or that you report on it yourself.');
     const { patient, weight, referral, scan } = ids.current;
     const patientId = known?.id ?? patient;
     if (read?.ok) {
@@ -109,18 +114,21 @@ export function NewReferralPage() {
             max={today()}
             onChange={(e) => setScannedOn(e.target.value)}
           />
-          {groups.length > 1 ? (
+          {practiceId ? (
             <SelectField
               label="Read by"
-              choices={[['', 'choose'], ...groups.map((g) => [g.groupId, g.groupName] as const)]}
-              value={chosenGroup ?? ''}
+              choices={[
+                ...(reader === null ? [['', 'choose'] as const] : []),
+                ...groups.map((g) => [g.groupId, g.groupName] as const),
+                [NOBODY, 'nobody yet: a scan report of my own'],
+              ]}
+              value={reader ?? ''}
               onChange={(e) => setChosenGroup(e.target.value || null)}
             />
           ) : null}
         </div>
-        {groups.length === 1 ? <p className="hint">Read by {groups[0]?.groupName}.</p> : null}
         {practiceId && groups.length === 0 ? (
-          <p className="problem">This practice has no agreement with a reading group yet.</p>
+          <p className="hint">This practice has no agreement with a reading group yet.</p>
         ) : null}
       </section>
       {problem ? <Problem>{problem}</Problem> : null}

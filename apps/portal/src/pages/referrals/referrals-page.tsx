@@ -15,6 +15,7 @@ import { sayWaiting, waitsOn } from './waits';
 
 const PARTS: readonly (readonly [WaitsOn, string])[] = [
   ['you', 'Waits on you'],
+  ['practice', 'Waits on the practice'],
   ['readers', 'Waits on the readers'],
   ['nobody', 'Done'],
 ];
@@ -42,6 +43,7 @@ export function ReferralsPage() {
     .sort((a, b) => b.updatedAt.localeCompare(a.updatedAt));
   const cut = lists.some((l) => (l.data?.length ?? 0) >= LIST_MOST);
   const several = practices.length > 1;
+  const rolesAt = new Map(practices.map((p) => [p.id, p.roles]));
   const problem = lists.find((l) => l.error)?.error;
   return (
     <div className="page">
@@ -76,8 +78,8 @@ export function ReferralsPage() {
         <p className="hint">Only the {LIST_MOST} referrals changed last are shown of each practice.</p>
       ) : null}
       {PARTS.map(([part, title]) => {
-        const here = rows.filter((r) => waitsOn(r.state) === part);
-        if (here.length === 0 && part === 'nobody') return null;
+        const here = rows.filter((r) => waitsOn(r.state, rolesAt.get(r.practiceId) ?? []) === part);
+        if (here.length === 0 && (part === 'nobody' || part === 'practice')) return null;
         return (
           <section key={part} aria-labelledby={`w-${part}`}>
             <h2 id={`w-${part}`}>
@@ -101,6 +103,7 @@ export function ReferralsPage() {
 
 function Row({ row, showPractice }: { row: ReferralRow; showPractice: boolean }) {
   const now = useNow();
+  const isReport = row.state === 'reported' || row.state === 'filed';
   const waiting =
     row.dueAt && (row.state === 'sent' || row.state === 'reading')
       ? ` ${capital(sayDue(row.dueAt, now))}`
@@ -108,7 +111,10 @@ function Row({ row, showPractice }: { row: ReferralRow; showPractice: boolean })
   return (
     <li className="referral-row">
       <div>
-        <Link to="/p/$practiceId/r/$referralId" params={{ practiceId: row.practiceId, referralId: row.id }}>
+        <Link
+          to={isReport ? '/p/$practiceId/r/$referralId/report' : '/p/$practiceId/r/$referralId'}
+          params={{ practiceId: row.practiceId, referralId: row.id }}
+        >
           {row.patientName}
         </Link>
         <p className="hint">{sayPatientShort(row)}</p>
@@ -123,7 +129,7 @@ function Row({ row, showPractice }: { row: ReferralRow; showPractice: boolean })
       </div>
       <div className="hint">
         <p>
-          Referral {row.number}, {sayReferralState(row.state).name}
+          {row.groupName === '' ? 'Scan report' : 'Referral'} {row.number}, {sayReferralState(row.state).name}
           {row.urgency ? `, ${row.urgency}` : ''}
         </p>
         <p>

@@ -1,10 +1,10 @@
-import type { ReferralRow, ReferralState } from '@chordae/contract';
+import type { ReferralRow, ReferralState, Role } from '@chordae/contract';
 
-export type WaitsOn = 'you' | 'readers' | 'nobody';
+export type WaitsOn = 'you' | 'practice' | 'readers' | 'nobody';
 
 const WAITS: Record<ReferralState, WaitsOn> = {
   draft: 'you',
-  reported: 'nobody',
+  reported: 'practice',
   filed: 'nobody',
   'images-wanted': 'you',
   answered: 'you',
@@ -14,9 +14,11 @@ const WAITS: Record<ReferralState, WaitsOn> = {
   withdrawn: 'nobody',
 };
 
-/** On whom a referral waits. */
-export function waitsOn(state: ReferralState): WaitsOn {
-  return WAITS[state];
+/** On whom a referral waits. A signed scan report waits for a vet or a manager: for these it is 'you'. */
+export function waitsOn(state: ReferralState, roles: readonly Role[]): WaitsOn {
+  const waits = WAITS[state];
+  const reads = roles.some((r) => r === 'referring-vet' || r === 'manager');
+  return waits === 'practice' && reads ? 'you' : waits;
 }
 
 /** What happens next with a referral, in words. */
@@ -24,9 +26,9 @@ export function sayWaiting(row: Pick<ReferralRow, 'state' | 'readerName' | 'grou
   const reader = row.readerName ?? 'a cardiologist';
   switch (row.state) {
     case 'draft':
-      return 'Draft: not sent yet.';
+      return row.groupName === '' ? 'Draft: scan report not signed yet.' : 'Draft: not sent yet.';
     case 'reported':
-      return 'Scan report signed: the practice reads and files it.';
+      return 'Scan report signed: to be read and filed by the practice.';
     case 'filed':
       return 'Scan report read and filed.';
     case 'images-wanted':

@@ -1,4 +1,4 @@
-import type { CaseView, SignedOpinion, Structure } from '@chordae/contract';
+import type { CaseView, OpinionText, SignedOpinion, Structure } from '@chordae/contract';
 import { capital, structureNames } from '@chordae/words';
 import { Link } from '@tanstack/react-router';
 import { pathOf } from '../../host/api';
@@ -30,7 +30,7 @@ function Signed({ c, o, mayAct }: { c: CaseView; o: SignedOpinion; mayAct: boole
       {o.kind === 'addendum' ? (
         <Block title="Addendum" text={o.text.conclusion} strong />
       ) : (
-        <Opinion c={c} o={o} />
+        <OpinionWords c={c} text={o.text} />
       )}
       <p className="hint">
         Signed by {o.signerName}, {sayMoment(o.signedAt)}. SHA-256{' '}
@@ -54,8 +54,8 @@ function Signed({ c, o, mayAct }: { c: CaseView; o: SignedOpinion; mayAct: boole
   );
 }
 
-function Opinion({ c, o }: { c: CaseView; o: SignedOpinion }) {
-  const { text } = o;
+/** What was signed, in the order in which it is needed. */
+export function OpinionWords({ c, text }: { c: CaseView; text: OpinionText }) {
   const again = [text.recheckOn ? sayDay(text.recheckOn) : '', text.recheckFor].filter((t) => t !== '');
   const now = text.ownFlags.filter((f) => f.level === 'act-now');
   const other = text.ownFlags.filter((f) => f.level !== 'act-now');
@@ -74,7 +74,7 @@ function Opinion({ c, o }: { c: CaseView; o: SignedOpinion }) {
       <Block title="Look again" text={again.join(': ')} />
       <Block title="Not to conclude from this" text={text.notToConclude} />
       <Block title="To scan again" text={text.rescan} />
-      <Findings o={o} />
+      <Findings text={text} />
       {text.keyFrames.length > 0 ? (
         <div>
           <h3>Key frames</h3>
@@ -93,7 +93,7 @@ function Opinion({ c, o }: { c: CaseView; o: SignedOpinion }) {
           </div>
         </div>
       ) : null}
-      <Technique c={c} o={o} />
+      <Technique c={c} text={text} />
       {other.length > 0 ? (
         <div>
           <h3>Raised by the reader</h3>
@@ -110,14 +110,14 @@ function Opinion({ c, o }: { c: CaseView; o: SignedOpinion }) {
   );
 }
 
-function Technique({ c, o }: { c: CaseView; o: SignedOpinion }) {
-  const notes = o.text.clipFeedback.filter((f) => f.text.trim() !== '');
-  if (o.text.technique.trim() === '' && notes.length === 0) return null;
+function Technique({ c, text }: { c: CaseView; text: OpinionText }) {
+  const notes = text.clipFeedback.filter((f) => f.text.trim() !== '');
+  if (text.technique.trim() === '' && notes.length === 0) return null;
   return (
     <div className="stack">
       <div>
         <h3>On technique</h3>
-        <p className="pre">{o.text.technique}</p>
+        <p className="pre">{text.technique}</p>
       </div>
       {notes.map((f) => (
         <div key={f.clipId} className={f.frame === null ? undefined : 'paper-note'}>
@@ -150,13 +150,13 @@ function Block({ title, text, strong = false }: { title: string; text: string; s
   );
 }
 
-function Findings({ o }: { o: SignedOpinion }) {
+function Findings({ text }: { text: OpinionText }) {
   return (
     <div>
       <h3>Findings</h3>
       <dl className="facts">
         {(Object.keys(structureNames) as Structure[]).map((structure) => {
-          const found = o.text.findings[structure];
+          const found = text.findings[structure];
           const state = found?.state ?? 'not-assessed';
           return (
             <div key={structure} className={state === 'described' ? 'fact' : 'fact fact-quiet'}>

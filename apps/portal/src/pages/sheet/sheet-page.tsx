@@ -17,9 +17,11 @@ import { EngineNewsNotice } from '../../kit/engine-news';
 import { Loading, Problem } from '../../kit/notice';
 import { Conflicts, SavedState } from '../../kit/saved';
 import { today } from '../../kit/time';
+import { sayCase } from '../say-case';
 import '../../styles/sheet.css';
 import { RoundLine } from '../rounds/round-line';
 import { ActNowFoot } from './act-now-foot';
+import { AskDialog } from './ask-dialog';
 import { liveInput } from './case-input';
 import { sayRivals } from './cell-rivals';
 import { ClipsPart } from './clips-part';
@@ -31,6 +33,7 @@ import { OutcomePart } from './outcome-part';
 import { PatientPart } from './patient-part';
 import { QuestionPart } from './question-part';
 import { SaysColumn } from './says-column';
+import { ScanReportPart, WriteReportLink } from './scan-report-part';
 import { SendDialog } from './send-dialog';
 import { SignsPart } from './signs-part';
 import { StatePart } from './state-part';
@@ -92,7 +95,13 @@ function Sheet({ c, mayAct }: { c: CaseView; mayAct: boolean }) {
   const answers = useAnswers(c);
   const cells = useCells(c);
   const items = useUploads(place);
-  const [sending, setSending] = useState(false);
+  const [sending, setSending] = useState<'ask' | 'send' | null>(null);
+  const sent = async () => {
+    await reread();
+    await client.invalidateQueries({ queryKey: ['referrals'] });
+    setSending(null);
+    window.scrollTo({ top: 0 });
+  };
   const input = liveInput(c, {
     measurements: cells.live,
     answers: answers.own,
@@ -125,9 +134,7 @@ function Sheet({ c, mayAct }: { c: CaseView; mayAct: boolean }) {
       <header className="sheet-head">
         <div>
           <h1>{c.patient.name}</h1>
-          <p className="hint">
-            Referral {c.referral.number}, {c.referral.practiceName} to {c.referral.groupName}
-          </p>
+          <p className="hint">{sayCase(c.referral)}</p>
         </div>
         {editing ? <SavedState views={[referral, state]} /> : null}
       </header>
@@ -137,6 +144,7 @@ function Sheet({ c, mayAct }: { c: CaseView; mayAct: boolean }) {
         <EngineNewsNotice news={c.engineNews} />
         <InterimPart c={c} mayAct={mayAct} />
         <OpinionPart c={c} mayAct={mayAct} />
+        <ScanReportPart c={c} />
         <OutcomePart c={c} mayAct={mayAct} />
         <ThreadPart c={c} mayAct={mayAct} />
         <WishPart c={c} mayAct={mayAct} stillSending={unfinished(items).length + c.arriving} />
@@ -188,6 +196,7 @@ function Sheet({ c, mayAct }: { c: CaseView; mayAct: boolean }) {
           />
         ) : null}
         {c.referral.state === 'draft' ? <StatusPart c={c} mayAct={mayAct} /> : null}
+        {editing && c.referral.groupId !== null ? <WriteReportLink c={c} flush={flush} /> : null}
       </div>
       <SaysColumn c={c} input={input} result={result} />
       {answered ? null : (
@@ -200,25 +209,22 @@ function Sheet({ c, mayAct }: { c: CaseView; mayAct: boolean }) {
               <a href="#says">All that this says</a>
             </p>
           )}
-          {editing ? (
-            <Button look="main" onClick={() => setSending(true)}>
+          {editing && c.referral.groupId === null ? (
+            <span className="sheet-foot-two">
+              <Button onClick={() => setSending('ask')}>Ask a cardiologist …</Button>
+              <WriteReportLink c={c} flush={flush} main />
+            </span>
+          ) : editing ? (
+            <Button look="main" onClick={() => setSending('send')}>
               Send …
             </Button>
           ) : null}
         </footer>
       )}
-      {sending ? (
-        <SendDialog
-          place={place}
-          flush={flush}
-          onClose={() => setSending(false)}
-          onSent={async () => {
-            await reread();
-            await client.invalidateQueries({ queryKey: ['referrals'] });
-            setSending(false);
-            window.scrollTo({ top: 0 });
-          }}
-        />
+      {sending === 'ask' ? (
+        <AskDialog c={c} result={result} flush={flush} onClose={() => setSending(null)} onSent={sent} />
+      ) : sending === 'send' ? (
+        <SendDialog place={place} flush={flush} onClose={() => setSending(null)} onSent={sent} />
       ) : null}
     </div>
   );

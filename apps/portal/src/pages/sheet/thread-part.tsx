@@ -1,10 +1,10 @@
-import type { CaseView } from '@chordae/contract';
+import { type CaseView, isUnsent } from '@chordae/contract';
 import { Thread } from '../../kit/thread';
 
 /** Questions to the readers and their answers, from sending on; open where something was asked. */
 export function ThreadPart({ c, mayAct }: { c: CaseView; mayAct: boolean }) {
   const { state } = c.referral;
-  if (state === 'draft' || (state === 'withdrawn' && c.thread.length === 0)) return null;
+  if (isUnsent(state) || (state === 'withdrawn' && c.thread.length === 0)) return null;
   const mayWrite = mayAct && state !== 'withdrawn';
   if (c.thread.length === 0 && !mayWrite) return null;
   return (

@@ -1,4 +1,5 @@
 import type { VerifiedOpinion } from '@chordae/contract';
+import { REPORT_NOT_SPECIALIST } from '@chordae/words';
 import { useQuery } from '@tanstack/react-query';
 import { useNavigate, useParams } from '@tanstack/react-router';
 import { useState } from 'react';
@@ -20,7 +21,7 @@ export function hashIn(text: string): string | null {
 
 /** For anybody who holds a printed opinion: was it signed here, by whom, when, and was something added since. */
 export function VerifyPage() {
-  useTitle('Check an opinion');
+  useTitle('Check a paper');
   const go = useNavigate();
   const { sha256 } = useParams({ strict: false }) as { sha256?: string };
   const [typed, setTyped] = useState(sha256 ?? '');
@@ -38,10 +39,11 @@ export function VerifyPage() {
   };
   return (
     <div className="page verify">
-      <h1>Check an opinion</h1>
+      <h1>Check an opinion or a scan report</h1>
       <p className="lead">
-        Every opinion that is signed here carries a number made from its whole text. Whoever holds the paper
-        can ask here whether that number was signed, by whom, and whether something was added since.
+        Every opinion and every scan report that is signed here carries a number made from its whole text.
+        Whoever holds the paper can ask here whether that number was signed, by whom, and whether something
+        was added since.
       </p>
       <form
         className="verify-form"
@@ -67,15 +69,16 @@ export function VerifyPage() {
       {sha256 ? <Result hash={sha256.toLowerCase()} /> : null}
       <h2>What this tells, and what it does not</h2>
       <ul>
-        <li>It names who signed and when. It names no patient, no practice and no finding.</li>
+        <li>
+          It names who signed and when, and whose paper it is: the reading group’s, or for a scan report the
+          practice’s. It names no patient and no finding.
+        </li>
         <li>
           It knows the number, not the paper in your hand: compare name and time with those on the paper. Ask
-          the reading group where they differ.
+          whoever is named on it where they differ.
         </li>
-        <li>
-          The number is that of the text, not of the PDF file: two copies of one opinion carry the same.
-        </li>
-        <li>An opinion never changes after it is signed. What is added later is signed by itself.</li>
+        <li>The number is that of the text, not of the PDF file: two copies of one paper carry the same.</li>
+        <li>A paper never changes after it is signed. What is added later is signed by itself.</li>
       </ul>
     </div>
   );
@@ -98,6 +101,13 @@ function Result({ hash }: { hash: string }) {
   );
 }
 
+const WHAT: Record<NonNullable<VerifiedOpinion['kind']>, string> = {
+  opinion: 'An opinion',
+  addendum: 'An addendum',
+  'scan-report': 'A scan report',
+  'scan-report-addendum': 'An addendum to a scan report',
+};
+
 function Says({ found, hash }: { found: VerifiedOpinion; hash: string }) {
   if (!found.known)
     return (
@@ -105,18 +115,22 @@ function Says({ found, hash }: { found: VerifiedOpinion; hash: string }) {
         <p className="status-line">Nothing with this number was signed here.</p>
         <p>
           Compare it once more with the paper, character by character. If it is the same, the paper does not
-          come from here as it is: ask the group that is named on it.
+          come from here as it is: ask whoever is named on it.
         </p>
         <p className="hint verify-hash">{hash}</p>
       </div>
     );
-  const what = found.kind === 'addendum' ? 'An addendum' : 'An opinion';
+  const report = found.kind === 'scan-report' || found.kind === 'scan-report-addendum';
+  const what = found.kind ? WHAT[found.kind] : 'A paper';
   return (
     <div className="notice">
       <p className="status-line">
-        {what} with this number was signed here by {found.signerName}, {found.groupName}
+        {what} with this number was signed here by {found.signerName}
+        {report ? ' for ' : ', '}
+        {found.groupName}
         {found.signedAt ? `, on ${WHEN.format(new Date(found.signedAt))} UTC` : ''}.
       </p>
+      {report ? <p>{REPORT_NOT_SPECIALIST}</p> : null}
       <p>
         {found.addenda === 0
           ? 'Nothing was added since.'

@@ -1,8 +1,8 @@
 import type { Phrase } from '@chordae/contract';
 import type { ReactNode } from 'react';
 import { createContext, useContext, useId, useRef } from 'react';
-import { TextArea, TextField } from '../../kit/field';
-import { PhraseList } from './opinion-phrase-list';
+import { TextArea, TextField } from '../field';
+import { PhraseList } from './phrase-list';
 import { usePhraseTyping } from './use-phrase-typing';
 import type { Phrases } from './use-phrases';
 

@@ -13,7 +13,7 @@ import {
   removeNote,
   removeOwnFlag,
   withSentence,
-} from './opinion-edits';
+} from './text-edits';
 
 const drawing = (label: string): FrameDrawing => ({
   shape: 'length',

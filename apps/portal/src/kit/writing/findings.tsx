@@ -1,9 +1,9 @@
 import type { OpinionText, Structure, StructureFinding } from '@chordae/contract';
 import { capital, type FindingProposal, structureNames } from '@chordae/words';
 import type { KeyboardEvent } from 'react';
-import { Button } from '../../kit/button';
-import { Choices } from '../../kit/field';
-import { PhraseArea } from './opinion-phrases';
+import { Button } from '../button';
+import { Choices } from '../field';
+import { PhraseArea } from './phrase-area';
 
 export const FINDING_STATES: readonly (readonly [StructureFinding['state'], string])[] = [
   ['not-assessed', 'Not assessed'],

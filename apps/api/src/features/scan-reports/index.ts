@@ -1,0 +1,3 @@
+export { renderReport } from './render-report';
+export { caseReportOf } from './scan-reports.repository';
+export { registerScanReports } from './scan-reports.routes';

@@ -1,0 +1,87 @@
+import type { CaseView } from '@chordae/contract';
+import { SIGNATURE_PENDING } from '@chordae/words';
+import { Link, useNavigate, useParams } from '@tanstack/react-router';
+import { useEffect } from 'react';
+import { maySend, practicesOf, useMe } from '../../host/session';
+import { useTitle } from '../../host/title';
+import { useCase } from '../../host/use-case';
+import { Loading, Notice, Problem } from '../../kit/notice';
+import { sayDay, Time } from '../../kit/time';
+import '../../styles/opinion.css';
+import '../../styles/report.css';
+import '../../styles/sheet.css';
+import { sayPatient } from '../say-patient';
+import { usePendingSignature } from './pending-signature';
+import { ReportReader } from './report-reader';
+import { ReportWriter } from './report-writer';
+
+/** A scan report: written by who scanned while the case is a draft, read by the practice once it is signed. */
+export function ReportPage() {
+  const place = useParams({ from: '/members/in-shell/p/$practiceId/r/$referralId/report' });
+  const { data, error } = useCase(place);
+  const go = useNavigate();
+  const reader = data?.side === 'group';
+  useEffect(() => {
+    if (reader) void go({ to: '/desk/$practiceId/$referralId', params: place, replace: true });
+  }, [reader]);
+  useTitle(data ? `Scan report, ${data.patient.name}` : 'Scan report');
+  if (error && !data)
+    return (
+      <div className="page">
+        <Problem>{error.message}</Problem>
+      </div>
+    );
+  if (!data || reader)
+    return (
+      <div className="page">
+        <Loading what="the scan report" />
+      </div>
+    );
+  return <Report key={place.referralId} c={data} />;
+}
+
+function Report({ c }: { c: CaseView }) {
+  const place = { practiceId: c.referral.practiceId, referralId: c.referral.id };
+  const mayScan = practicesOf(useMe()).some((p) => p.id === place.practiceId && maySend(p));
+  const pending = usePendingSignature(c.referral.id);
+  const scannedOn = c.scans.at(-1)?.scannedOn;
+  const draft = c.referral.state === 'draft';
+  return (
+    <div className="report">
+      <header className="report-head">
+        <div>
+          <h1>
+            Scan report <span className="report-of">{c.patient.name}</span>
+          </h1>
+          <p className="hint">
+            {sayPatient(c.patient)}. Number {c.referral.number} of {c.referral.practiceName}
+            {scannedOn ? `, scanned ${sayDay(scannedOn)}` : ''}.
+          </p>
+          {c.referral.question.trim() === '' ? null : (
+            <p className="report-question">{c.referral.question}</p>
+          )}
+        </div>
+        <Link to="/p/$practiceId/r/$referralId" params={place}>
+          To the sheet
+        </Link>
+      </header>
+      {pending ? (
+        <Notice level="look" live>
+          <p>
+            <b>{SIGNATURE_PENDING}</b> Signed on this device <Time at={pending.deviceSignedAt} />.
+          </p>
+          {pending.refused ? <p>{pending.refused}</p> : null}
+        </Notice>
+      ) : null}
+      {draft && mayScan && (!pending || pending.refused) ? (
+        <ReportWriter c={c} />
+      ) : draft ? (
+        <p className="empty">
+          {pending ? 'Nothing can be changed while the signature waits.' : 'Not signed yet.'}
+        </p>
+      ) : (
+        <ReportReader c={c} />
+      )}
+    </div>
+  );
+}

@@ -1,0 +1,10 @@
+import type { CaseView } from '@chordae/contract';
+
+/** A case in one line: 'Referral 12, Example Practice to Example Readers', or a scan that nobody is asked about. */
+export function sayCase(
+  r: Pick<CaseView['referral'], 'number' | 'practiceName' | 'groupName' | 'groupId'>,
+): string {
+  return r.groupId === null
+    ? `Scan report ${r.number}, ${r.practiceName}`
+    : `Referral ${r.number}, ${r.practiceName} to ${r.groupName}`;
+}
