@@ -144,6 +144,7 @@ describe('who may import what', () => {
       'deliveries',
       'after-answer',
       'group-work',
+      'patient-work',
       'case-view',
     ];
     const wrong: string[] = [];

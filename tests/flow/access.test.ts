@@ -101,6 +101,11 @@ const allowed: Record<RouteName, readonly Actor[]> = {
   listMarksJudged: ['lead'],
   listPhrases: readers,
   putPhrase: readers,
+  listPatientRows: practice,
+  getPatientPage: practice,
+  listLikelyPairs: practice,
+  mergePatients: senders,
+  undoMerge: senders,
 };
 
 let t: TestApp;
@@ -198,6 +203,8 @@ const bodies: Partial<Record<RouteName, () => unknown>> = {
   putGroupSettings: () => ({ secondReadPercent: 0, marksOff: [] }),
   putPhrase: () => ({ place: 'conclusion', text: 'x', retired: false }),
   signAddendum: () => ({ signedId: fresh(), text: 'x', password: 'x' }),
+  mergePatients: () => ({ fromId: theCase.patientId, intoId: theCase.patientId, reason: 'x' }),
+  undoMerge: () => ({}),
 };
 
 /** Ids that exist where reading needs them, new ones where something is made. */
@@ -228,6 +235,7 @@ function urlOf(name: RouteName): string {
     phraseId: fresh(),
     sha256: '0'.repeat(64),
     arrivalId: fresh(),
+    mergeId: fresh(),
   };
   const own = made[name];
   if (own) values[own] = fresh();
@@ -245,6 +253,7 @@ const EMPTY_FOR_ALL: ReadonlySet<RouteName> = new Set([
   'previewPdf',
   'patchSecondRead',
   'signSecondRead',
+  'undoMerge',
 ]);
 /** Refused for another reason than the person: a wrong password. */
 const PASSWORD_ASKED: ReadonlySet<RouteName> = new Set(['signOpinion', 'signAddendum', 'signIn']);

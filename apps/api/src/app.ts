@@ -23,6 +23,7 @@ import { registerInterpretations } from './features/interpretations';
 import { registerMeasurements } from './features/measurements';
 import { registerMessages } from './features/messages';
 import { registerHandOver, registerOpinions } from './features/opinions';
+import { registerPatientWork } from './features/patient-work';
 import { registerQueue } from './features/queue';
 import { registerSecondReads } from './features/second-reads';
 import { registerSignatures } from './features/signatures';
@@ -84,6 +85,7 @@ export async function buildApp({ services, portal }: AppOptions): Promise<Fastif
   registerDeliveries(app, services);
   registerAfterAnswer(app, services);
   registerGroupWork(app, services);
+  registerPatientWork(app, services);
   await registerLive(app, services);
   if (portal && existsSync(path.join(portal, 'index.html'))) await servePortal(app, portal);
   return app;

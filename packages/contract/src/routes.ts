@@ -23,6 +23,7 @@ import { opinionFields, wantedView } from './opinion';
 import { keeperFields, patientFields, patientRecord, weightRecord } from './patient';
 import { referralState } from './referral-states';
 import { route } from './route';
+import { practiceRoutes } from './routes-practice';
 import { scanRecord } from './scan';
 import { scanPlanId, species, viewId } from './terms';
 
@@ -668,6 +669,7 @@ export const routes = {
     reply: z.object({ signedId: id, sha256 }),
     summary: 'Add to a signed opinion',
   }),
+  ...practiceRoutes,
 } as const;
 
 export type Routes = typeof routes;

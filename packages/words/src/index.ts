@@ -18,6 +18,7 @@ export * from './en/numbers';
 export * from './en/opinion-proposals';
 export * from './en/opinion-sentences';
 export * from './en/pasted';
+export * from './en/patient-work';
 export * from './en/printed-page';
 export * from './en/problems';
 export * from './en/queue';

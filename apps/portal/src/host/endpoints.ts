@@ -78,4 +78,9 @@ export const endpoints: Endpoints = {
   listMarksJudged: ['GET', '/api/groups/:groupId/marks-judged'],
   listPhrases: ['GET', '/api/groups/:groupId/phrases'],
   putPhrase: ['PUT', '/api/groups/:groupId/phrases/:phraseId'],
+  listPatientRows: ['GET', '/api/practices/:practiceId/patient-rows'],
+  getPatientPage: ['GET', '/api/practices/:practiceId/patients/:patientId/page'],
+  listLikelyPairs: ['GET', '/api/practices/:practiceId/likely-pairs'],
+  mergePatients: ['PUT', '/api/practices/:practiceId/patient-merges/:mergeId'],
+  undoMerge: ['POST', '/api/practices/:practiceId/patient-merges/:mergeId/undo'],
 };

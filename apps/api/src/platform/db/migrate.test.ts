@@ -15,6 +15,7 @@ import * as deliveries from '../../features/deliveries/deliveries.tables';
 import * as interpretations from '../../features/interpretations/interpretations.tables';
 import * as measurements from '../../features/measurements/measurements.tables';
 import * as opinions from '../../features/opinions/opinions.tables';
+import * as patientWork from '../../features/patient-work/patient-work.tables';
 import * as signatures from '../../features/signatures/signatures.tables';
 import { checkHistory, migrate, readMigrations } from './migrate';
 
@@ -84,6 +85,7 @@ describe('the database', () => {
       interpretations,
       measurements,
       opinions,
+      patientWork,
       signatures,
     ];
     const tables = modules.flatMap((m) => Object.values(m)).filter((v): v is PgTable => is(v, PgTable));
