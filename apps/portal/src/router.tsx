@@ -118,6 +118,16 @@ const group = createRoute({
   path: '/group/$groupId',
   component: lazyRouteComponent(() => import('./pages/group/group-page'), 'GroupPage'),
 });
+const patients = createRoute({
+  getParentRoute: () => inShell,
+  path: '/p/$practiceId/patients',
+  component: lazyRouteComponent(() => import('./pages/patients/patients-page'), 'PatientsPage'),
+});
+const patient = createRoute({
+  getParentRoute: () => inShell,
+  path: '/p/$practiceId/patients/$patientId',
+  component: lazyRouteComponent(() => import('./pages/patients/patient-page'), 'PatientPage'),
+});
 const rechecks = createRoute({
   getParentRoute: () => inShell,
   path: '/rechecks',
@@ -142,7 +152,18 @@ export const desk = createRoute({
 const tree = root.addChildren([
   shell.addChildren([landing, how, limits, views, oneView, planCard, signIn, verify, verifyOne]),
   members.addChildren([
-    inShell.addChildren([referrals, newReferral, sheet, overTime, queue, group, rechecks, outbox]),
+    inShell.addChildren([
+      referrals,
+      newReferral,
+      sheet,
+      overTime,
+      queue,
+      group,
+      patients,
+      patient,
+      rechecks,
+      outbox,
+    ]),
     desk,
   ]),
 ]);

@@ -1,5 +1,5 @@
 import type { LikelyPair, PatientList, Sex, Species } from '@chordae/contract';
-import { sql } from 'drizzle-orm';
+import { type SQL, sql } from 'drizzle-orm';
 import type { ActorTx } from '../../platform/db/database';
 import { groupedBy } from '../../platform/grouped-by';
 import { findPatientIds } from '../cases';
@@ -26,24 +26,27 @@ export async function patientRows(tx: ActorTx, practiceId: string, find: string)
   const shown = found.slice(0, MOST_ROWS);
   const standsFor = new Map(shown.flatMap((f) => f.family.map((id) => [id, f.id] as const)));
   if (standsFor.size === 0) return { rows: [], cut: false };
-  const wanted = `{${[...standsFor.keys()].join()}}`;
+  // Without words all of the practice are wanted, and a list of their ids would only slow it down.
+  const ids = `{${[...standsFor.keys()].join()}}`;
+  const among = (column: SQL) =>
+    find.trim() === '' ? sql`true` : sql`${column} = any(${ids}::uuid[])`;
   const people = await tx.execute<Row>(sql`
     select p.id, p.number, p.name, p.species, p.breed_text, p.sex, p.birth_date::text,
            coalesce(k.name, '') as keeper_name, coalesce(k.phone, '') as keeper_phone
       from patients p left join keepers k on k.practice_id = ${practiceId} and k.patient_id = p.id
-     where p.practice_id = ${practiceId} and p.id = any(${wanted}::uuid[])`);
+     where p.practice_id = ${practiceId} and ${among(sql`p.id`)}`);
   const weighed = await tx.execute<{
     patient_id: string;
     weight_kg: number;
     guessed: boolean;
-    key: string;
+    key: number;
   }>(sql`
-    select distinct on (patient_id) patient_id, weight_kg, guessed, weighed_on::text || created_at::text as key
-      from weights where practice_id = ${practiceId} and patient_id = any(${wanted}::uuid[])
+    select distinct on (patient_id) patient_id, weight_kg, guessed, ((weighed_on - date '2000-01-01') * 1e10 + extract(epoch from created_at))::float8 as key
+      from weights where practice_id = ${practiceId} and ${among(sql`patient_id`)}
      order by patient_id, weighed_on desc, created_at desc, id desc`);
   const scanned = await tx.execute<{ patient_id: string; last: string; n: number }>(sql`
     select patient_id, max(scanned_on)::text as last, count(*)::int as n from scans
-     where practice_id = ${practiceId} and patient_id = any(${wanted}::uuid[]) group by patient_id`);
+     where practice_id = ${practiceId} and ${among(sql`patient_id`)} group by patient_id`);
   const byId = new Map(people.map((p) => [p.id, p]));
   const root = (id: string) => standsFor.get(id) ?? id;
   const weights = groupedBy(weighed, (w) => root(w.patient_id));

@@ -47,6 +47,11 @@ function Pages() {
     <nav aria-label="Pages" className="pages">
       {practices.length > 0 ? <Link to="/referrals">Referrals</Link> : null}
       {groupsOf(me).length > 0 ? <Link to="/queue">Queue</Link> : null}
+      {practices[0] ? (
+        <Link to="/p/$practiceId/patients" params={{ practiceId: practices[0].id }}>
+          Patients
+        </Link>
+      ) : null}
       {practices.length > 0 ? <Link to="/rechecks">Rechecks</Link> : null}
       {practices.length > 0 ? <Link to="/outbox">Mails</Link> : null}
       <Link to="/views" search={{ kind: 'dog' }}>
