@@ -145,6 +145,8 @@ describe('who may import what', () => {
       'after-answer',
       'group-work',
       'patient-work',
+      'month-account',
+      'practice-page',
       'case-view',
     ];
     const wrong: string[] = [];

@@ -106,6 +106,17 @@ const allowed: Record<RouteName, readonly Actor[]> = {
   listLikelyPairs: practice,
   mergePatients: senders,
   undoMerge: senders,
+  myAccount: SIGNED_IN,
+  myAccountCsv: SIGNED_IN,
+  myAccountPdf: SIGNED_IN,
+  practiceAccount: ['managerA'],
+  practiceAccountCsv: ['managerA'],
+  practiceAccountPdf: ['managerA'],
+  getAccountPrices: senders,
+  putAccountPrices: senders,
+  getPracticePage: practice,
+  putPracticeParticulars: ['managerA'],
+  endMembership: ['managerA'],
 };
 
 let t: TestApp;
@@ -126,6 +137,12 @@ beforeAll(async () => {
 afterAll(async () => t.close());
 
 const fresh = () => uuidv7();
+const particulars = {
+  name: 'Test Practice Ash',
+  phone: '+353 1 000 0001',
+  zone: 'Europe/Dublin',
+  letterhead: { lines: [], footer: '' },
+};
 const bodies: Partial<Record<RouteName, () => unknown>> = {
   signIn: () => ({ email: 'nobody@test.example', password: 'x' }),
   putPatient: () => ({
@@ -205,6 +222,9 @@ const bodies: Partial<Record<RouteName, () => unknown>> = {
   signAddendum: () => ({ signedId: fresh(), text: 'x', password: 'x' }),
   mergePatients: () => ({ fromId: theCase.patientId, intoId: theCase.patientId, reason: 'x' }),
   undoMerge: () => ({}),
+  putAccountPrices: () => ({ prices: null }),
+  putPracticeParticulars: () => ({ seen: particulars, wanted: particulars }),
+  endMembership: () => ({}),
 };
 
 /** Ids that exist where reading needs them, new ones where something is made. */
@@ -236,10 +256,17 @@ function urlOf(name: RouteName): string {
     sha256: '0'.repeat(64),
     arrivalId: fresh(),
     mergeId: fresh(),
+    // The only manager: refused in words, which tells it from a refusal of the person.
+    memberId: world.people.managerA.id,
   };
   const own = made[name];
   if (own) values[own] = fresh();
-  const query = name === 'indexValues' ? '?species=dog&index=lviddn' : '';
+  const query =
+    name === 'indexValues'
+      ? '?species=dog&index=lviddn'
+      : /account(Csv|Pdf)?$/i.test(name)
+        ? '?month=2026-11'
+        : '';
   return routes[name].path.replace(/:(\w+)/g, (_all, key: string) => values[key] ?? key) + query;
 }
 

@@ -128,6 +128,18 @@ const patient = createRoute({
   path: '/p/$practiceId/patients/$patientId',
   component: lazyRouteComponent(() => import('./pages/patients/patient-page'), 'PatientPage'),
 });
+const account = createRoute({
+  getParentRoute: () => inShell,
+  path: '/account/$month',
+  component: lazyRouteComponent(() => import('./pages/account/account-page'), 'AccountPage'),
+  validateSearch: (search: Record<string, unknown>): { of?: string } =>
+    typeof search['of'] === 'string' ? { of: search['of'] } : {},
+});
+const practice = createRoute({
+  getParentRoute: () => inShell,
+  path: '/p/$practiceId/practice',
+  component: lazyRouteComponent(() => import('./pages/practice/practice-page'), 'PracticePage'),
+});
 const rechecks = createRoute({
   getParentRoute: () => inShell,
   path: '/rechecks',
@@ -161,6 +173,8 @@ const tree = root.addChildren([
       group,
       patients,
       patient,
+      account,
+      practice,
       rechecks,
       outbox,
     ]),

@@ -28,8 +28,7 @@ export async function patientRows(tx: ActorTx, practiceId: string, find: string)
   if (standsFor.size === 0) return { rows: [], cut: false };
   // Without words all of the practice are wanted, and a list of their ids would only slow it down.
   const ids = `{${[...standsFor.keys()].join()}}`;
-  const among = (column: SQL) =>
-    find.trim() === '' ? sql`true` : sql`${column} = any(${ids}::uuid[])`;
+  const among = (column: SQL) => (find.trim() === '' ? sql`true` : sql`${column} = any(${ids}::uuid[])`);
   const people = await tx.execute<Row>(sql`
     select p.id, p.number, p.name, p.species, p.breed_text, p.sex, p.birth_date::text,
            coalesce(k.name, '') as keeper_name, coalesce(k.phone, '') as keeper_phone

@@ -14,6 +14,7 @@ import * as clips from '../../features/clips/clips.tables';
 import * as deliveries from '../../features/deliveries/deliveries.tables';
 import * as interpretations from '../../features/interpretations/interpretations.tables';
 import * as measurements from '../../features/measurements/measurements.tables';
+import * as monthAccount from '../../features/month-account/month-account.tables';
 import * as opinions from '../../features/opinions/opinions.tables';
 import * as patientWork from '../../features/patient-work/patient-work.tables';
 import * as signatures from '../../features/signatures/signatures.tables';
@@ -84,6 +85,7 @@ describe('the database', () => {
       deliveries,
       interpretations,
       measurements,
+      monthAccount,
       opinions,
       patientWork,
       signatures,

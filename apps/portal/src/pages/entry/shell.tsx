@@ -54,6 +54,11 @@ function Pages() {
       ) : null}
       {practices.length > 0 ? <Link to="/rechecks">Rechecks</Link> : null}
       {practices.length > 0 ? <Link to="/outbox">Mails</Link> : null}
+      {practices[0] ? (
+        <Link to="/p/$practiceId/practice" params={{ practiceId: practices[0].id }}>
+          Practice
+        </Link>
+      ) : null}
       <Link to="/views" search={{ kind: 'dog' }}>
         View guide
       </Link>

@@ -7,7 +7,7 @@ export function PracticeChoice({
   to,
 }: {
   practiceId: string;
-  to: '/p/$practiceId/patients';
+  to: '/p/$practiceId/patients' | '/p/$practiceId/practice';
 }) {
   const practices = practicesOf(useMe());
   const go = useNavigate();
