@@ -148,6 +148,9 @@ describe('who may import what', () => {
       'deliveries',
       'after-answer',
       'group-work',
+      'patient-work',
+      'month-account',
+      'practice-page',
       'case-view',
     ];
     const wrong: string[] = [];

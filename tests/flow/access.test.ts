@@ -1,4 +1,4 @@
-import { EMPTY_PLANNED, EMPTY_REPORT, type RouteName, type RouteName, routes, routes } from '@chordae/contract';
+import { EMPTY_PLANNED, EMPTY_REPORT, type RouteName, routes } from '@chordae/contract';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { type SentCase, sentCase } from '../support/sent-case';
 import { startTestApp, type TestApp, uuidv7 } from '../support/test-app';
@@ -129,6 +129,22 @@ const allowed: Record<RouteName, readonly Actor[]> = {
   fileReport: ['vetA', 'managerA'],
   putReportMessage: practice,
   reportPdf: [...practice, ...readers],
+  listPatientRows: practice,
+  getPatientPage: practice,
+  listLikelyPairs: practice,
+  mergePatients: senders,
+  undoMerge: senders,
+  myAccount: SIGNED_IN,
+  myAccountCsv: SIGNED_IN,
+  myAccountPdf: SIGNED_IN,
+  practiceAccount: ['managerA'],
+  practiceAccountCsv: ['managerA'],
+  practiceAccountPdf: ['managerA'],
+  getAccountPrices: senders,
+  putAccountPrices: senders,
+  getPracticePage: practice,
+  putPracticeParticulars: ['managerA'],
+  endMembership: ['managerA'],
 };
 
 let t: TestApp;
@@ -149,6 +165,12 @@ beforeAll(async () => {
 afterAll(async () => t.close());
 
 const fresh = () => uuidv7();
+const particulars = {
+  name: 'Test Practice Ash',
+  phone: '+353 1 000 0001',
+  zone: 'Europe/Dublin',
+  letterhead: { lines: [], footer: '' },
+};
 const bodies: Partial<Record<RouteName, () => unknown>> = {
   signIn: () => ({ email: 'nobody@test.example', password: 'x' }),
   putPatient: () => ({
@@ -258,6 +280,11 @@ const bodies: Partial<Record<RouteName, () => unknown>> = {
   signReportAddendum: () => ({ signedId: fresh(), text: 'x', deviceSignedAt: null, password: 'x' }),
   fileReport: () => ({ base: 99 }),
   putReportMessage: () => ({ text: 'x' }),
+  mergePatients: () => ({ fromId: theCase.patientId, intoId: theCase.patientId, reason: 'x' }),
+  undoMerge: () => ({}),
+  putAccountPrices: () => ({ prices: null }),
+  putPracticeParticulars: () => ({ seen: particulars, wanted: particulars }),
+  endMembership: () => ({}),
 };
 
 /** Ids that exist where reading needs them, new ones where something is made. */
@@ -294,6 +321,9 @@ function urlOf(name: RouteName): string {
     fileId: fresh(),
     sha256: '0'.repeat(64),
     arrivalId: fresh(),
+    mergeId: fresh(),
+    // The only manager: refused in words, which tells it from a refusal of the person.
+    memberId: world.people.managerA.id,
   };
   const own = made[name];
   if (own) values[own] = fresh();
@@ -302,7 +332,7 @@ function urlOf(name: RouteName): string {
     findServed: '?find=twin',
     leaveFile: `?name=a.dcm&sha256=${'0'.repeat(64)}`,
   };
-  const query = queries[name] ?? '';
+  const query = queries[name] ?? (/account(Csv|Pdf)?$/i.test(name) ? '?month=2026-11' : '');
   return routes[name].path.replace(/:(\w+)/g, (_all, key: string) => values[key] ?? key) + query;
 }
 
@@ -331,6 +361,7 @@ const EMPTY_FOR_ALL: ReadonlySet<RouteName> = new Set([
   'leaveFile',
   'leftFile',
   'takeLeftWork',
+  'undoMerge',
 ]);
 /** Refused for another reason than the person: a wrong password. */
 const PASSWORD_ASKED: ReadonlySet<RouteName> = new Set([

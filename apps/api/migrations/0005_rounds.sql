@@ -170,6 +170,46 @@ create table patient_merges (
 );
 create index patient_merges_into on patient_merges (practice_id, into_id);
 
+-- Small letters without accents: how names are looked for.
+create function fold_text(words text) returns text language sql immutable parallel safe as
+$$ select case when words ~ '^[ -~]*$' then lower(words)
+               else regexp_replace(lower(normalize(words, nfd)), '[\u0300-\u036f]', '', 'g') end $$;
+
+-- The patient that stands, however often it was merged: the end of the chain of merged_into_id. For the practice itself,
+-- and for a group that sees a referral of it, which may not read patients: it learns ids, nothing more.
+create function patient_root(practice uuid, patient uuid) returns uuid
+language sql stable security definer set search_path = public as
+$$ with recursive up as (
+     select p.id, p.merged_into_id from patients p
+      where p.practice_id = practice and p.id = patient
+        and (practice = any (my_orgs()) or exists (select 1 from referrals r
+              where r.practice_id = practice and r.patient_id = patient and r.group_id = any (my_orgs())))
+     union
+     select p.id, p.merged_into_id from up join patients p on p.practice_id = practice and p.id = up.merged_into_id)
+   select id from up where merged_into_id is null $$;
+
+-- Every id under which the same animal has rows: scans, weights and referrals keep the id they were made with.
+create function patient_family(practice uuid, patient uuid) returns uuid[]
+language sql stable security definer set search_path = public as
+$$ with recursive down as (
+     select patient_root(practice, patient) as id
+     union
+     select p.id from down join patients p on p.practice_id = practice and p.merged_into_id = down.id)
+   select coalesce(array_agg(id) filter (where id is not null), '{}') from down $$;
+
+-- The gate needs to see referrals already; of patients it sees how they hang together.
+create policy gate_read on patients for select to chordae_gate using (true);
+grant select (practice_id, id, merged_into_id) on patients to chordae_gate;
+do $$
+declare f text;
+begin
+  foreach f in array array['patient_root(uuid, uuid)','patient_family(uuid, uuid)'] loop
+    execute format('alter function %s owner to chordae_gate', f);
+    execute format('revoke all on function %s from public', f);
+    execute format('grant execute on function %s to chordae_app, chordae_worker', f);
+  end loop;
+end $$;
+
 -- work left on the device of somebody who left the practice ------------------------------------------------------
 create table left_work (
   practice_id uuid not null references practices (id),

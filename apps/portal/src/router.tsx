@@ -138,6 +138,28 @@ const scanRequests = createRoute({
   path: '/scan-requests',
   component: lazyRouteComponent(() => import('./pages/rounds/scan-requests-page'), 'ScanRequestsPage'),
 });
+const patients = createRoute({
+  getParentRoute: () => inShell,
+  path: '/p/$practiceId/patients',
+  component: lazyRouteComponent(() => import('./pages/patients/patients-page'), 'PatientsPage'),
+});
+const patient = createRoute({
+  getParentRoute: () => inShell,
+  path: '/p/$practiceId/patients/$patientId',
+  component: lazyRouteComponent(() => import('./pages/patients/patient-page'), 'PatientPage'),
+});
+const account = createRoute({
+  getParentRoute: () => inShell,
+  path: '/account/$month',
+  component: lazyRouteComponent(() => import('./pages/account/account-page'), 'AccountPage'),
+  validateSearch: (search: Record<string, unknown>): { of?: string } =>
+    typeof search['of'] === 'string' ? { of: search['of'] } : {},
+});
+const practice = createRoute({
+  getParentRoute: () => inShell,
+  path: '/p/$practiceId/practice',
+  component: lazyRouteComponent(() => import('./pages/practice/practice-page'), 'PracticePage'),
+});
 const rechecks = createRoute({
   getParentRoute: () => inShell,
   path: '/rechecks',
@@ -170,6 +192,10 @@ const tree = root.addChildren([
       overTime,
       queue,
       group,
+      patients,
+      patient,
+      account,
+      practice,
       rechecks,
       outbox,
       rounds,

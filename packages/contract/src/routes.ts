@@ -24,6 +24,7 @@ import { keeperFields, patientFields, patientRecord, weightRecord } from './pati
 import { referralState } from './referral-states';
 import { route } from './route';
 import { machineRoutes } from './routes-machine';
+import { practiceRoutes } from './routes-practice';
 import { reportRoutes } from './routes-reports';
 import { roundRoutes } from './routes-rounds';
 import { scanRecord } from './scan';
@@ -676,6 +677,7 @@ export const routes = {
   ...machineRoutes,
   ...roundRoutes,
   ...reportRoutes,
+  ...practiceRoutes,
 } as const;
 
 export type Routes = typeof routes;

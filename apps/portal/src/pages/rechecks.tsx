@@ -72,7 +72,10 @@ function Row({ practiceId, row, now }: { practiceId: string; row: RecheckRow; no
           {row.patientName}
         </Link>{' '}
         <span className="hint">
-          {saySpeciesName(row.species)}, referral {row.number}
+          {saySpeciesName(row.species)}, referral {row.number} ·{' '}
+          <Link to="/p/$practiceId/patients/$patientId" params={{ practiceId, patientId: row.patientId }}>
+            all about this patient
+          </Link>
         </span>
       </p>
       <p>

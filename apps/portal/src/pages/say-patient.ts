@@ -43,3 +43,12 @@ export function sayPatient(p: PatientView): string {
 export function saySpeciesName(species: string): string {
   return speciesNames[species as keyof typeof speciesNames] ?? species;
 }
+
+/** Whole months from birth to a day, or null without a birth date. `ageOn('2020-03-15', '2021-03-14')` is 11. */
+export function ageOn(birthDate: string | null, day: string): number | null {
+  if (!birthDate) return null;
+  const [by = 0, bm = 0, bd = 0] = birthDate.split('-').map(Number);
+  const [y = 0, m = 0, d = 0] = day.split('-').map(Number);
+  const months = (y - by) * 12 + (m - bm) - (d < bd ? 1 : 0);
+  return months < 0 ? null : months;
+}

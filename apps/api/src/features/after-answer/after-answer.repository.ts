@@ -19,7 +19,7 @@ export async function outcomeOf(
     : null;
 }
 
-/** Days at which signed opinions and scan reports want a patient looked at again; the newest of a patient counts. */
+/** Days at which signed opinions and scan reports want a patient looked at again; the newest counts, of all that it was merged with. */
 export async function rechecksOf(tx: ActorTx, practiceId: string): Promise<RecheckRow[]> {
   const rows = await tx.execute<{
     referral_id: string;
@@ -32,17 +32,17 @@ export async function rechecksOf(tx: ActorTx, practiceId: string): Promise<Reche
     scanned_since: string | null;
   }>(sql`
     select * from (
-      select distinct on (r.patient_id) r.id as referral_id, r.number, r.patient_id, p.name, p.species,
+      select distinct on (p.id) r.id as referral_id, r.number, p.id as patient_id, p.name, p.species,
              o.fields->>'recheckOn' as due_on, coalesce(o.fields->>'recheckFor', '') as what,
              (select to_char(max(s.scanned_on), 'YYYY-MM-DD') from scans s
-               where s.practice_id = r.practice_id and s.patient_id = r.patient_id
+               where s.practice_id = r.practice_id and s.patient_id = any(patient_family(p.practice_id, p.id))
                  and s.scanned_on > (o.signed_at at time zone 'UTC')::date) as scanned_since
         from (select practice_id, referral_id, fields, signed_at from signed_opinions where practice_id = ${practiceId} and kind = 'opinion'
               union all
               select practice_id, referral_id, fields, signed_at from signed_reports where practice_id = ${practiceId} and kind = 'report') o
         join referrals r on r.practice_id = o.practice_id and r.id = o.referral_id
-        join patients p on p.practice_id = r.practice_id and p.id = r.patient_id
-       order by r.patient_id, o.signed_at desc) newest
+        join patients p on p.practice_id = r.practice_id and p.id = patient_root(r.practice_id, r.patient_id)
+       order by p.id, o.signed_at desc) newest
      where due_on is not null order by due_on, name limit 1000`);
   return rows.map((r) => ({
     referralId: r.referral_id,

@@ -11,14 +11,24 @@ export { dueTime, isOpen, nextOpening } from './due-time';
 export { mergePatch } from './field-patch';
 export { groupOf } from './group-of';
 export { lockReferral, moveReferral, setReader, touchReferral } from './move-referral';
-export { findPatientRow, loadKeeper, patientViewOf } from './patients.repository';
+export {
+  findPatientRow,
+  loadKeeper,
+  patientFamily,
+  patientRoot,
+  patientViewOf,
+  toPatientRecord,
+  weightsOf,
+} from './patients.repository';
 export { registerPatients } from './patients.routes';
+export { findPatientIds } from './patients.search';
 export {
   addScan,
   findReferral,
   interpretLater,
   listReferralRows,
   type ReferralRowDb,
+  reinterpretOpenCases,
   scansOf,
 } from './referrals.repository';
 export { registerReferrals } from './referrals.routes';

@@ -5,10 +5,12 @@ import type {
   PatientView,
   WeightRecord,
 } from '@chordae/contract';
-import { and, desc, eq, sql } from 'drizzle-orm';
+import { and, desc, eq, inArray, sql } from 'drizzle-orm';
 import { AppError } from '../../platform/app-error';
 import type { ActorTx } from '../../platform/db/database';
+import { groupedBy } from '../../platform/grouped-by';
 import { keepers, patients, weights } from './cases.tables';
+import { findPatientIds } from './patients.search';
 
 type PatientRow = typeof patients.$inferSelect;
 
@@ -40,12 +42,34 @@ const toWeight = (w: typeof weights.$inferSelect): WeightRecord => ({
   weighedOn: w.weighedOn,
 });
 
-/** Newest first: by the day of weighing, then by entry. */
+/** Every id under which this animal has rows: its own, and those of patients that were merged with it. */
+export async function patientFamily(tx: ActorTx, practiceId: string, patientId: string): Promise<string[]> {
+  const rows = await tx.execute<{ ids: string[] }>(
+    sql`select patient_family(${practiceId}, ${patientId}) as ids`,
+  );
+  const ids = rows[0]?.ids ?? [];
+  return ids.length === 0 ? [patientId] : ids;
+}
+
+/** The patient that stands for this id: itself, or the one it was merged into. */
+export async function patientRoot(tx: ActorTx, practiceId: string, patientId: string): Promise<string> {
+  const rows = await tx.execute<{ id: string | null }>(
+    sql`select patient_root(${practiceId}, ${patientId}) as id`,
+  );
+  return rows[0]?.id ?? patientId;
+}
+
+/** Newest first: by the day of weighing, then by entry; those of merged patients are among them. */
 export async function weightsOf(tx: ActorTx, practiceId: string, patientId: string): Promise<WeightRecord[]> {
   const rows = await tx
     .select()
     .from(weights)
-    .where(and(eq(weights.practiceId, practiceId), eq(weights.patientId, patientId)))
+    .where(
+      and(
+        eq(weights.practiceId, practiceId),
+        inArray(weights.patientId, await patientFamily(tx, practiceId, patientId)),
+      ),
+    )
     .orderBy(desc(weights.weighedOn), desc(weights.createdAt), desc(weights.id));
   return rows.map(toWeight);
 }
@@ -76,27 +100,32 @@ export async function loadPatient(
   );
 }
 
-/** Patients whose name starts with, or contains, the words; or whose number or chip is it. At most 100. */
+/** Patients found by words, as `findPatientIds` finds them, with their weights; the ones changed last first. At most 100. */
 export async function searchPatients(
   tx: ActorTx,
   practiceId: string,
   find: string,
 ): Promise<PatientRecord[]> {
-  const wanted = find.trim().toLowerCase();
-  const like = `%${wanted.replace(/[\\%_]/g, (c) => `\\${c}`)}%`;
-  const condition =
-    wanted === ''
-      ? sql`true`
-      : sql`(lower(${patients.name}) like ${like} or ${patients.chip} = ${wanted} or ${patients.number}::text = ${wanted})`;
+  const found = await findPatientIds(tx, practiceId, find, 100);
+  if (found.length === 0) return [];
+  const ids = found.map((f) => f.id);
   const rows = await tx
     .select()
     .from(patients)
-    .where(and(eq(patients.practiceId, practiceId), sql`${patients.mergedIntoId} is null`, condition))
-    .orderBy(desc(patients.updatedAt))
-    .limit(100);
-  const found: PatientRecord[] = [];
-  for (const row of rows) found.push(toPatientRecord(row, await weightsOf(tx, practiceId, row.id)));
-  return found;
+    .where(and(eq(patients.practiceId, practiceId), inArray(patients.id, ids)));
+  // All weights in one reading, those of merged patients beside those of the one that stands.
+  const standsFor = new Map(found.flatMap((f) => f.family.map((id) => [id, f.id] as const)));
+  const all = await tx
+    .select()
+    .from(weights)
+    .where(and(eq(weights.practiceId, practiceId), inArray(weights.patientId, [...standsFor.keys()])))
+    .orderBy(desc(weights.weighedOn), desc(weights.createdAt), desc(weights.id));
+  const byPatient = groupedBy(all, (w) => standsFor.get(w.patientId) ?? w.patientId);
+  const byId = new Map(rows.map((row) => [row.id, row]));
+  return found.flatMap(({ id }) => {
+    const row = byId.get(id);
+    return row ? [toPatientRecord(row, (byPatient.get(id) ?? []).map(toWeight))] : [];
+  });
 }
 
 /** Inserts with a client-made id; the same id again returns what is there. */
@@ -159,15 +188,15 @@ export function ageInMonths(birthDate: string | null, on: string): number | null
   return months < 0 ? null : months;
 }
 
-/** The patient without the keeper, as of the day of the scan: the newest weight not after the scan's day stands, else the newest. */
+/** The patient that stands for this id, without the keeper, as of the day of the scan: the newest weight not after the scan's day stands, else the newest. */
 export async function patientViewOf(
   tx: ActorTx,
   practiceId: string,
   patientId: string,
   scannedOn: string,
 ): Promise<PatientView> {
-  const row = await findPatientRow(tx, practiceId, patientId);
-  const all = await weightsOf(tx, practiceId, patientId);
+  const row = await findPatientRow(tx, practiceId, await patientRoot(tx, practiceId, patientId));
+  const all = await weightsOf(tx, practiceId, row.id);
   const weight = all.find((w) => w.weighedOn <= scannedOn) ?? all[0] ?? null;
   return {
     id: row.id,

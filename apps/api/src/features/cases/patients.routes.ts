@@ -1,4 +1,5 @@
 import { routes } from '@chordae/contract';
+import { sayMergedElsewhere } from '@chordae/words';
 import { and, eq } from 'drizzle-orm';
 import type { FastifyInstance } from 'fastify';
 import { AppError } from '../../platform/app-error';
@@ -12,6 +13,7 @@ import {
   insertPatient,
   loadKeeper,
   loadPatient,
+  patientRoot,
   saveKeeper,
   searchPatients,
 } from './patients.repository';
@@ -44,6 +46,21 @@ export function registerPatients(app: FastifyInstance, services: Services): void
     const key = and(eq(patients.practiceId, params.practiceId), eq(patients.id, params.patientId));
     await tx.select({ id: patients.id }).from(patients).where(key).for('update');
     const row = await findPatientRow(tx, params.practiceId, params.patientId);
+    if (row.mergedIntoId !== null) {
+      const stands = await loadPatient(
+        tx,
+        params.practiceId,
+        await patientRoot(tx, params.practiceId, row.id),
+      );
+      throw new AppError(
+        'STATE_CHANGED',
+        { mergedInto: stands.id },
+        {
+          field: 'patientId',
+          message: sayMergedElsewhere(row, stands),
+        },
+      );
+    }
     const merged = mergePatch(
       { revision: row.revision, fieldRevisions: row.fieldRevisions, values: row },
       body,

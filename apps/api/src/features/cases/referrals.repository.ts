@@ -11,7 +11,7 @@ import type { Actor, ActorTx } from '../../platform/db/database';
 import { enqueue } from '../../platform/jobs/enqueue';
 import { recordEvent } from '../events';
 import { patients, referrals, scanReferrals, scans } from './cases.tables';
-import { patientViewOf } from './patients.repository';
+import { patientFamily, patientViewOf } from './patients.repository';
 
 export type ReferralRowDb = typeof referrals.$inferSelect;
 
@@ -117,12 +117,16 @@ export async function listReferralRows(
       groupName: sql<string>`coalesce((select name from reading_groups where id = ${referrals.wantedGroupId}), '')`,
       weightKg: sql<
         number | null
-      >`(select w.weight_kg from weights w where w.practice_id = ${referrals.practiceId} and w.patient_id = ${referrals.patientId} order by w.weighed_on desc, w.created_at desc limit 1)`,
+      >`case when ${referrals.patientSent} is null then (select w.weight_kg from weights w where w.practice_id = ${referrals.practiceId} and w.patient_id = any(patient_family(${referrals.practiceId}, ${referrals.patientId})) order by w.weighed_on desc, w.created_at desc limit 1) end`,
     })
     .from(referrals)
     .leftJoin(
       patients,
-      and(eq(patients.practiceId, referrals.practiceId), eq(patients.id, referrals.patientId)),
+      and(
+        eq(patients.practiceId, referrals.practiceId),
+        // A sent one shows the patient as sent; only the others are looked up through merges.
+        sql`${patients.id} = case when ${referrals.patientSent} is null then patient_root(${referrals.practiceId}, ${referrals.patientId}) end`,
+      ),
     )
     .where(and(...conditions))
     .orderBy(desc(referrals.updatedAt))
@@ -171,7 +175,7 @@ export async function reinterpretOpenCases(
     .where(
       and(
         eq(referrals.practiceId, practiceId),
-        eq(referrals.patientId, patientId),
+        inArray(referrals.patientId, await patientFamily(tx, practiceId, patientId)),
         inArray(referrals.state, [...takingStates]),
       ),
     )

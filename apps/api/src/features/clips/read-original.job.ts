@@ -8,7 +8,7 @@ import type { Services } from '../../platform/services';
 import { storageKey } from '../../platform/storage/folder-storage';
 import { uuidv7 } from '../../platform/uuid';
 import { arrivals, findArrival, originals } from '../arrivals';
-import { findReferral, interpretLater, lockReferral, referrals, touchReferral } from '../cases';
+import { findReferral, interpretLater, lockReferral, patientRoot, referrals, touchReferral } from '../cases';
 import { recordEvent } from '../events';
 import { clipOrigins, clips, packs } from './clips.tables';
 import { differsFromPatient } from './compare-machine';
@@ -191,12 +191,13 @@ async function elsewhere(
   patientId: string,
 ): Promise<Problem | null> {
   const rows = await tx.execute<{ number: number; patient_id: string; name: string }>(sql`
-    select r.number, r.patient_id, p.name from arrivals a join referrals r on r.practice_id = a.practice_id and r.id = a.referral_id
+    select r.number, patient_root(r.practice_id, r.patient_id) as patient_id, p.name from arrivals a join referrals r on r.practice_id = a.practice_id and r.id = a.referral_id
       join patients p on p.practice_id = r.practice_id and p.id = r.patient_id
      where a.practice_id = ${practiceId} and a.original_id = ${originalId} and a.id <> ${arrivalId}`);
-  const other = rows.find((r) => r.patient_id !== patientId) ?? rows[0];
+  const stands = await patientRoot(tx, practiceId, patientId);
+  const other = rows.find((r) => r.patient_id !== stands) ?? rows[0];
   if (!other) return null;
-  const code = other.patient_id === patientId ? 'FILE_ALREADY_SENT' : 'FILE_UNDER_TWO_PATIENTS';
+  const code = other.patient_id === stands ? 'FILE_ALREADY_SENT' : 'FILE_UNDER_TWO_PATIENTS';
   return { code, data: { referralNumber: other.number, patientName: other.name } };
 }
 

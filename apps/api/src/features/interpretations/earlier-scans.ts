@@ -3,7 +3,7 @@ import { sql } from 'drizzle-orm';
 import type { ActorTx } from '../../platform/db/database';
 
 /**
- * Scans of the same patient in other referrals of the practice that the viewer may see (row-level security decides: the
+ * Scans of the same patient, also under an id that was merged, in other referrals of the practice that the viewer may see (row-level security decides: the
  * reading group sees what was sent to it), oldest first. A draft is no earlier scan.
  */
 export async function earlierScans(
@@ -20,7 +20,8 @@ export async function earlierScans(
   }>(sql`
     select other.id, other.number, to_char(scan.scanned_on, 'YYYY-MM-DD') as scanned_on, scan.operator, newest.input
       from referrals this
-      join referrals other on other.practice_id = this.practice_id and other.patient_id = this.patient_id
+      join referrals other on other.practice_id = this.practice_id
+       and other.patient_id = any(patient_family(this.practice_id, this.patient_id))
        and other.id <> this.id and other.state not in ('draft') and other.withdrawn_at is null
       join lateral (select i.input from interpretations i
                      where i.practice_id = other.practice_id and i.referral_id = other.id

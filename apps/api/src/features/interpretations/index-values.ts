@@ -16,9 +16,10 @@ export async function indexValues(
     unit: string;
     weight_kg: number;
   }>(sql`
-    select distinct on (r.patient_id) r.id, r.number, (found->>'value')::float8 as value, found->>'unit' as unit,
+    select distinct on (stands.id) r.id, r.number, (found->>'value')::float8 as value, found->>'unit' as unit,
            (newest.input->'patient'->'weight'->>'kg')::float8 as weight_kg
       from referrals r
+      cross join lateral (select patient_root(r.practice_id, r.patient_id) as id) stands
       join lateral (select i.input, i.result, i.position from interpretations i
                      where i.practice_id = r.practice_id and i.referral_id = r.id
                      order by i.position desc limit 1) newest on true
@@ -26,7 +27,7 @@ export async function indexValues(
      where r.practice_id = ${practiceId} and r.withdrawn_at is null
        and newest.input->'patient'->>'species' = ${species} and found->>'code' = ${index}
        and newest.input->'patient'->'weight'->>'kg' is not null
-     order by r.patient_id, newest.position desc limit 2000`);
+     order by stands.id, newest.position desc limit 2000`);
   return rows.map((r) => ({
     referralId: r.id,
     number: r.number,

@@ -16,7 +16,9 @@ import * as interpretations from '../../features/interpretations/interpretations
 import * as leftWork from '../../features/left-work/left-work.tables';
 import * as machineAccess from '../../features/machine-access/machine-access.tables';
 import * as measurements from '../../features/measurements/measurements.tables';
+import * as monthAccount from '../../features/month-account/month-account.tables';
 import * as opinions from '../../features/opinions/opinions.tables';
+import * as patientWork from '../../features/patient-work/patient-work.tables';
 import * as rounds from '../../features/rounds/rounds.tables';
 import * as scanReports from '../../features/scan-reports/scan-reports.tables';
 import * as signatures from '../../features/signatures/signatures.tables';
@@ -89,9 +91,11 @@ describe('the database', () => {
       leftWork,
       machineAccess,
       measurements,
+      monthAccount,
       opinions,
       rounds,
       scanReports,
+      patientWork,
       signatures,
     ];
     const tables = modules.flatMap((m) => Object.values(m)).filter((v): v is PgTable => is(v, PgTable));

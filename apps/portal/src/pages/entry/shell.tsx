@@ -48,8 +48,18 @@ function Pages() {
       {practices.length > 0 ? <Link to="/referrals">Referrals</Link> : null}
       {practices.some((p) => p.roles.includes('sonographer')) ? <Link to="/rounds">Rounds</Link> : null}
       {groupsOf(me).length > 0 ? <Link to="/queue">Queue</Link> : null}
+      {practices[0] ? (
+        <Link to="/p/$practiceId/patients" params={{ practiceId: practices[0].id }}>
+          Patients
+        </Link>
+      ) : null}
       {practices.length > 0 ? <Link to="/rechecks">Rechecks</Link> : null}
       {practices.length > 0 ? <Link to="/outbox">Mails</Link> : null}
+      {practices[0] ? (
+        <Link to="/p/$practiceId/practice" params={{ practiceId: practices[0].id }}>
+          Practice
+        </Link>
+      ) : null}
       <Link to="/views" search={{ kind: 'dog' }}>
         View guide
       </Link>

@@ -9,13 +9,14 @@ import {
   unitText,
 } from '@chordae/words';
 import { Link, useParams } from '@tanstack/react-router';
-import { useLayoutEffect, useMemo, useRef, useState } from 'react';
+import { useMemo, useRef } from 'react';
 import { useTitle } from '../../host/title';
 import { useCase } from '../../host/use-case';
 import { type Earlier, useEarlier } from '../../host/use-earlier';
 import { FigureSvg } from '../../kit/limit-line';
 import { CautionLine, Loading, Problem } from '../../kit/notice';
 import { sayDay } from '../../kit/time';
+import { useWidth } from '../../kit/use-width';
 import { sayPatient } from '../say-patient';
 import { liveInput } from '../sheet/case-input';
 import { eventsOf, indicesOverTime, type TimedScan, timedScans, valuesOf, weightsOf } from './series';
@@ -161,16 +162,3 @@ function Weights({ scans, width }: { scans: readonly TimedScan[]; width: number 
 }
 
 /** Width to draw in, known before the first paint. */
-function useWidth(ref: { readonly current: HTMLElement | null }): number {
-  const [width, setWidth] = useState(560);
-  useLayoutEffect(() => {
-    const element = ref.current;
-    if (!element) return undefined;
-    const set = () => setWidth(Math.min(720, element.clientWidth));
-    set();
-    const watch = new ResizeObserver(set);
-    watch.observe(element);
-    return () => watch.disconnect();
-  }, []);
-  return width;
-}

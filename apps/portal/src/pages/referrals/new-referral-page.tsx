@@ -158,7 +158,7 @@ function FindPatient({
     queryFn: () => call('listPatients', { params: { practiceId }, query: { find: wanted } }),
     enabled: wanted.length > 1 && known === null,
   });
-  const line = (p: PatientRecord) => sayPatientShort({ ...p, weightKg: p.weights.at(-1)?.weightKg ?? null });
+  const line = (p: PatientRecord) => sayPatientShort({ ...p, weightKg: p.weights[0]?.weightKg ?? null });
   if (known) {
     return (
       <p className="row">

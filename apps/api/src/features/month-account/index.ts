@@ -1,0 +1,1 @@
+export { registerMonthAccount } from './month-account.routes';

@@ -1,0 +1,1 @@
+export { registerPatientWork } from './patient-work.routes';

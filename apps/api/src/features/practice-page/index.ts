@@ -1,0 +1,1 @@
+export { registerPracticePage } from './practice-page.routes';
