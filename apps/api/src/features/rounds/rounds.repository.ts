@@ -180,9 +180,9 @@ export async function findServed(tx: ActorTx, actor: Actor, find: string): Promi
            to_char(s.scanned_on, 'YYYY-MM-DD') as last_scanned_on
       from patients p
       join practices pr on pr.id = p.practice_id
-      left join lateral (select weight_kg, weighed_on from weights where practice_id = p.practice_id and patient_id = p.id
+      left join lateral (select weight_kg, weighed_on from weights where practice_id = p.practice_id and patient_id = any(patient_family(p.practice_id, p.id))
                           order by weighed_on desc, created_at desc limit 1) w on true
-      left join lateral (select scanned_on from scans where practice_id = p.practice_id and patient_id = p.id
+      left join lateral (select scanned_on from scans where practice_id = p.practice_id and patient_id = any(patient_family(p.practice_id, p.id))
                           order by scanned_on desc limit 1) s on true
      where p.practice_id in ${served} and p.merged_into_id is null
        and (lower(p.name) like ${like} or p.number::text = ${digits} or (p.chip is not null and replace(p.chip, ' ', '') = ${digits}))

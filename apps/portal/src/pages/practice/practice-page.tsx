@@ -7,6 +7,7 @@ import { maySend, practicesOf, useMe } from '../../host/session';
 import { useTitle } from '../../host/title';
 import { Loading, Notice, Problem } from '../../kit/notice';
 import { today } from '../../kit/time';
+import { MachineKeysPart } from './machine-keys-part';
 import { PapersPart } from './papers-part';
 import { PeoplePart } from './people-part';
 import { PracticeChoice } from './practice-choice';
@@ -57,6 +58,9 @@ function OfPractice({ practice }: { practice: Organisation }) {
       </p>
       <PapersPart page={data} mayEdit={manages} />
       <PeoplePart page={data} mayEdit={manages} />
+      {manages || practice.roles.includes('referring-vet') ? (
+        <MachineKeysPart practiceId={practice.id} />
+      ) : null}
       <section className="form-part" aria-labelledby="pr-agreements">
         <h2 id="pr-agreements">Who reads for this practice</h2>
         {data.agreements.length === 0 ? (

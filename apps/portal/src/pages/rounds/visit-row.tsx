@@ -78,6 +78,16 @@ export function VisitRow({
                 Open
               </Link>
             ) : null}
+            {place && visit.case && visit.case.state !== 'withdrawn' ? (
+              <Link
+                className="button button-quiet"
+                to="/p/$practiceId/r/$referralId/report"
+                params={place}
+                aria-label={`Scan report of ${name}`}
+              >
+                {visit.case.reportSigned ? 'Report' : 'Write the report'}
+              </Link>
+            ) : null}
             {stage === 'planned' ? (
               <Button
                 look="quiet"
