@@ -7,6 +7,7 @@ import { maySend, practicesOf, useMe } from '../../host/session';
 import { useTitle } from '../../host/title';
 import { Loading, Notice, Problem } from '../../kit/notice';
 import { today } from '../../kit/time';
+import { LeftWorkPart } from './left-work-part';
 import { MachineKeysPart } from './machine-keys-part';
 import { PapersPart } from './papers-part';
 import { PeoplePart } from './people-part';
@@ -56,6 +57,7 @@ function OfPractice({ practice }: { practice: Organisation }) {
         ) : null}
         <span className="hint">You are here as {practice.roles.map((r) => roleNames[r]).join(', ')}.</span>
       </p>
+      <LeftWorkPart practiceId={practice.id} mayTake={maySend(practice)} />
       <PapersPart page={data} mayEdit={manages} />
       <PeoplePart page={data} mayEdit={manages} />
       {manages || practice.roles.includes('referring-vet') ? (
