@@ -61,7 +61,6 @@ const written = async (): Promise<Record<string, unknown>> =>
   ((await system.admin`select fields from report_drafts where referral_id = ${d.referralId}`)[0]?.[
     'fields'
   ] ?? {}) as Record<string, unknown>;
-const reportPage = () => `/p/${d.practiceId}/r/${d.referralId}/report`;
 
 describe.sequential('a scan report', () => {
   let sonographer: Page;

@@ -12,7 +12,7 @@ export async function sentWithFiles(
   const d = await openDraft(vet, world, world.practiceA, options);
   const uploading = await withCookie(url, world, vet);
   for (const [name, , bytes] of files) await uploadFile(uploading, url, d, name, bytes);
-  const until = Date.now() + 40_000;
+  const until = Date.now() + 120_000;
   while ((await caseOf(vet, d)).clips.length < files.length) {
     if (Date.now() > until) throw new Error('the files were not read in time');
     await new Promise((r) => setTimeout(r, 300));
