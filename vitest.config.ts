@@ -32,8 +32,7 @@ export default defineConfig({
         test: {
           name: 'whole',
           include: ['tests/browser/**/*.test.ts', 'tests/faults/**/*.test.ts'],
-          globalSetup: database,
-          fileParallelism: false,
+          globalSetup: [...database, './tests/support/browser-setup.ts'],
           // A busy machine is slow, never wrong: see PATIENCE_MS in tests/support/browser.ts.
           expect: { poll: { timeout: 60_000, interval: 100 } },
           testTimeout: 300_000,

@@ -1,5 +1,6 @@
 import { existsSync } from 'node:fs';
-import { type Browser, chromium } from 'playwright-core';
+import { type Browser, type BrowserServer, chromium } from 'playwright-core';
+import { inject } from 'vitest';
 
 /**
  * How long a page may take before a test says that something does not come: a busy machine is slow, never wrong.
@@ -7,38 +8,50 @@ import { type Browser, chromium } from 'playwright-core';
  */
 export const PATIENCE_MS = 60_000;
 
-/** One Chromium a run: the machine's own where there is one, else the one that npm brings. */
-export async function launchBrowser(): Promise<Browser> {
+const ARGS = [
+  '--no-sandbox',
+  '--no-zygote',
+  '--disable-gpu',
+  '--disable-background-networking',
+  '--no-first-run',
+  '--disable-component-update',
+  '--disable-sync',
+];
+
+/** The machine's own Chromium where there is one, else the one that npm brings, as a process that others connect to. */
+export async function startBrowserServer(): Promise<BrowserServer> {
   const own = [
     process.env['CHORDAE_CHROMIUM'],
     '/usr/bin/chromium',
     '/usr/bin/chromium-browser',
     '/usr/bin/google-chrome',
   ].find((p) => p !== undefined && p !== '' && existsSync(p));
-  const args = [
-    '--no-sandbox',
-    '--no-zygote',
-    '--disable-gpu',
-    '--disable-background-networking',
-    '--no-first-run',
-    '--disable-component-update',
-    '--disable-sync',
-  ];
-  if (own && process.env['CHORDAE_BROWSER'] !== 'npm') return launchServed(own, args);
+  if (own && process.env['CHORDAE_BROWSER'] !== 'npm')
+    return chromium.launchServer({ executablePath: own, args: ARGS });
   // It unpacks its libraries only where it takes itself to be on such a machine; a bare one needs them.
   process.env['AWS_EXECUTION_ENV'] ??= 'AWS_Lambda_nodejs20.x';
   const brought = (await import('@sparticuz/chromium')).default;
-  return launchServed(await brought.executablePath(), args);
+  return chromium.launchServer({ executablePath: await brought.executablePath(), args: ARGS });
 }
 
-/** Through a server whose process can be killed: a browser that does not close must not hold up the run. */
-async function launchServed(executablePath: string, args: string[]): Promise<Browser> {
-  const server = await chromium.launchServer({ executablePath, args });
-  const browser = await chromium.connect(server.wsEndpoint());
+/** The run's Chromium; a program outside a run starts one of its own. Closing ends one's own contexts. */
+export async function launchBrowser(): Promise<Browser> {
+  const address = addressOfRun();
+  const server = address === null ? await startBrowserServer() : null;
+  const browser = await chromium.connect(address ?? server?.wsEndpoint() ?? '');
   const close = browser.close.bind(browser);
   browser.close = async () => {
+    // A browser that does not close must not hold up the run.
     await Promise.race([close(), new Promise((resolve) => setTimeout(resolve, 5000))]);
-    await server.kill();
+    await server?.kill();
   };
   return browser;
+}
+
+function addressOfRun(): string | null {
+  try {
+    return inject('browserAddress');
+  } catch {
+    return null;
+  }
 }
