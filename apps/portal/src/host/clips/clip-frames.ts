@@ -96,7 +96,7 @@ export class ClipFrames implements FrameSource {
     const found = cache.get(this.id(frame));
     if (!found) this.want([frame], true);
     const { frameCount } = this.view;
-    if (frameCount > 1) {
+    if (frameCount > 1 && !this.firstOnly) {
       const ahead = Array.from({ length: AHEAD }, (_, n) => (frame + 1 + n) % frameCount);
       // What comes next was shown longest ago, in a loop: taking it now keeps it from being let go.
       for (const n of ahead) cache.get(this.id(n));

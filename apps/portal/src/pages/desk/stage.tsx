@@ -6,7 +6,7 @@ import type { Greys } from '../../host/clips/greys';
 import { PLAIN_GREYS } from '../../host/clips/greys';
 import { StageClock } from '../../host/clips/stage-clock';
 import { wantsStillness } from '../../host/clips/use-player';
-import { ClipStill } from '../../kit/clip-player';
+import { ClipThumb } from '../../kit/clip-thumb';
 import { packUrl } from '../sheet/clips-part';
 import { readingsOf } from './canvas/reading';
 import { isDrawing } from './canvas/session';
@@ -313,7 +313,7 @@ export function Stage({
                   }}
                 >
                   {strip ? (
-                    <ClipStill url={packUrl(c, other.id)} label={`First frame of clip ${other.number}`} />
+                    <ClipThumb url={packUrl(c, other.id)} label={`First frame of clip ${other.number}`} />
                   ) : null}
                   <span>{other.number}</span>
                 </button>

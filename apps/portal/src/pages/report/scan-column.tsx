@@ -3,7 +3,8 @@ import { capital, sayChecks } from '@chordae/words';
 import { type KeyboardEvent, useEffect, useState } from 'react';
 import { useEarlier } from '../../host/use-earlier';
 import { Button } from '../../kit/button';
-import { ClipPlayer, ClipStill } from '../../kit/clip-player';
+import { ClipPlayer } from '../../kit/clip-player';
+import { ClipThumb } from '../../kit/clip-thumb';
 import { FlagSentence } from '../../kit/flag';
 import { IndexLine } from '../../kit/index-line';
 import { CautionLine } from '../../kit/notice';
@@ -173,7 +174,7 @@ function Clips({ c, onKeyFrame }: { c: CaseView; onKeyFrame: ((at: FrameOnStage)
                   aria-label={`Show ${clipLabel(other)}`}
                   onClick={() => setChosen(other.id)}
                 >
-                  <ClipStill url={packUrl(c, other.id)} label={`First frame of clip ${other.number}`} />
+                  <ClipThumb url={packUrl(c, other.id)} label={`First frame of clip ${other.number}`} />
                   <span>{other.number}</span>
                 </button>
               </li>

@@ -8,7 +8,8 @@ import type { UploadItem } from '../../host/uploads/upload-state';
 import { uploads } from '../../host/uploads/uploads';
 import { useRereadCase } from '../../host/use-case';
 import { SenderHints } from '../../kit/clip-hints';
-import { ClipPlayer, ClipStill } from '../../kit/clip-player';
+import { ClipPlayer } from '../../kit/clip-player';
+import { ClipThumb } from '../../kit/clip-thumb';
 import { Problem } from '../../kit/notice';
 import { DropZone } from './drop-zone';
 import { MaskDecision, ReleaseClip } from './mask-decision';
@@ -228,7 +229,7 @@ function Gallery({
               aria-label={`Show ${clipLabel(other)}`}
               onClick={() => setChosen(other.id)}
             >
-              <ClipStill url={packUrl(c, other.id)} label={`First frame of clip ${other.number}`} />
+              <ClipThumb url={packUrl(c, other.id)} label={`First frame of clip ${other.number}`} />
               <span>
                 {other.number}. {other.view ? viewNames[other.view] : 'view not named'}
               </span>
