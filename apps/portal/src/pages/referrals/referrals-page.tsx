@@ -11,7 +11,7 @@ import { Loading, Problem } from '../../kit/notice';
 import { sayDue, Time, useNow } from '../../kit/time';
 import { sayPatientShort } from '../say-patient';
 import type { WaitsOn } from './waits';
-import { sayWaiting, waitsOn } from './waits';
+import { isReport, sayWaiting, waitsOn } from './waits';
 
 const PARTS: readonly (readonly [WaitsOn, string])[] = [
   ['you', 'Waits on you'],
@@ -73,7 +73,7 @@ export function ReferralsPage() {
         <p className="hint">Only the {LIST_MOST} referrals changed last are shown of each practice.</p>
       ) : null}
       {PARTS.map(([part, title]) => {
-        const here = rows.filter((r) => waitsOn(r.state, rolesAt.get(r.practiceId) ?? []) === part);
+        const here = rows.filter((r) => waitsOn(r, rolesAt.get(r.practiceId) ?? []) === part);
         if (here.length === 0 && (part === 'nobody' || part === 'practice')) return null;
         return (
           <section key={part} aria-labelledby={`w-${part}`}>
@@ -98,7 +98,6 @@ export function ReferralsPage() {
 
 function Row({ row, showPractice }: { row: ReferralRow; showPractice: boolean }) {
   const now = useNow();
-  const isReport = row.state === 'reported' || row.state === 'filed';
   const waiting =
     row.dueAt && (row.state === 'sent' || row.state === 'reading')
       ? ` ${capital(sayDue(row.dueAt, now))}`
@@ -107,7 +106,7 @@ function Row({ row, showPractice }: { row: ReferralRow; showPractice: boolean })
     <li className="referral-row">
       <div>
         <Link
-          to={isReport ? '/p/$practiceId/r/$referralId/report' : '/p/$practiceId/r/$referralId'}
+          to={isReport(row.state) ? '/p/$practiceId/r/$referralId/report' : '/p/$practiceId/r/$referralId'}
           params={{ practiceId: row.practiceId, referralId: row.id }}
         >
           {row.patientName}
