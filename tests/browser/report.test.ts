@@ -61,7 +61,6 @@ const written = async (): Promise<Record<string, unknown>> =>
   ((await system.admin`select fields from report_drafts where referral_id = ${d.referralId}`)[0]?.[
     'fields'
   ] ?? {}) as Record<string, unknown>;
-const reportPage = () => `/p/${d.practiceId}/r/${d.referralId}/report`;
 
 describe.sequential('a scan report', () => {
   let sonographer: Page;
@@ -148,6 +147,15 @@ describe.sequential('a scan report', () => {
       )
       .toEqual(Array.from({ length: flags }, () => 'passed-up'));
     expect(await findAxeProblems(sonographer, 'writing')).toEqual([]);
+    // Where nothing answers, the device makes the pages itself and says so.
+    const preview = '**/report/preview';
+    await sonographer.context().route(preview, (route) => route.abort());
+    await sonographer.keyboard.press('Control+Enter');
+    await dialog.getByText('As this device makes it now').waitFor();
+    await dialog.getByText('It is not a specialist opinion.').waitFor();
+    await sonographer.keyboard.press('Escape');
+    await dialog.waitFor({ state: 'detached' });
+    await sonographer.context().unroute(preview);
     await sonographer.keyboard.press('Control+Enter');
     await dialog.getByText(/The paper says that it is not a specialist opinion/).waitFor();
     const paper = sonographer.getByRole('document', { name: 'The scan report as it will be printed' });
@@ -195,7 +203,7 @@ describe.sequential('a scan report', () => {
     await vet.getByText('The practice has read the scan report and filed it.').waitFor();
   });
 
-  it('goes on to a cardiologist with all of the scan, who sees it on the desk as what the sonographer wrote', async () => {
+  it('goes on to a cardiologist with all of the scan, who sees it on the desk as what the person who scanned wrote', async () => {
     await sonographer.reload();
     await sonographer.getByRole('button', { name: 'Ask a cardiologist …' }).click();
     const dialog = sonographer.getByRole('dialog');
@@ -218,7 +226,7 @@ describe.sequential('a scan report', () => {
     await sonographer.getByText(/^Referral \d+, Test Practice Ash to /).waitFor();
     const reader = await open('cardiologist');
     await reader.goto(`/desk/${d.practiceId}/${d.referralId}`);
-    await reader.getByText('What the sonographer wrote').waitFor();
+    await reader.getByText('What the person who scanned wrote').waitFor();
     await reader.getByText('A report by the person who scanned, not a specialist opinion.').waitFor();
     await reader.getByText('Large ventricle after a faint.').waitFor();
     await reader.getByText('Treat today?').waitFor();

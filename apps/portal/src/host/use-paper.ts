@@ -37,6 +37,6 @@ async function fetchPages(url: string, signal: AbortSignal): Promise<Response> {
     });
   } catch (error) {
     if (signal.aborted) throw error;
-    throw new Error('No connection to Chordae just now: the pages come when it is back.');
+    throw new Error('No connection to Chordae just now: the pages come when it is back.', { cause: error });
   }
 }
