@@ -152,7 +152,7 @@ describe.sequential('a scan report', () => {
     await sonographer.context().route(preview, (route) => route.abort());
     await sonographer.keyboard.press('Control+Enter');
     await dialog.getByText('As this device makes it now').waitFor();
-    await dialog.getByText('It is not a specialist opinion.').waitFor();
+    await dialog.getByText('It is not a specialist opinion.').first().waitFor();
     await sonographer.keyboard.press('Escape');
     await dialog.waitFor({ state: 'detached' });
     await sonographer.context().unroute(preview);
