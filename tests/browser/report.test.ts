@@ -100,10 +100,10 @@ describe.sequential('a scan report', () => {
       next: 'See a cardiologist today.',
     });
     // The tabs of the scan by key, also out of a text.
-    await sonographer.keyboard.press('Alt+2');
+    await sonographer.keyboard.press('Alt+n');
     await sonographer.getByRole('tab', { name: 'Numbers', selected: true }).waitFor();
     await sonographer.locator('.report-scan .index-line').first().waitFor();
-    await sonographer.keyboard.press('Alt+1');
+    await sonographer.keyboard.press('Alt+c');
     await sonographer.getByRole('group', { name: /keys act here/ }).focus();
     await sonographer.keyboard.press('f');
     await sonographer.getByText(/is a key frame now/).waitFor();
@@ -216,6 +216,18 @@ describe.sequential('a scan report', () => {
     expect(await findAxeProblems(sonographer, 'asking')).toEqual([]);
     await dialog.getByRole('button', { name: 'Look over and send …' }).click();
     const send = dialog.getByRole('button', { name: 'Send now' });
+    await send.waitFor();
+    const groupOf = async () =>
+      (await system.admin`select wanted_group_id from referrals where id = ${d.referralId}`)[0]?.[
+        'wanted_group_id'
+      ] as string | null;
+    expect(await groupOf()).toBe(world.group);
+    // Not yet: then nobody is asked, and the scan is as it was.
+    await dialog.getByRole('button', { name: 'Not yet' }).click();
+    await expect.poll(groupOf).toBe(null);
+    await sonographer.getByRole('button', { name: 'Ask a cardiologist …' }).click();
+    await dialog.getByRole('radio').first().check();
+    await dialog.getByRole('button', { name: 'Look over and send …' }).click();
     await send.waitFor();
     const why = dialog.getByLabel('Why it is the right patient');
     await dialog.getByText(/Answer by/).waitFor();

@@ -123,7 +123,8 @@ function Row({ row, showPractice }: { row: ReferralRow; showPractice: boolean })
       </div>
       <div className="hint">
         <p>
-          {row.groupName === '' ? 'Scan report' : 'Referral'} {row.number}, {sayReferralState(row.state).name}
+          {row.groupName === '' || isReport(row.state) ? 'Scan report' : 'Referral'} {row.number},{' '}
+          {sayReferralState(row.state).name}
           {row.urgency ? `, ${row.urgency}` : ''}
         </p>
         <p>

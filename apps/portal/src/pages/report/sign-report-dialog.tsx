@@ -14,6 +14,7 @@ import { Loading, Notice, Problem } from '../../kit/notice';
 import { PaperPages } from '../../kit/paper-pages';
 import { flagsOpen, passedUp } from './flag-answers';
 import { localPages } from './local-pages';
+import { reportToSign } from './report-to-sign';
 import { type ReportWriting, wordsOf } from './use-report-writing';
 
 /** Shows the paper as it will be and asks for the password; what is sent is the whole text as it stands here. */
@@ -46,12 +47,14 @@ export function SignReportDialog({
       await call('signReport', {
         params: place,
         body: {
-          base: c.referral.revision,
-          draftRevision,
-          fields: wordsOf(writing.shown),
-          inputHash: numbersHash,
-          signedId: signedId.current,
-          deviceSignedAt: new Date().toISOString(),
+          ...reportToSign({
+            c,
+            fields: wordsOf(writing.shown),
+            draftRevision,
+            numbersHash,
+            signedId: signedId.current,
+            now: new Date(),
+          }),
           password,
         },
       });
