@@ -100,10 +100,10 @@ describe.sequential('a scan report', () => {
       next: 'See a cardiologist today.',
     });
     // The tabs of the scan by key, also out of a text.
-    await sonographer.keyboard.press('Alt+2');
+    await sonographer.keyboard.press('Alt+n');
     await sonographer.getByRole('tab', { name: 'Numbers', selected: true }).waitFor();
     await sonographer.locator('.report-scan .index-line').first().waitFor();
-    await sonographer.keyboard.press('Alt+1');
+    await sonographer.keyboard.press('Alt+c');
     await sonographer.getByRole('group', { name: /keys act here/ }).focus();
     await sonographer.keyboard.press('f');
     await sonographer.getByText(/is a key frame now/).waitFor();
@@ -147,6 +147,15 @@ describe.sequential('a scan report', () => {
       )
       .toEqual(Array.from({ length: flags }, () => 'passed-up'));
     expect(await findAxeProblems(sonographer, 'writing')).toEqual([]);
+    // Where nothing answers, the device makes the pages itself and says so.
+    const preview = '**/report/preview';
+    await sonographer.context().route(preview, (route) => route.abort());
+    await sonographer.keyboard.press('Control+Enter');
+    await dialog.getByText('As this device makes it now').waitFor();
+    await dialog.getByText('It is not a specialist opinion.').first().waitFor();
+    await sonographer.keyboard.press('Escape');
+    await dialog.waitFor({ state: 'detached' });
+    await sonographer.context().unroute(preview);
     await sonographer.keyboard.press('Control+Enter');
     await dialog.getByText(/The paper says that it is not a specialist opinion/).waitFor();
     const paper = sonographer.getByRole('document', { name: 'The scan report as it will be printed' });
@@ -194,7 +203,7 @@ describe.sequential('a scan report', () => {
     await vet.getByText('The practice has read the scan report and filed it.').waitFor();
   });
 
-  it('goes on to a cardiologist with all of the scan, who sees it on the desk as what the sonographer wrote', async () => {
+  it('goes on to a cardiologist with all of the scan, who sees it on the desk as what the person who scanned wrote', async () => {
     await sonographer.reload();
     await sonographer.getByRole('button', { name: 'Ask a cardiologist …' }).click();
     const dialog = sonographer.getByRole('dialog');
@@ -208,6 +217,18 @@ describe.sequential('a scan report', () => {
     await dialog.getByRole('button', { name: 'Look over and send …' }).click();
     const send = dialog.getByRole('button', { name: 'Send now' });
     await send.waitFor();
+    const groupOf = async () =>
+      (await system.admin`select wanted_group_id from referrals where id = ${d.referralId}`)[0]?.[
+        'wanted_group_id'
+      ] as string | null;
+    expect(await groupOf()).toBe(world.group);
+    // Not yet: then nobody is asked, and the scan is as it was.
+    await dialog.getByRole('button', { name: 'Not yet' }).click();
+    await expect.poll(groupOf).toBe(null);
+    await sonographer.getByRole('button', { name: 'Ask a cardiologist …' }).click();
+    await dialog.getByRole('radio').first().check();
+    await dialog.getByRole('button', { name: 'Look over and send …' }).click();
+    await send.waitFor();
     const why = dialog.getByLabel('Why it is the right patient');
     await dialog.getByText(/Answer by/).waitFor();
     if ((await why.count()) > 0) await why.fill('The machine writes the surname first.');
@@ -217,7 +238,7 @@ describe.sequential('a scan report', () => {
     await sonographer.getByText(/^Referral \d+, Test Practice Ash to /).waitFor();
     const reader = await open('cardiologist');
     await reader.goto(`/desk/${d.practiceId}/${d.referralId}`);
-    await reader.getByText('What the sonographer wrote').waitFor();
+    await reader.getByText('What the person who scanned wrote').waitFor();
     await reader.getByText('A report by the person who scanned, not a specialist opinion.').waitFor();
     await reader.getByText('Large ventricle after a faint.').waitFor();
     await reader.getByText('Treat today?').waitFor();

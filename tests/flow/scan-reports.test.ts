@@ -5,6 +5,7 @@ import { caseInput, numbersHashOf } from '@chordae/interpretation';
 import { canonicalText } from '@chordae/report';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { jobTable } from '../../apps/api/src/worker';
+import { localPages } from '../../apps/portal/src/pages/report/local-pages';
 import { madeDicom } from '../support/made-dicom';
 import { readPdf } from '../support/pdf-text';
 import { startTestApp, type TestApp, uuidv7, workOff } from '../support/test-app';
@@ -380,6 +381,19 @@ describe.sequential('the paper', () => {
     });
     const { blocks } = asBlocks.body as { blocks: { kind: string; note?: string }[] };
     expect(blocks.find((b) => b.kind === 'title')?.note).toContain('not a specialist opinion');
+    // A device without a network makes the same pages; it only does not know the practice's letterhead.
+    const c = await caseOf(sonographer, d);
+    const signer = { name: 'Sonographer of both', role: 'sonographer' as const, demo: false };
+    const local = localPages(c, (await asked(d)).fields, signer, '2026-11-25T09:30:00.000Z');
+    const body = (all: readonly { kind: string }[]) =>
+      all
+        .filter((b) => b.kind !== 'letterhead')
+        .map((b) =>
+          b.kind === 'small'
+            ? { ...b, lines: (b as { lines?: string[] }).lines?.filter((l) => !l.startsWith('Registered')) }
+            : b,
+        );
+    expect(body(JSON.parse(JSON.stringify(local)) as { kind: string }[])).toEqual(body(blocks));
     expect((await manager.get(`${d.base}/report/preview`)).status).toBe(403);
     expect((await vetB.get(`${d.base}/report/preview`)).status).toBe(404);
   });
@@ -498,6 +512,10 @@ describe.sequential('the practice reads, asks back and files', () => {
       ['sonographer', 'From the right.'],
       ['practice', 'Thank you.'],
     ]);
+    const rows = (await sonographer.get(`/api/practices/${d.practiceId}/referrals?state=reported`)).body as {
+      id: string;
+    }[];
+    expect(rows.find((r) => r.id === d.referralId)).toMatchObject({ reportTalk: 'practice' });
     const mails = await t.admin<{ to_email: string; reason: string }[]>`
       select to_email, split_part(reason, ':', 1) as reason from mails
        where referral_id = ${d.referralId} order by created_at, reason, to_email`;

@@ -68,6 +68,7 @@ export type EventView = z.infer<typeof eventView>;
 export const caseView = z.object({
   side: z.enum(['practice', 'group']),
   referral: referralRecord,
+  /** With the reading group that is asked; while none is chosen, the practice's only one. */
   agreement: agreement.nullable(),
   patient: patientView,
   scans: z.array(scanRecord),
@@ -123,6 +124,8 @@ export const referralRow = z.object({
   updatedAt: moment,
   readerName: z.string().nullable(),
   clipCount: z.int(),
+  /** Who wrote last about the scan report; absent where nothing was written, and for the reading group. */
+  reportTalk: z.enum(['practice', 'sonographer']).nullish(),
 });
 export type ReferralRow = z.infer<typeof referralRow>;
 

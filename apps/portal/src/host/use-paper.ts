@@ -13,11 +13,7 @@ export function usePaper(
     const stop = new AbortController();
     const load = async () => {
       await before();
-      const reply = await fetch(url, {
-        headers: { accept: 'application/json' },
-        credentials: 'same-origin',
-        signal: stop.signal,
-      });
+      const reply = await fetchPages(url, stop.signal);
       const body = (await reply.json()) as { blocks?: Block[]; message?: string };
       if (!reply.ok || !body.blocks) throw new Error(body.message ?? 'The pages could not be made.');
       setBlocks(body.blocks);
@@ -29,4 +25,18 @@ export function usePaper(
     return () => stop.abort();
   }, [url]);
   return { blocks, problem };
+}
+
+/** Where nothing answers, it is said in a sentence, not in the browser's own words. */
+async function fetchPages(url: string, signal: AbortSignal): Promise<Response> {
+  try {
+    return await fetch(url, {
+      headers: { accept: 'application/json' },
+      credentials: 'same-origin',
+      signal,
+    });
+  } catch (error) {
+    if (signal.aborted) throw error;
+    throw new Error('No connection to Chordae just now: the pages come when it is back.', { cause: error });
+  }
 }

@@ -1,11 +1,11 @@
-import type { CaseView } from '@chordae/contract';
+import type { CaseView, ViewId } from '@chordae/contract';
 import { viewNames } from '@chordae/words';
 
-/** The view of a clip in words: as a reader judged it, else as the sender named it; null where nobody has. */
-export function standingView(
+/** The view of a clip: as a reader judged it, else as the sender named it; null where nobody has. */
+export function standingViewId(
   c: Pick<CaseView, 'statements'>,
   clip: Pick<CaseView['clips'][number], 'id' | 'view'>,
-): string | null {
+): ViewId | null {
   let view = clip.view;
   let best = { reader: false, at: '' };
   for (const { clipId, side, at, statement } of c.statements) {
@@ -15,6 +15,15 @@ export function standingView(
     best = { reader, at };
     view = statement.view;
   }
+  return view;
+}
+
+/** The same in words. */
+export function standingView(
+  c: Pick<CaseView, 'statements'>,
+  clip: Pick<CaseView['clips'][number], 'id' | 'view'>,
+): string | null {
+  const view = standingViewId(c, clip);
   return view && view !== 'other' ? viewNames[view] : null;
 }
 

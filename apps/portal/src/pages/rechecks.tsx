@@ -8,15 +8,15 @@ import { CautionLine, Loading, Problem } from '../kit/notice';
 import { sayDay, today } from '../kit/time';
 import { saySpeciesName } from './say-patient';
 
-/** Patients whose last signed opinion names a day to look again. */
+/** Patients whose last signed opinion or scan report names a day to look again. */
 export function RechecksPage() {
   useTitle('Rechecks');
   return (
     <div className="page">
       <h1>Rechecks</h1>
       <p className="hint">
-        From the newest signed opinion on each patient. A patient that is not listed has no day named; that
-        does not say that it need not be seen.
+        From the newest signed opinion or scan report on each patient. A patient that is not listed has no day
+        named; that does not say that it need not be seen.
       </p>
       {practicesOf(useMe()).map((practice) => (
         <OfPractice key={practice.id} practice={practice} />
@@ -42,7 +42,7 @@ function OfPractice({ practice }: { practice: Organisation }) {
       {error ? <Problem>{error.message}</Problem> : null}
       {!data && !error ? <Loading what="the due list" /> : null}
       {data?.length === 0 ? (
-        <p className="empty">No signed opinion of this practice names a day yet.</p>
+        <p className="empty">No signed opinion or scan report of this practice names a day yet.</p>
       ) : null}
       <ol className="mails">
         {open.map((row) => (

@@ -30,8 +30,11 @@ export async function viewCase(
   const row = await findReferral(tx, practiceId, referralId);
   const scans = await scansOf(tx, practiceId, referralId);
   const agreements = await listAgreements(tx);
+  const partners = agreements.filter((a) => a.practiceId === practiceId);
+  const chosen = partners.find((a) => a.groupId === row.wantedGroupId) ?? null;
+  // Nobody is asked yet: where there is only one to call, a flag that says 'call' still knows the number.
   const agreement =
-    agreements.find((a) => a.practiceId === practiceId && a.groupId === row.wantedGroupId) ?? null;
+    chosen ?? (row.wantedGroupId === null && partners.length === 1 ? (partners[0] ?? null) : null);
   const patient =
     row.patientSent ?? (await patientViewOf(tx, practiceId, row.patientId, scans[0]?.scannedOn ?? ''));
   const files = side === 'practice' ? await arrivalsOf(tx, services, practiceId, referralId) : [];
@@ -48,7 +51,7 @@ export async function viewCase(
   await noteOpened(tx, actor, onCase);
   const view: CaseView = {
     side,
-    referral: referralRecordOf(row, await practiceName(tx, practiceId), agreement?.groupName ?? ''),
+    referral: referralRecordOf(row, await practiceName(tx, practiceId), chosen?.groupName ?? ''),
     agreement,
     patient,
     scans,

@@ -115,6 +115,9 @@ export async function listReferralRows(
       p: { name: patients.name, species: patients.species, breedText: patients.breedText },
       practiceName: sql<string>`(select name from practices where id = ${referrals.practiceId})`,
       groupName: sql<string>`coalesce((select name from reading_groups where id = ${referrals.wantedGroupId}), '')`,
+      reportTalk: sql<
+        'practice' | 'sonographer' | null
+      >`(select m.side from report_messages m where m.practice_id = ${referrals.practiceId} and m.referral_id = ${referrals.id} order by m.made_at desc, m.id desc limit 1)`,
       weightKg: sql<
         number | null
       >`case when ${referrals.patientSent} is null then (select w.weight_kg from weights w where w.practice_id = ${referrals.practiceId} and w.patient_id = any(patient_family(${referrals.practiceId}, ${referrals.patientId})) order by w.weighed_on desc, w.created_at desc limit 1) end`,
@@ -131,7 +134,7 @@ export async function listReferralRows(
     .where(and(...conditions))
     .orderBy(desc(referrals.updatedAt))
     .limit(where.limit ?? 500);
-  return rows.map(({ r, p, practiceName, groupName, weightKg }) => {
+  return rows.map(({ r, p, practiceName, groupName, reportTalk, weightKg }) => {
     // The group cannot read patients: it sees the patient as sent.
     const seen = r.patientSent ?? p;
     return {
@@ -153,6 +156,7 @@ export async function listReferralRows(
       updatedAt: r.updatedAt.toISOString(),
       readerName: r.readerName,
       clipCount: r.clipCount,
+      reportTalk,
       row: r,
     };
   });

@@ -31,18 +31,18 @@ export function CasePanel({
         <h3>{planNames[c.referral.plan]}</h3>
         <p className="answer-text">{c.referral.question || 'No question in words.'}</p>
       </div>
+      <div>
+        <h3>History</h3>
+        <p className="pre">{c.referral.history || 'None given.'}</p>
+      </div>
       {c.report.signed.length > 0 ? (
-        <details className="sonographer-wrote" open>
-          <summary>What the sonographer wrote</summary>
+        <details className="scan-report-told" open>
+          <summary>What the person who scanned wrote</summary>
           <div className="stack">
             <ScanReportWords c={c} />
           </div>
         </details>
       ) : null}
-      <div>
-        <h3>History</h3>
-        <p className="pre">{c.referral.history || 'None given.'}</p>
-      </div>
       <div>
         <h3>Told by the practice</h3>
         <ul className="small-list">

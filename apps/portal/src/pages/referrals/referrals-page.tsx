@@ -11,7 +11,7 @@ import { Loading, Problem } from '../../kit/notice';
 import { sayDue, Time, useNow } from '../../kit/time';
 import { sayPatientShort } from '../say-patient';
 import type { WaitsOn } from './waits';
-import { sayWaiting, waitsOn } from './waits';
+import { isReport, sayWaiting, waitsOn } from './waits';
 
 const PARTS: readonly (readonly [WaitsOn, string])[] = [
   ['you', 'Waits on you'],
@@ -78,7 +78,7 @@ export function ReferralsPage() {
         <p className="hint">Only the {LIST_MOST} referrals changed last are shown of each practice.</p>
       ) : null}
       {PARTS.map(([part, title]) => {
-        const here = rows.filter((r) => waitsOn(r.state, rolesAt.get(r.practiceId) ?? []) === part);
+        const here = rows.filter((r) => waitsOn(r, rolesAt.get(r.practiceId) ?? []) === part);
         if (here.length === 0 && (part === 'nobody' || part === 'practice')) return null;
         return (
           <section key={part} aria-labelledby={`w-${part}`}>
@@ -103,7 +103,6 @@ export function ReferralsPage() {
 
 function Row({ row, showPractice }: { row: ReferralRow; showPractice: boolean }) {
   const now = useNow();
-  const isReport = row.state === 'reported' || row.state === 'filed';
   const waiting =
     row.dueAt && (row.state === 'sent' || row.state === 'reading')
       ? ` ${capital(sayDue(row.dueAt, now))}`
@@ -112,7 +111,7 @@ function Row({ row, showPractice }: { row: ReferralRow; showPractice: boolean })
     <li className="referral-row">
       <div>
         <Link
-          to={isReport ? '/p/$practiceId/r/$referralId/report' : '/p/$practiceId/r/$referralId'}
+          to={isReport(row.state) ? '/p/$practiceId/r/$referralId/report' : '/p/$practiceId/r/$referralId'}
           params={{ practiceId: row.practiceId, referralId: row.id }}
         >
           {row.patientName}
@@ -129,7 +128,8 @@ function Row({ row, showPractice }: { row: ReferralRow; showPractice: boolean })
       </div>
       <div className="hint">
         <p>
-          {row.groupName === '' ? 'Scan report' : 'Referral'} {row.number}, {sayReferralState(row.state).name}
+          {row.groupName === '' || isReport(row.state) ? 'Scan report' : 'Referral'} {row.number},{' '}
+          {sayReferralState(row.state).name}
           {row.urgency ? `, ${row.urgency}` : ''}
         </p>
         <p>

@@ -14,16 +14,29 @@ const WAITS: Record<ReferralState, WaitsOn> = {
   withdrawn: 'nobody',
 };
 
-/** On whom a referral waits. A signed scan report waits for a vet or a manager: for these it is 'you'. */
-export function waitsOn(state: ReferralState, roles: readonly Role[]): WaitsOn {
-  const waits = WAITS[state];
+/**
+ * On whom a referral waits. A signed scan report waits for a vet or a manager: for these it is 'you'; a question about it
+ * waits for who scanned.
+ */
+export function waitsOn(row: Pick<ReferralRow, 'state' | 'reportTalk'>, roles: readonly Role[]): WaitsOn {
+  const waits = WAITS[row.state];
   const reads = roles.some((r) => r === 'referring-vet' || r === 'manager');
+  if (isReport(row.state) && row.reportTalk === 'practice' && !reads) return 'you';
   return waits === 'practice' && reads ? 'you' : waits;
 }
 
+/** Is it a scan report that was sent to nobody. */
+export function isReport(state: ReferralState): boolean {
+  return state === 'reported' || state === 'filed';
+}
+
 /** What happens next with a referral, in words. */
-export function sayWaiting(row: Pick<ReferralRow, 'state' | 'readerName' | 'groupName'>): string {
+export function sayWaiting(
+  row: Pick<ReferralRow, 'state' | 'readerName' | 'groupName' | 'reportTalk'>,
+): string {
   const reader = row.readerName ?? 'a cardiologist';
+  if (isReport(row.state) && row.reportTalk === 'practice')
+    return 'The practice asks something about the scan report.';
   switch (row.state) {
     case 'draft':
       return row.groupName === '' ? 'Draft: scan report not signed yet.' : 'Draft: not sent yet.';

@@ -63,6 +63,7 @@ function Answered({
     if (!answer) return;
     event.preventDefault();
     give(answer);
+    event.currentTarget.querySelector<HTMLElement>(`input[value="${answer}"]`)?.focus();
   };
   const context = { phone: c.agreement?.groupPhone ?? null, contact: c.agreement?.emergencyContact ?? null };
   return (

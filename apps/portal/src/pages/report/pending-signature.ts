@@ -28,5 +28,6 @@ export function usePendingSignature(referralId: string): PendingSignature | null
   return useSyncExternalStore(
     (listener) => source.subscribe(listener),
     () => source.read(referralId),
+    () => source.read(referralId),
   );
 }

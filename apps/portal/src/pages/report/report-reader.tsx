@@ -41,6 +41,15 @@ export function ReportReader({ c }: { c: CaseView }) {
         <section className="part" aria-labelledby="r-stands">
           <h2 id="r-stands">Where it stands</h2>
           <p className="status-line">{sayReferralState(c.referral.state).sentence}</p>
+          {c.report.signed.length > 1 ? (
+            <Notice level="look">
+              {c.report.signed.length === 2
+                ? 'An addendum was'
+                : `${c.report.signed.length - 1} addenda were`}{' '}
+              signed after the report: read {c.report.signed.length === 2 ? 'it' : 'them'} below before you
+              rely on it.
+            </Notice>
+          ) : null}
           {up > 0 && unsent ? (
             <Notice level="act-now" live>
               <p>

@@ -14,6 +14,8 @@ import { clipLabel, packUrl } from '../sheet/clips-part';
 import { CompletenessPart } from '../sheet/completeness-part';
 
 const TABS = ['Clips', 'Numbers', 'Views'] as const;
+/** With Alt: figures with Alt change the browser's own tabs on some systems. */
+const KEYS = ['KeyC', 'KeyN', 'KeyV'];
 type Tab = (typeof TABS)[number];
 
 /** What the report is written from: the clips, the numbers on their limits, the views. One at a time, beside the text. */
@@ -33,7 +35,19 @@ export function ScanColumn({
   useTabKeys(setTab);
   return (
     <section className="report-scan" aria-label="The scan">
-      <div className="tabs" role="tablist" aria-label="The scan">
+      <div
+        className="tabs"
+        role="tablist"
+        aria-label="The scan"
+        onKeyDown={(event) => {
+          const step = event.key === 'ArrowRight' ? 1 : event.key === 'ArrowLeft' ? -1 : 0;
+          if (step === 0) return;
+          event.preventDefault();
+          const at = (TABS.indexOf(tab) + step + TABS.length) % TABS.length;
+          setTab(TABS[at] ?? 'Clips');
+          event.currentTarget.querySelectorAll('button')[at]?.focus();
+        }}
+      >
         {TABS.map((name, n) => (
           <button
             key={name}
@@ -46,7 +60,7 @@ export function ScanColumn({
           >
             {name}
             <kbd aria-hidden="true" className="key">
-              Alt {n + 1}
+              Alt {name.charAt(0)}
             </kbd>
           </button>
         ))}
@@ -69,11 +83,11 @@ export function ScanColumn({
   );
 }
 
-/** Alt with 1, 2, 3 from anywhere on the page, also out of a text. */
+/** Alt with the first letter from anywhere on the page, also out of a text. */
 function useTabKeys(setTab: (tab: Tab) => void) {
   useEffect(() => {
     const onKey = (event: globalThis.KeyboardEvent) => {
-      const tab = event.altKey ? TABS[['Digit1', 'Digit2', 'Digit3'].indexOf(event.code)] : undefined;
+      const tab = event.altKey ? TABS[KEYS.indexOf(event.code)] : undefined;
       if (!tab) return;
       event.preventDefault();
       setTab(tab);

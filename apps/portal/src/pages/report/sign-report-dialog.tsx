@@ -1,8 +1,9 @@
 import type { CaseView, Flag } from '@chordae/contract';
 import { REPORT_CAUTION_LINE, REPORT_SIGNING } from '@chordae/words';
 import { useQueryClient } from '@tanstack/react-query';
-import { useRef, useState } from 'react';
+import { useMemo, useRef, useState } from 'react';
 import { call, pathOf, sentenceOf } from '../../host/api';
+import { practicesOf, useMe } from '../../host/session';
 import { useRereadCase } from '../../host/use-case';
 import { usePaper } from '../../host/use-paper';
 import { uuidv7 } from '../../host/uuid';
@@ -12,6 +13,8 @@ import { TextArea, TextField } from '../../kit/field';
 import { Loading, Notice, Problem } from '../../kit/notice';
 import { PaperPages } from '../../kit/paper-pages';
 import { flagsOpen, passedUp } from './flag-answers';
+import { localPages } from './local-pages';
+import { reportToSign } from './report-to-sign';
 import { type ReportWriting, wordsOf } from './use-report-writing';
 
 /** Shows the paper as it will be and asks for the password; what is sent is the whole text as it stands here. */
@@ -44,12 +47,14 @@ export function SignReportDialog({
       await call('signReport', {
         params: place,
         body: {
-          base: c.referral.revision,
-          draftRevision,
-          fields: wordsOf(writing.shown),
-          inputHash: numbersHash,
-          signedId: signedId.current,
-          deviceSignedAt: new Date().toISOString(),
+          ...reportToSign({
+            c,
+            fields: wordsOf(writing.shown),
+            draftRevision,
+            numbersHash,
+            signedId: signedId.current,
+            now: new Date(),
+          }),
           password,
         },
       });
@@ -87,14 +92,33 @@ export function SignReportDialog({
         </Button>
       </form>
       <p className="caution">{REPORT_CAUTION_LINE}</p>
-      <Preview c={c} settle={writing.settle} />
+      <Preview c={c} writing={writing} />
     </Dialog>
   );
 }
 
-function Preview({ c, settle }: { c: CaseView; settle: () => Promise<number> }) {
+/** The paper from the server; without a network as this device makes it, and said so. */
+function Preview({ c, writing }: { c: CaseView; writing: ReportWriting }) {
   const place = { practiceId: c.referral.practiceId, referralId: c.referral.id };
-  const { blocks, problem } = usePaper(pathOf('previewReport', place), settle);
+  const { blocks, problem } = usePaper(pathOf('previewReport', place), writing.settle);
+  const me = useMe();
+  const practice = practicesOf(me).find((p) => p.id === place.practiceId);
+  const local = useMemo(
+    () =>
+      problem === null
+        ? null
+        : localPages(
+            c,
+            wordsOf(writing.shown),
+            {
+              name: me?.member.name ?? '',
+              role: practice?.roles.includes('sonographer') ? 'sonographer' : 'referring-vet',
+              demo: practice?.demo ?? false,
+            },
+            new Date().toISOString(),
+          ),
+    [problem, c, writing.shown],
+  );
   return (
     <section className="stack-tight" aria-labelledby="report-preview">
       <div className="preview-head">
@@ -105,7 +129,10 @@ function Preview({ c, settle }: { c: CaseView; settle: () => Promise<number> }) 
       </div>
       {problem ? <Problem>{problem}</Problem> : null}
       {!blocks && !problem ? <Loading what="the pages" /> : null}
-      {blocks ? <PaperPages c={c} blocks={blocks} label="The scan report as it will be printed" /> : null}
+      {local ? <p className="hint">As this device makes it now, without the practice’s letterhead.</p> : null}
+      {(blocks ?? local) ? (
+        <PaperPages c={c} blocks={blocks ?? local ?? []} label="The scan report as it will be printed" />
+      ) : null}
     </section>
   );
 }

@@ -1,9 +1,9 @@
 import type { CaseView, Interpretation, Urgency } from '@chordae/contract';
 import { urgencyNames } from '@chordae/words';
-import { type FormEvent, useState } from 'react';
+import { type FormEvent, useRef, useState } from 'react';
 import { call, sentenceOf } from '../../host/api';
 import { useMe } from '../../host/session';
-import { useRereadCase } from '../../host/use-case';
+import { type CasePlace, useRereadCase } from '../../host/use-case';
 import { Button } from '../../kit/button';
 import { Dialog } from '../../kit/dialog';
 import { Choices, TextArea } from '../../kit/field';
@@ -32,8 +32,24 @@ export function AskDialog({
 }) {
   const place = { practiceId: c.referral.practiceId, referralId: c.referral.id };
   const [asked, setAsked] = useState(false);
-  if (asked) return <SendDialog place={place} flush={flush} onClose={onClose} onSent={onSent} />;
+  const before = useRef(c.referral.groupId);
+  const reread = useRereadCase(place);
+  /** Nobody was asked in the end: the scan goes back to being nobody's question. */
+  const leave = () => {
+    onClose();
+    if (before.current === null) void forget(place).then(reread, reread);
+  };
+  if (asked) return <SendDialog place={place} flush={flush} onClose={leave} onSent={onSent} />;
   return <Ask c={c} result={result} flush={flush} onClose={onClose} onAsked={() => setAsked(true)} />;
+}
+
+async function forget(place: CasePlace): Promise<void> {
+  const now = await call('getCase', { params: { ...place } });
+  if (now.referral.sentAt !== null) return;
+  await call('patchReferral', {
+    params: { ...place },
+    body: { base: now.referral.revision, fields: { groupId: null } },
+  });
 }
 
 function Ask({

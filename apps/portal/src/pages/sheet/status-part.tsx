@@ -67,7 +67,7 @@ export function StatusPart({ c, mayAct }: { c: CaseView; mayAct: boolean }) {
         </Notice>
       ) : null}
       {problem ? <Problem>{problem}</Problem> : null}
-      {mayAct ? (
+      {mayAct && (open || r.state === 'draft' || r.state === 'answered') ? (
         <p className="row">
           {r.state === 'answered' ? <Button onClick={() => void close()}>Close the referral</Button> : null}
           {open || r.state === 'draft' ? (
