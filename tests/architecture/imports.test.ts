@@ -147,6 +147,7 @@ describe('who may import what', () => {
       'patient-work',
       'month-account',
       'practice-page',
+      'learning',
       'case-view',
     ];
     const wrong: string[] = [];

@@ -117,6 +117,9 @@ const allowed: Record<RouteName, readonly Actor[]> = {
   getPracticePage: practice,
   putPracticeParticulars: ['managerA'],
   endMembership: ['managerA'],
+  myLearning: SIGNED_IN,
+  listSenders: ['lead'],
+  senderLearning: ['lead'],
 };
 
 let t: TestApp;
@@ -257,7 +260,7 @@ function urlOf(name: RouteName): string {
     arrivalId: fresh(),
     mergeId: fresh(),
     // The only manager: refused in words, which tells it from a refusal of the person.
-    memberId: world.people.managerA.id,
+    memberId: name === 'senderLearning' ? world.people.vetA.id : world.people.managerA.id,
   };
   const own = made[name];
   if (own) values[own] = fresh();

@@ -20,6 +20,7 @@ import { registerDeliveries } from './features/deliveries';
 import { registerLive } from './features/events';
 import { registerGroupWork } from './features/group-work';
 import { registerInterpretations } from './features/interpretations';
+import { registerLearning } from './features/learning';
 import { registerMeasurements } from './features/measurements';
 import { registerMessages } from './features/messages';
 import { registerMonthAccount } from './features/month-account';
@@ -90,6 +91,7 @@ export async function buildApp({ services, portal }: AppOptions): Promise<Fastif
   registerPatientWork(app, services);
   registerMonthAccount(app, services);
   registerPracticePage(app, services);
+  registerLearning(app, services);
   await registerLive(app, services);
   if (portal && existsSync(path.join(portal, 'index.html'))) await servePortal(app, portal);
   return app;

@@ -140,6 +140,11 @@ const practice = createRoute({
   path: '/p/$practiceId/practice',
   component: lazyRouteComponent(() => import('./pages/practice/practice-page'), 'PracticePage'),
 });
+const learning = createRoute({
+  getParentRoute: () => inShell,
+  path: '/learning',
+  component: lazyRouteComponent(() => import('./pages/learning/learning-page'), 'LearningPage'),
+});
 const rechecks = createRoute({
   getParentRoute: () => inShell,
   path: '/rechecks',
@@ -175,6 +180,7 @@ const tree = root.addChildren([
       patient,
       account,
       practice,
+      learning,
       rechecks,
       outbox,
     ]),

@@ -23,6 +23,7 @@ import { opinionFields, wantedView } from './opinion';
 import { keeperFields, patientFields, patientRecord, weightRecord } from './patient';
 import { referralState } from './referral-states';
 import { route } from './route';
+import { learningRoutes } from './routes-learning';
 import { practiceRoutes } from './routes-practice';
 import { scanRecord } from './scan';
 import { scanPlanId, species, viewId } from './terms';
@@ -670,6 +671,7 @@ export const routes = {
     summary: 'Add to a signed opinion',
   }),
   ...practiceRoutes,
+  ...learningRoutes,
 } as const;
 
 export type Routes = typeof routes;

@@ -11,6 +11,7 @@ export * from './en/engine-changes';
 export * from './en/errors';
 export * from './en/indices';
 export * from './en/keeper-page';
+export * from './en/learning';
 export * from './en/mails';
 export * from './en/measuring';
 export * from './en/month-account';

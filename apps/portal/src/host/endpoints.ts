@@ -94,4 +94,7 @@ export const endpoints: Endpoints = {
   getPracticePage: ['GET', '/api/practices/:practiceId/particulars'],
   putPracticeParticulars: ['PUT', '/api/practices/:practiceId/particulars'],
   endMembership: ['POST', '/api/practices/:practiceId/people/:memberId/end'],
+  myLearning: ['GET', '/api/me/learning'],
+  listSenders: ['GET', '/api/groups/:groupId/senders'],
+  senderLearning: ['GET', '/api/groups/:groupId/senders/:memberId/learning'],
 };
