@@ -148,6 +148,7 @@ describe('who may import what', () => {
       'month-account',
       'practice-page',
       'learning',
+      'teaching',
       'case-view',
     ];
     const wrong: string[] = [];

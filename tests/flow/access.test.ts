@@ -120,6 +120,12 @@ const allowed: Record<RouteName, readonly Actor[]> = {
   myLearning: SIGNED_IN,
   listSenders: ['lead'],
   senderLearning: ['lead'],
+  getTeaching: [...practice, ...readers],
+  putTeachingConsent: senders,
+  listShelf: SIGNED_IN,
+  shelfPack: SIGNED_IN,
+  putShelfClip: readers,
+  takeShelfClipOff: readers,
 };
 
 let t: TestApp;
@@ -228,6 +234,18 @@ const bodies: Partial<Record<RouteName, () => unknown>> = {
   putAccountPrices: () => ({ prices: null }),
   putPracticeParticulars: () => ({ seen: particulars, wanted: particulars }),
   endMembership: () => ({}),
+  putTeachingConsent: () => ({ given: true }),
+  putShelfClip: () => ({
+    practiceId: theCase.practiceId,
+    referralId: theCase.referralId,
+    clipId: theCase.clipId,
+    view: 'rps-long-4ch',
+    kind: 'usual',
+    title: 'x',
+    words: '',
+    nothingNamed: true,
+  }),
+  takeShelfClipOff: () => ({}),
 };
 
 /** Ids that exist where reading needs them, new ones where something is made. */
@@ -256,6 +274,7 @@ function urlOf(name: RouteName): string {
     messageId: fresh(),
     secondId: fresh(),
     phraseId: fresh(),
+    teachingId: fresh(),
     sha256: '0'.repeat(64),
     arrivalId: fresh(),
     mergeId: fresh(),
@@ -267,9 +286,11 @@ function urlOf(name: RouteName): string {
   const query =
     name === 'indexValues'
       ? '?species=dog&index=lviddn'
-      : /account(Csv|Pdf)?$/i.test(name)
-        ? '?month=2026-11'
-        : '';
+      : name === 'listShelf'
+        ? '?view=rps-long-4ch'
+        : /account(Csv|Pdf)?$/i.test(name)
+          ? '?month=2026-11'
+          : '';
   return routes[name].path.replace(/:(\w+)/g, (_all, key: string) => values[key] ?? key) + query;
 }
 
@@ -284,6 +305,8 @@ const EMPTY_FOR_ALL: ReadonlySet<RouteName> = new Set([
   'patchSecondRead',
   'signSecondRead',
   'undoMerge',
+  'shelfPack',
+  'takeShelfClipOff',
 ]);
 /** Refused for another reason than the person: a wrong password. */
 const PASSWORD_ASKED: ReadonlySet<RouteName> = new Set(['signOpinion', 'signAddendum', 'signIn']);

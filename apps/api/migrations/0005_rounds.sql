@@ -311,7 +311,7 @@ begin
     execute format('create policy mine_and_partners on %I for select
                     using (group_id = any (my_orgs()) or group_id = any (my_partners()))', t);
     execute format('create policy mine_add on %I for insert with check (group_id = any (my_orgs()))', t);
-    execute format('create policy mine_change on %I for update using (group_id = any (my_orgs()) or group_id = any (my_partners()))', t);
+    execute format('create policy mine_change on %I for update using (group_id = any (my_orgs()))', t);
   end loop;
   foreach t in array array['teaching_sources'] loop
     execute format('alter table %I enable row level security', t);
@@ -332,6 +332,32 @@ grant update (undone_at, undone_by_name) on patient_merges to chordae_app;
 grant select, insert on teaching_consents, teaching_clips, teaching_sources to chordae_app, chordae_worker;
 grant update (group_id, withdrawn_at, given_by, given_by_name, given_at) on teaching_consents to chordae_app;
 grant update (withdrawn_at, title, words) on teaching_clips to chordae_app;
+
+-- Off the shelf in the same transaction, whoever may see the shelf and whether the agreement still stands: when a practice
+-- takes its consent back, and when a clip gets another mask, since the copy was made with the one before.
+create function take_off_shelf() returns trigger language plpgsql security definer set search_path = public as $$
+begin
+  if tg_table_name = 'teaching_consents' then
+    update teaching_clips t set withdrawn_at = app_now() from teaching_sources s
+      where s.practice_id = new.practice_id and s.referral_id = new.referral_id
+        and t.group_id = s.group_id and t.id = s.teaching_id and t.withdrawn_at is null;
+  else
+    update teaching_clips t set withdrawn_at = app_now() from teaching_sources s
+      where s.practice_id = new.practice_id and s.clip_id = new.clip_id
+        and t.group_id = s.group_id and t.id = s.teaching_id and t.withdrawn_at is null;
+  end if;
+  return null;
+end $$;
+create policy gate_all on teaching_clips to chordae_gate using (true) with check (true);
+create policy gate_read on teaching_sources for select to chordae_gate using (true);
+grant select (group_id, id, withdrawn_at), update (withdrawn_at) on teaching_clips to chordae_gate;
+grant select on teaching_sources to chordae_gate;
+alter function take_off_shelf() owner to chordae_gate;
+revoke all on function take_off_shelf() from public;
+create trigger consent_withdrawn after update of withdrawn_at on teaching_consents for each row
+  when (new.withdrawn_at is not null) execute function take_off_shelf();
+create trigger pack_superseded after update of superseded_at on packs for each row
+  when (new.kind = 'outgoing' and new.superseded_at is not null) execute function take_off_shelf();
 
 -- Sending opens the rows of a case to its reading group: the sonographer's signed report goes along.
 create or replace function share_with_group(practice uuid, referral uuid, grp uuid) returns void language plpgsql set search_path = public as $$

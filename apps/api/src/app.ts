@@ -30,6 +30,7 @@ import { registerPracticePage } from './features/practice-page';
 import { registerQueue } from './features/queue';
 import { registerSecondReads } from './features/second-reads';
 import { registerSignatures } from './features/signatures';
+import { registerTeaching } from './features/teaching';
 import { AppError } from './platform/app-error';
 import { handleErrors } from './platform/http/errors';
 import type { Services } from './platform/services';
@@ -92,6 +93,7 @@ export async function buildApp({ services, portal }: AppOptions): Promise<Fastif
   registerMonthAccount(app, services);
   registerPracticePage(app, services);
   registerLearning(app, services);
+  registerTeaching(app, services);
   await registerLive(app, services);
   if (portal && existsSync(path.join(portal, 'index.html'))) await servePortal(app, portal);
   return app;

@@ -32,4 +32,5 @@ export * from './routes';
 export * from './routes-learning';
 export * from './routes-practice';
 export * from './scan';
+export * from './teaching';
 export * from './terms';

@@ -31,6 +31,7 @@ export * from './en/stages';
 export * from './en/state-at-scan';
 export * from './en/structure-facts';
 export * from './en/structure-views';
+export * from './en/teaching';
 export * from './en/view-examples';
 export * from './en/view-guide';
 

@@ -97,4 +97,10 @@ export const endpoints: Endpoints = {
   myLearning: ['GET', '/api/me/learning'],
   listSenders: ['GET', '/api/groups/:groupId/senders'],
   senderLearning: ['GET', '/api/groups/:groupId/senders/:memberId/learning'],
+  getTeaching: ['GET', '/api/cases/:practiceId/:referralId/teaching'],
+  putTeachingConsent: ['PUT', '/api/practices/:practiceId/referrals/:referralId/teaching-consent'],
+  listShelf: ['GET', '/api/shelf'],
+  shelfPack: ['GET', '/api/shelf/:groupId/:teachingId/pack'],
+  putShelfClip: ['PUT', '/api/groups/:groupId/shelf/:teachingId'],
+  takeShelfClipOff: ['POST', '/api/groups/:groupId/shelf/:teachingId/take-off'],
 };

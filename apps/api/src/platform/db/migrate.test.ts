@@ -18,6 +18,7 @@ import * as monthAccount from '../../features/month-account/month-account.tables
 import * as opinions from '../../features/opinions/opinions.tables';
 import * as patientWork from '../../features/patient-work/patient-work.tables';
 import * as signatures from '../../features/signatures/signatures.tables';
+import * as teaching from '../../features/teaching/teaching.tables';
 import { checkHistory, migrate, readMigrations } from './migrate';
 
 const folder = path.resolve(import.meta.dirname, '../../../migrations');
@@ -89,6 +90,7 @@ describe('the database', () => {
       opinions,
       patientWork,
       signatures,
+      teaching,
     ];
     const tables = modules.flatMap((m) => Object.values(m)).filter((v): v is PgTable => is(v, PgTable));
     expect(tables.length).toBeGreaterThan(20);
