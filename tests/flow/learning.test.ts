@@ -139,6 +139,17 @@ describe('learning', () => {
     expect(elsewhere.status).toBe(404);
   });
 
+  it('stays a person’s own where they enter more scans for a visitor than for themselves', async () => {
+    const before = await own('vetA');
+    for (let n = 0; n < 3; n += 1) {
+      const d = await sentCase(t, as('vetA'), world, world.practiceA);
+      await t.admin`update referrals set state = 'answered' where id = ${d.referralId}`;
+      await t.admin`update scans set operator = 'A visitor' where id = ${d.scanId}`;
+    }
+    expect(await own('vetA')).toEqual(before);
+    expect((await ofSender('vetA')).body).toEqual(before);
+  });
+
   it('leaves out scans under whose name somebody else stands', async () => {
     await t.admin`update scans set operator = 'A nurse' where id in (select id from scans where created_by = ${world.people.vetA.id} and scanned_on = '2026-11-11')`;
     expect(await own('vetA')).toEqual({ answeredCases: 19, from: 20, views: [], measured: [] });

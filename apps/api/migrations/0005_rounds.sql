@@ -400,6 +400,14 @@ $$ select m.id, m.name, m.email, array_agg(ms.role order by ms.role) from member
     where practice = any (my_orgs()) and ms.practice_id = practice and ms.ended_at is null and m.disabled_at is null
     group by m.id, m.name, m.email $$;
 
+-- Who scans at a practice that a reading group of the asker reads for: names for its lead's feedback.
+create function senders_of(grp uuid) returns table (member_id uuid, name text)
+language sql stable security definer set search_path = public as
+$$ select distinct m.id, m.name from members m join memberships ms on ms.member_id = m.id
+     join agreements a on a.practice_id = ms.practice_id and a.ended_at is null
+    where grp = any (my_orgs()) and a.group_id = grp and ms.ended_at is null and m.disabled_at is null
+      and ms.role in ('referring-vet', 'sonographer') $$;
+
 -- A manager ends somebody's membership: from the next request on, nothing of that practice opens for that person.
 create function end_membership(practice uuid, who uuid) returns integer language plpgsql security definer set search_path = public as $$
 declare n integer;
@@ -448,7 +456,7 @@ grant select, insert on left_work, left_files to chordae_gate;
 do $$
 declare f text;
 begin
-  foreach f in array array['people_of_practice(uuid)','end_membership(uuid, uuid)','left_practice(uuid)',
+  foreach f in array array['people_of_practice(uuid)','senders_of(uuid)','end_membership(uuid, uuid)','left_practice(uuid)',
     'leave_work(uuid, uuid, text, jsonb)','leave_file(uuid, uuid, uuid, text, bigint, text, text)'] loop
     execute format('alter function %s owner to chordae_gate', f);
     execute format('revoke all on function %s from public', f);

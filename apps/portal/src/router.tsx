@@ -145,6 +145,11 @@ const learning = createRoute({
   path: '/learning',
   component: lazyRouteComponent(() => import('./pages/learning/learning-page'), 'LearningPage'),
 });
+const teaching = createRoute({
+  getParentRoute: () => inShell,
+  path: '/p/$practiceId/r/$referralId/teaching',
+  component: lazyRouteComponent(() => import('./pages/teaching/teaching-page'), 'TeachingPage'),
+});
 const rechecks = createRoute({
   getParentRoute: () => inShell,
   path: '/rechecks',
@@ -181,6 +186,7 @@ const tree = root.addChildren([
       account,
       practice,
       learning,
+      teaching,
       rechecks,
       outbox,
     ]),

@@ -7,11 +7,11 @@ import { learningOf, sendersOf } from './learning.repository';
 
 /** Feedback on scanning: for the person, and for the lead of the readers. Nobody else. */
 export function registerLearning(app: FastifyInstance, services: Services): void {
-  serve(app, services, routes.myLearning, ({ tx, actor }) => learningOf(tx, actor.memberId, null));
+  serve(app, services, routes.myLearning, ({ tx, actor }) => learningOf(tx, actor, null));
   serve(app, services, routes.listSenders, ({ tx, params }) => sendersOf(tx, params.groupId));
   serve(app, services, routes.senderLearning, async ({ tx, params }) => {
-    const known = (await sendersOf(tx, params.groupId)).some((s) => s.memberId === params.memberId);
-    if (!known) throw new AppError('NOT_FOUND');
-    return learningOf(tx, params.memberId, params.groupId);
+    const sender = (await sendersOf(tx, params.groupId)).find((s) => s.memberId === params.memberId);
+    if (!sender) throw new AppError('NOT_FOUND');
+    return learningOf(tx, sender, params.groupId);
   });
 }

@@ -26,7 +26,7 @@ import { CompanionPart } from './companion-part';
 import { CompletenessPart } from './completeness-part';
 import { MeasurementsPart } from './measurements-part';
 import { OpinionPart } from './opinion-part';
-import { OutcomePart } from './outcome-part';
+import { OutcomePart, TeachingLink } from './outcome-part';
 import { PatientPart } from './patient-part';
 import { QuestionPart } from './question-part';
 import { SaysColumn } from './says-column';
@@ -136,6 +136,7 @@ function Sheet({ c, mayAct }: { c: CaseView; mayAct: boolean }) {
         <InterimPart c={c} mayAct={mayAct} />
         <OpinionPart c={c} mayAct={mayAct} />
         <OutcomePart c={c} mayAct={mayAct} />
+        <TeachingLink c={c} />
         <ThreadPart c={c} mayAct={mayAct} />
         <WishPart c={c} mayAct={mayAct} stillSending={unfinished(items).length + c.arriving} />
         <Conflicts
