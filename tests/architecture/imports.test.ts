@@ -151,6 +151,8 @@ describe('who may import what', () => {
       'patient-work',
       'month-account',
       'practice-page',
+      'learning',
+      'teaching',
       'case-view',
     ];
     const wrong: string[] = [];

@@ -145,6 +145,15 @@ const allowed: Record<RouteName, readonly Actor[]> = {
   getPracticePage: practice,
   putPracticeParticulars: ['managerA'],
   endMembership: ['managerA'],
+  myLearning: SIGNED_IN,
+  listSenders: ['lead'],
+  senderLearning: ['lead'],
+  getTeaching: [...practice, ...readers],
+  putTeachingConsent: senders,
+  listShelf: SIGNED_IN,
+  shelfPack: SIGNED_IN,
+  putShelfClip: readers,
+  takeShelfClipOff: readers,
 };
 
 let t: TestApp;
@@ -285,6 +294,18 @@ const bodies: Partial<Record<RouteName, () => unknown>> = {
   putAccountPrices: () => ({ prices: null }),
   putPracticeParticulars: () => ({ seen: particulars, wanted: particulars }),
   endMembership: () => ({}),
+  putTeachingConsent: () => ({ given: true }),
+  putShelfClip: () => ({
+    practiceId: theCase.practiceId,
+    referralId: theCase.referralId,
+    clipId: theCase.clipId,
+    view: 'rps-long-4ch',
+    kind: 'usual',
+    title: 'x',
+    words: '',
+    nothingNamed: true,
+  }),
+  takeShelfClipOff: () => ({}),
 };
 
 /** Ids that exist where reading needs them, new ones where something is made. */
@@ -319,17 +340,19 @@ function urlOf(name: RouteName): string {
     requestId: fresh(),
     workId: fresh(),
     fileId: fresh(),
+    teachingId: fresh(),
     sha256: '0'.repeat(64),
     arrivalId: fresh(),
     mergeId: fresh(),
     // The only manager: refused in words, which tells it from a refusal of the person.
-    memberId: world.people.managerA.id,
+    memberId: name === 'senderLearning' ? world.people.vetA.id : world.people.managerA.id,
   };
   const own = made[name];
   if (own) values[own] = fresh();
   const queries: Partial<Record<RouteName, string>> = {
     indexValues: '?species=dog&index=lviddn',
     findServed: '?find=twin',
+    listShelf: '?view=rps-long-4ch',
     leaveFile: `?name=a.dcm&sha256=${'0'.repeat(64)}`,
   };
   const query = queries[name] ?? (/account(Csv|Pdf)?$/i.test(name) ? '?month=2026-11' : '');
@@ -362,6 +385,8 @@ const EMPTY_FOR_ALL: ReadonlySet<RouteName> = new Set([
   'leftFile',
   'takeLeftWork',
   'undoMerge',
+  'shelfPack',
+  'takeShelfClipOff',
 ]);
 /** Refused for another reason than the person: a wrong password. */
 const PASSWORD_ASKED: ReadonlySet<RouteName> = new Set([

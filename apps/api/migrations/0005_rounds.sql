@@ -311,7 +311,7 @@ begin
     execute format('create policy mine_and_partners on %I for select
                     using (group_id = any (my_orgs()) or group_id = any (my_partners()))', t);
     execute format('create policy mine_add on %I for insert with check (group_id = any (my_orgs()))', t);
-    execute format('create policy mine_change on %I for update using (group_id = any (my_orgs()) or group_id = any (my_partners()))', t);
+    execute format('create policy mine_change on %I for update using (group_id = any (my_orgs()))', t);
   end loop;
   foreach t in array array['teaching_sources'] loop
     execute format('alter table %I enable row level security', t);
@@ -332,6 +332,32 @@ grant update (undone_at, undone_by_name) on patient_merges to chordae_app;
 grant select, insert on teaching_consents, teaching_clips, teaching_sources to chordae_app, chordae_worker;
 grant update (group_id, withdrawn_at, given_by, given_by_name, given_at) on teaching_consents to chordae_app;
 grant update (withdrawn_at, title, words) on teaching_clips to chordae_app;
+
+-- Off the shelf in the same transaction, whoever may see the shelf and whether the agreement still stands: when a practice
+-- takes its consent back, and when a clip gets another mask, since the copy was made with the one before.
+create function take_off_shelf() returns trigger language plpgsql security definer set search_path = public as $$
+begin
+  if tg_table_name = 'teaching_consents' then
+    update teaching_clips t set withdrawn_at = app_now() from teaching_sources s
+      where s.practice_id = new.practice_id and s.referral_id = new.referral_id
+        and t.group_id = s.group_id and t.id = s.teaching_id and t.withdrawn_at is null;
+  else
+    update teaching_clips t set withdrawn_at = app_now() from teaching_sources s
+      where s.practice_id = new.practice_id and s.clip_id = new.clip_id
+        and t.group_id = s.group_id and t.id = s.teaching_id and t.withdrawn_at is null;
+  end if;
+  return null;
+end $$;
+create policy gate_all on teaching_clips to chordae_gate using (true) with check (true);
+create policy gate_read on teaching_sources for select to chordae_gate using (true);
+grant select (group_id, id, withdrawn_at), update (withdrawn_at) on teaching_clips to chordae_gate;
+grant select on teaching_sources to chordae_gate;
+alter function take_off_shelf() owner to chordae_gate;
+revoke all on function take_off_shelf() from public;
+create trigger consent_withdrawn after update of withdrawn_at on teaching_consents for each row
+  when (new.withdrawn_at is not null) execute function take_off_shelf();
+create trigger pack_superseded after update of superseded_at on packs for each row
+  when (new.kind = 'outgoing' and new.superseded_at is not null) execute function take_off_shelf();
 
 -- Sending opens the rows of a case to its reading group: the sonographer's signed report goes along.
 create or replace function share_with_group(practice uuid, referral uuid, grp uuid) returns void language plpgsql set search_path = public as $$
@@ -373,6 +399,14 @@ language sql stable security definer set search_path = public as
 $$ select m.id, m.name, m.email, array_agg(ms.role order by ms.role) from members m join memberships ms on ms.member_id = m.id
     where practice = any (my_orgs()) and ms.practice_id = practice and ms.ended_at is null and m.disabled_at is null
     group by m.id, m.name, m.email $$;
+
+-- Who scans at a practice that a reading group of the asker reads for: names for its lead's feedback.
+create function senders_of(grp uuid) returns table (member_id uuid, name text)
+language sql stable security definer set search_path = public as
+$$ select distinct m.id, m.name from members m join memberships ms on ms.member_id = m.id
+     join agreements a on a.practice_id = ms.practice_id and a.ended_at is null
+    where grp = any (my_orgs()) and a.group_id = grp and ms.ended_at is null and m.disabled_at is null
+      and ms.role in ('referring-vet', 'sonographer') $$;
 
 -- A manager ends somebody's membership: from the next request on, nothing of that practice opens for that person.
 create function end_membership(practice uuid, who uuid) returns integer language plpgsql security definer set search_path = public as $$
@@ -422,7 +456,7 @@ grant select, insert on left_work, left_files to chordae_gate;
 do $$
 declare f text;
 begin
-  foreach f in array array['people_of_practice(uuid)','end_membership(uuid, uuid)','left_practice(uuid)',
+  foreach f in array array['people_of_practice(uuid)','senders_of(uuid)','end_membership(uuid, uuid)','left_practice(uuid)',
     'leave_work(uuid, uuid, text, jsonb)','leave_file(uuid, uuid, uuid, text, bigint, text, text)'] loop
     execute format('alter function %s owner to chordae_gate', f);
     execute format('revoke all on function %s from public', f);

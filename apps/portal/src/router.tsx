@@ -160,6 +160,16 @@ const practice = createRoute({
   path: '/p/$practiceId/practice',
   component: lazyRouteComponent(() => import('./pages/practice/practice-page'), 'PracticePage'),
 });
+const learning = createRoute({
+  getParentRoute: () => inShell,
+  path: '/learning',
+  component: lazyRouteComponent(() => import('./pages/learning/learning-page'), 'LearningPage'),
+});
+const teaching = createRoute({
+  getParentRoute: () => inShell,
+  path: '/p/$practiceId/r/$referralId/teaching',
+  component: lazyRouteComponent(() => import('./pages/teaching/teaching-page'), 'TeachingPage'),
+});
 const rechecks = createRoute({
   getParentRoute: () => inShell,
   path: '/rechecks',
@@ -196,6 +206,8 @@ const tree = root.addChildren([
       patient,
       account,
       practice,
+      learning,
+      teaching,
       rechecks,
       outbox,
       rounds,

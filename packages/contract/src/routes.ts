@@ -23,6 +23,7 @@ import { opinionFields, wantedView } from './opinion';
 import { keeperFields, patientFields, patientRecord, weightRecord } from './patient';
 import { referralState } from './referral-states';
 import { route } from './route';
+import { learningRoutes } from './routes-learning';
 import { machineRoutes } from './routes-machine';
 import { practiceRoutes } from './routes-practice';
 import { reportRoutes } from './routes-reports';
@@ -678,6 +679,7 @@ export const routes = {
   ...roundRoutes,
   ...reportRoutes,
   ...practiceRoutes,
+  ...learningRoutes,
 } as const;
 
 export type Routes = typeof routes;

@@ -11,6 +11,7 @@ export * from './en/engine-changes';
 export * from './en/errors';
 export * from './en/indices';
 export * from './en/keeper-page';
+export * from './en/learning';
 export * from './en/mails';
 export * from './en/measuring';
 export * from './en/month-account';
@@ -31,6 +32,7 @@ export * from './en/stages';
 export * from './en/state-at-scan';
 export * from './en/structure-facts';
 export * from './en/structure-views';
+export * from './en/teaching';
 export * from './en/view-examples';
 export * from './en/view-guide';
 

@@ -122,4 +122,13 @@ export const endpoints: Endpoints = {
   getPracticePage: ['GET', '/api/practices/:practiceId/particulars'],
   putPracticeParticulars: ['PUT', '/api/practices/:practiceId/particulars'],
   endMembership: ['POST', '/api/practices/:practiceId/people/:memberId/end'],
+  myLearning: ['GET', '/api/me/learning'],
+  listSenders: ['GET', '/api/groups/:groupId/senders'],
+  senderLearning: ['GET', '/api/groups/:groupId/senders/:memberId/learning'],
+  getTeaching: ['GET', '/api/cases/:practiceId/:referralId/teaching'],
+  putTeachingConsent: ['PUT', '/api/practices/:practiceId/referrals/:referralId/teaching-consent'],
+  listShelf: ['GET', '/api/shelf'],
+  shelfPack: ['GET', '/api/shelf/:groupId/:teachingId/pack'],
+  putShelfClip: ['PUT', '/api/groups/:groupId/shelf/:teachingId'],
+  takeShelfClipOff: ['POST', '/api/groups/:groupId/shelf/:teachingId/take-off'],
 };

@@ -156,8 +156,8 @@ function maskBox(description: ClipDescription, body: MaskBody): KeepBox | null {
   return { ...(body.kind === 'box' ? body.box : frame), ...(body.cover === undefined ? {} : { cover }) };
 }
 
-/** Sends stored bytes, whole or by range, cacheable only by the person's own browser. */
-async function sendBytes(
+/** Sends stored bytes, whole or by range, cacheable only by the person's own browser; `changes`: asked for again each time. */
+export async function sendBytes(
   services: Services,
   request: FastifyRequest,
   reply: FastifyReply,

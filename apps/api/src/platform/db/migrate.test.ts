@@ -22,6 +22,7 @@ import * as patientWork from '../../features/patient-work/patient-work.tables';
 import * as rounds from '../../features/rounds/rounds.tables';
 import * as scanReports from '../../features/scan-reports/scan-reports.tables';
 import * as signatures from '../../features/signatures/signatures.tables';
+import * as teaching from '../../features/teaching/teaching.tables';
 import { checkHistory, migrate, readMigrations } from './migrate';
 
 const folder = path.resolve(import.meta.dirname, '../../../migrations');
@@ -97,6 +98,7 @@ describe('the database', () => {
       scanReports,
       patientWork,
       signatures,
+      teaching,
     ];
     const tables = modules.flatMap((m) => Object.values(m)).filter((v): v is PgTable => is(v, PgTable));
     expect(tables.length).toBeGreaterThan(20);

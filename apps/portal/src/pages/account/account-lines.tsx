@@ -16,7 +16,7 @@ export function AccountLines({ part }: { part: AccountPart }) {
       <table className="plain-table account-table">
         <thead>
           <tr>
-            <th scope="col">Day of the scan</th>
+            <th scope="col">Scanned on</th>
             <th scope="col">Patient</th>
             <th scope="col">What</th>
             <th scope="col">Question</th>

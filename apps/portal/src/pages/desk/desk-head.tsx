@@ -67,6 +67,11 @@ export function DeskHead({ c, mayWrite, keys }: { c: CaseView; mayWrite: boolean
             Take
           </Button>
         ) : null}
+        {r.state === 'answered' || r.state === 'closed' ? (
+          <Link to="/p/$practiceId/r/$referralId/teaching" params={place}>
+            Teaching
+          </Link>
+        ) : null}
         {waiting && !blind ? (
           <Button data-action="interim" keyHint={showKey(keys.interim)} onClick={() => setAsking('interim')}>
             Interim answer

@@ -10,6 +10,7 @@ import { Button } from '../../kit/button';
 import { TextField } from '../../kit/field';
 import { Loading, Problem } from '../../kit/notice';
 import { sayMoment } from '../../kit/time';
+import { SendersPart } from '../learning/senders-part';
 import { MarksPart } from './marks-part';
 import { type Agreement, compareReads } from './read-agreement';
 
@@ -42,6 +43,7 @@ export function GroupPage() {
         <>
           <SecondReads groupId={groupId} settings={settings.data} save={save} />
           <MarksPart groupId={groupId} settings={settings.data} save={save} />
+          <SendersPart groupId={groupId} />
         </>
       ) : (
         <Loading what="what the group has set" />

@@ -21,7 +21,7 @@ export function PatientsPage() {
   useTitle(practice ? `Patients of ${practice.name}` : 'Patients');
   return (
     <div className="page">
-      <h1>Patients</h1>
+      <h1>Patients {practices.length === 1 ? <span className="hint">of {practice?.name}</span> : null}</h1>
       <PracticeChoice practiceId={practiceId} to="/p/$practiceId/patients" />
       {practice ? (
         <OfPractice key={practiceId} practiceId={practiceId} />
@@ -77,8 +77,8 @@ function OfPractice({ practiceId }: { practiceId: string }) {
           {sayCount(rows.length, wanted, data.cut)}
         </p>
       ) : null}
-      <PatientRows key={`${wanted} ${order}`} list={list} practiceId={practiceId} rows={rows} />
       {data && wanted === '' ? <LikelyPairs practiceId={practiceId} /> : null}
+      <PatientRows key={`${wanted} ${order}`} list={list} practiceId={practiceId} rows={rows} />
       <p className="hint">
         A new patient is registered with its first scan: <Link to="/referrals/new">new referral</Link>.
       </p>

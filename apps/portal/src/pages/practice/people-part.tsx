@@ -25,7 +25,7 @@ export function PeoplePart({ page, mayEdit }: { page: PracticePage; mayEdit: boo
             </div>
             {mayEdit ? (
               <Button onClick={() => setEnding(person)} aria-label={`End the membership of ${person.name}`}>
-                End membership
+                End the membership
               </Button>
             ) : null}
           </li>

@@ -11,7 +11,7 @@ export function PracticeChoice({
 }) {
   const practices = practicesOf(useMe());
   const go = useNavigate();
-  if (practices.length < 2) return <p className="hint">{practices[0]?.name}</p>;
+  if (practices.length < 2) return null;
   return (
     <div className="segments" role="group" aria-label="Practice">
       {practices.map((p) => (

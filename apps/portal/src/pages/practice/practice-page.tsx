@@ -55,6 +55,7 @@ function OfPractice({ practice }: { practice: Organisation }) {
             Your own account of the month
           </Link>
         ) : null}
+        {maySend(practice) ? <Link to="/learning">What readers made of your scans</Link> : null}
         <span className="hint">You are here as {practice.roles.map((r) => roleNames[r]).join(', ')}.</span>
       </p>
       <LeftWorkPart practiceId={practice.id} mayTake={maySend(practice)} />

@@ -1,5 +1,6 @@
 import type { CaseView, Outcome } from '@chordae/contract';
 import { outcomeNames } from '@chordae/words';
+import { Link } from '@tanstack/react-router';
 import { type FormEvent, useState } from 'react';
 import { call, sentenceOf } from '../../host/api';
 import { useRereadCase } from '../../host/use-case';
@@ -9,6 +10,21 @@ import { sayMoment, useNow } from '../../kit/time';
 
 const TWO_WEEKS_MS = 14 * 24 * 3_600_000;
 const ANSWERS = Object.entries(outcomeNames) as [Outcome['answer'], string][];
+
+/** What may be done with an answered case: teaching with it, on a page of its own. */
+export function TeachingLink({ c }: { c: CaseView }) {
+  if (!['answered', 'closed'].includes(c.referral.state)) return null;
+  return (
+    <p className="hint">
+      <Link
+        to="/p/$practiceId/r/$referralId/teaching"
+        params={{ practiceId: c.referral.practiceId, referralId: c.referral.id }}
+      >
+        Teaching with this case
+      </Link>
+    </p>
+  );
+}
 
 /** One question, two weeks after the answer; it can be answered earlier by whoever opens it. */
 export function OutcomePart({ c, mayAct }: { c: CaseView; mayAct: boolean }) {

@@ -1,6 +1,7 @@
 import type { CaseView } from '@chordae/contract';
 import { parseWeight } from '@chordae/interpretation';
 import { formatNumber, sayError } from '@chordae/words';
+import { Link } from '@tanstack/react-router';
 import { useState } from 'react';
 import { call, sentenceOf } from '../../host/api';
 import type { UploadItem } from '../../host/uploads/upload-state';
@@ -50,6 +51,12 @@ export function PatientPart({
         <span>
           <b>{c.patient.name}</b>, {sayPatient(c.patient)}
         </span>
+        <Link
+          to="/p/$practiceId/patients/$patientId"
+          params={{ practiceId: c.referral.practiceId, patientId: c.patient.id }}
+        >
+          All about this patient
+        </Link>
         {editing ? (
           <Button onClick={() => setWeighing(true)}>
             {c.patient.weight ? 'New weight' : 'Give the weight'}

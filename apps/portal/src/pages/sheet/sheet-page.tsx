@@ -29,7 +29,7 @@ import { CompanionPart } from './companion-part';
 import { CompletenessPart } from './completeness-part';
 import { MeasurementsPart } from './measurements-part';
 import { OpinionPart } from './opinion-part';
-import { OutcomePart } from './outcome-part';
+import { OutcomePart, TeachingLink } from './outcome-part';
 import { PatientPart } from './patient-part';
 import { QuestionPart } from './question-part';
 import { SaysColumn } from './says-column';
@@ -146,6 +146,7 @@ function Sheet({ c, mayAct }: { c: CaseView; mayAct: boolean }) {
         <OpinionPart c={c} mayAct={mayAct} />
         <ScanReportPart c={c} />
         <OutcomePart c={c} mayAct={mayAct} />
+        <TeachingLink c={c} />
         <ThreadPart c={c} mayAct={mayAct} />
         <WishPart c={c} mayAct={mayAct} stillSending={unfinished(items).length + c.arriving} />
         <Conflicts

@@ -5,6 +5,7 @@ import { useTitle } from '../../host/title';
 import { CautionLine } from '../../kit/notice';
 import { ProbeDrawing } from '../../kit/probe-drawing';
 import { ViewSketch } from '../../kit/view-drawing';
+import { FromTheShelf } from './from-the-shelf';
 import { measuredOn, plansWith } from './guide-text';
 import { ViewExamples } from './view-examples';
 
@@ -55,6 +56,7 @@ function OfView({ view, kind }: { view: ViewId; kind: 'dog' | 'cat' | 'horse' })
         </figure>
       </div>
       <ViewExamples key={`${view}:${kind}`} view={view} kind={kind} />
+      <FromTheShelf view={view} kind={kind} />
       <dl className="guide-text">
         <dt>How to get it</dt>
         <dd>{guide.how}</dd>

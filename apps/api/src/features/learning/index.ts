@@ -1,0 +1,1 @@
+export { registerLearning } from './learning.routes';

@@ -1,0 +1,1 @@
+export { registerTeaching } from './teaching.routes';
