@@ -2,6 +2,7 @@ import { QueryClient, QueryClientProvider } from '@tanstack/react-query';
 import { RouterProvider } from '@tanstack/react-router';
 import { createRoot } from 'react-dom/client';
 import { ApiError } from './host/api';
+import { startDevice } from './host/device';
 import { makeRouter } from './router';
 import './styles/tokens.css';
 import './styles/base.css';
@@ -11,11 +12,15 @@ import './styles/pages.css';
 const client = new QueryClient({
   defaultOptions: {
     queries: {
+      // Without a line the device itself answers.
+      networkMode: 'always',
       staleTime: 10_000,
       retry: (times, error) => times < 2 && error instanceof ApiError && error.code === 'NO_NETWORK',
     },
   },
 });
+
+startDevice(() => void client.invalidateQueries());
 
 const root = document.getElementById('root');
 if (root) {

@@ -1,0 +1,70 @@
+import { callThrough } from '../api';
+import { fetchRoute } from '../route-fetch';
+import { Device } from './device';
+import { idbStore } from './idb-store';
+import type { DeviceStore } from './kept';
+import { memoryStore } from './memory-store';
+
+let store: DeviceStore = memoryStore();
+let durable = false;
+const ready = idbStore().then(
+  (opened) => {
+    store = opened;
+    durable = true;
+  },
+  // A private window may give no database: then nothing is kept, and nothing is said to be.
+  () => undefined,
+);
+
+const alone = async (work: () => Promise<void>): Promise<void> => {
+  const locks = (navigator as { locks?: LockManager }).locks;
+  if (locks) await locks.request('chordae-outbox', work);
+  else await work();
+};
+
+/** This browser's own store of what is read and written while there is no line. */
+export const device = new Device({
+  ready,
+  get store() {
+    return store;
+  },
+  get durable() {
+    return durable;
+  },
+  fetchRoute,
+  alone,
+  later: (run, ms) => {
+    const timer = setTimeout(run, ms);
+    return () => clearTimeout(timer);
+  },
+  mayTry: () => navigator.onLine,
+  now: () => new Date(),
+});
+
+/** From here on every call of the pages goes through the device. */
+export function startDevice(reread: () => void): void {
+  callThrough(device.call);
+  device.whenSent(reread);
+  device.whenKept(askToPersist);
+  globalThis.addEventListener('online', () => device.outbox.kickAfresh());
+  globalThis.addEventListener('offline', () => device.line.set('down'));
+  if (!navigator.onLine) device.line.set('down');
+  let before = device.line.read();
+  device.line.subscribe(() => {
+    const now = device.line.read();
+    // Something was answered again: what waits goes, and what is shown is asked anew.
+    if (before === 'down' && now === 'up') {
+      device.outbox.kickAfresh();
+      reread();
+    }
+    before = now;
+  });
+}
+
+let asked = false;
+/** Asked once, when work is first kept: the browser then does not throw it away to make room. */
+function askToPersist(): void {
+  if (asked) return;
+  asked = true;
+  void navigator.storage?.persist?.().catch(() => undefined);
+}
