@@ -1,5 +1,5 @@
-import { existsSync } from 'node:fs';
-import { type Browser, chromium } from 'playwright-core';
+import { existsSync, readdirSync, readFileSync } from 'node:fs';
+import { type Browser, type BrowserContext, chromium } from 'playwright-core';
 
 /**
  * How long a page may take before a test says that something does not come: a busy machine is slow, never wrong.
@@ -7,28 +7,77 @@ import { type Browser, chromium } from 'playwright-core';
  */
 export const PATIENCE_MS = 60_000;
 
+const ARGS = [
+  '--no-sandbox',
+  '--no-zygote',
+  '--disable-gpu',
+  '--disable-background-networking',
+  '--no-first-run',
+  '--disable-component-update',
+  '--disable-sync',
+];
+
 /** One Chromium a run: the machine's own where there is one, else the one that npm brings. */
 export async function launchBrowser(): Promise<Browser> {
+  return launchServed(await program(), ARGS);
+}
+
+async function program(): Promise<string> {
   const own = [
     process.env['CHORDAE_CHROMIUM'],
     '/usr/bin/chromium',
     '/usr/bin/chromium-browser',
     '/usr/bin/google-chrome',
   ].find((p) => p !== undefined && p !== '' && existsSync(p));
-  const args = [
-    '--no-sandbox',
-    '--no-zygote',
-    '--disable-gpu',
-    '--disable-background-networking',
-    '--no-first-run',
-    '--disable-component-update',
-    '--disable-sync',
-  ];
-  if (own && process.env['CHORDAE_BROWSER'] !== 'npm') return launchServed(own, args);
+  if (own && process.env['CHORDAE_BROWSER'] !== 'npm') return own;
   // It unpacks its libraries only where it takes itself to be on such a machine; a bare one needs them.
   process.env['AWS_EXECUTION_ENV'] ??= 'AWS_Lambda_nodejs20.x';
   const brought = (await import('@sparticuz/chromium')).default;
-  return launchServed(await brought.executablePath(), args);
+  return brought.executablePath();
+}
+
+export interface KillableBrowser {
+  readonly context: BrowserContext;
+  /** As when the battery goes: no page is told. What it keeps lies in its folder. */
+  kill(): Promise<void>;
+}
+
+/** A browser with a folder of its own, which can be killed and started again on the same folder. */
+export async function launchOn(folder: string): Promise<KillableBrowser> {
+  const context = await chromium.launchPersistentContext(folder, {
+    executablePath: await program(),
+    args: ARGS,
+    locale: 'en-GB',
+    viewport: { width: 1024, height: 900 },
+  });
+  return {
+    context,
+    async kill() {
+      const gone = new Promise((resolve) => context.once('close', resolve));
+      for (const pid of processesOn(folder)) {
+        try {
+          process.kill(pid, 'SIGKILL');
+        } catch {
+          // Gone with its parent already.
+        }
+      }
+      await gone;
+    },
+  };
+}
+
+/** Processes that were started on this folder, by their own command line. */
+function processesOn(folder: string): number[] {
+  return readdirSync('/proc')
+    .filter((name) => /^\d+$/.test(name))
+    .map(Number)
+    .filter((pid) => {
+      try {
+        return readFileSync(`/proc/${pid}/cmdline`, 'utf8').includes(`--user-data-dir=${folder}`);
+      } catch {
+        return false;
+      }
+    });
 }
 
 /** Through a server whose process can be killed: a browser that does not close must not hold up the run. */

@@ -133,6 +133,11 @@ const outbox = createRoute({
   path: '/outbox',
   component: lazyRouteComponent(() => import('./pages/outbox'), 'OutboxPage'),
 });
+const device = createRoute({
+  getParentRoute: () => inShell,
+  path: '/device',
+  component: lazyRouteComponent(() => import('./pages/device/device-page'), 'DevicePage'),
+});
 export const desk = createRoute({
   getParentRoute: () => members,
   path: '/desk/$practiceId/$referralId',
@@ -142,7 +147,7 @@ export const desk = createRoute({
 const tree = root.addChildren([
   shell.addChildren([landing, how, limits, views, oneView, planCard, signIn, verify, verifyOne]),
   members.addChildren([
-    inShell.addChildren([referrals, newReferral, sheet, overTime, queue, group, rechecks, outbox]),
+    inShell.addChildren([referrals, newReferral, sheet, overTime, queue, group, rechecks, outbox, device]),
     desk,
   ]),
 ]);

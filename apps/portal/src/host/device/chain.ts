@@ -75,7 +75,7 @@ export function keptReply(patch: Patch): PatchReply {
 /** A conflict of a reply, made to last until somebody has chosen. */
 export function conflictOf(
   found: FieldConflict,
-  of: Pick<KeptConflict, 'memberId' | 'practiceId' | 'row' | 'keys' | 'about' | 'revision'>,
+  of: Omit<KeptConflict, 'key' | keyof FieldConflict>,
 ): KeptConflict {
   const { field, yours, theirs, by } = found;
   return { ...of, key: `${of.memberId}|${of.row}|${field}`, field, yours, theirs, by };

@@ -209,7 +209,8 @@ export class Device {
     for (const listener of this.onMe) listener(me, fromServer);
     if (!start) return;
     await this.outbox.reload();
-    this.outbox.setMember(me.member.id, fromServer);
+    const practices = me.organisations.filter((o) => o.kind === 'practice').map((o) => o.id);
+    this.outbox.setMember(me.member.id, fromServer, new Set(practices));
   }
 
   /** Nobody works here any more: what this member kept goes, sent or not. */

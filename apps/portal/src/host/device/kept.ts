@@ -49,6 +49,9 @@ export interface KeptConflict extends FieldConflict {
   readonly memberId: string;
   readonly practiceId: string;
   readonly row: string;
+  /** How the row is written: a choice can be made from any page. */
+  readonly route: RouteName;
+  readonly params: Readonly<Record<string, string>>;
   readonly keys: readonly string[];
   readonly about: string;
   /** Revision of the row at which the other's value was met. */

@@ -81,7 +81,7 @@ describe('writes that wait', () => {
       expect((await store.ops()).some((o) => o.id === op.id)).toBe(true);
     }
     line.there = true;
-    outbox.kick();
+    outbox.kickAfresh();
     await outbox.rest();
     expect(ids()).toEqual([a.id, b.id, c.id]);
     expect(await store.ops()).toEqual([]);
@@ -94,7 +94,7 @@ describe('writes that wait', () => {
     for (const op of ops) await first.write(op);
     const second = makeOutbox(first.store);
     await second.outbox.reload();
-    second.outbox.kick();
+    second.outbox.kickAfresh();
     await second.outbox.rest();
     expect(second.ids()).toEqual(ops.map((o) => o.id));
   });
@@ -105,7 +105,7 @@ describe('writes that wait', () => {
     const op = draft();
     expect(await write(op)).toBe('kept');
     line.loseReply = false;
-    outbox.kick();
+    outbox.kickAfresh();
     await outbox.rest();
     expect(sent).toEqual([
       { id: op.id, body: op.body },
@@ -124,7 +124,7 @@ describe('writes that wait', () => {
     for (const op of [patient, opened, number, other, ofScan]) await write(op);
     line.there = true;
     line.refuse.set(patient.id, new ApiError('FIELD_INVALID', 'name: too long.', 'name'));
-    outbox.kick();
+    outbox.kickAfresh();
     await outbox.rest();
     expect(ids()).toEqual([other.id]);
     const left = await store.ops();
@@ -159,7 +159,7 @@ describe('writes that wait', () => {
     second.line.signedIn = 'm2';
     second.outbox.setMember(MEMBER, false);
     await second.outbox.reload();
-    second.outbox.kick();
+    second.outbox.kickAfresh();
     await second.outbox.rest();
     second.outbox.setMember('m2', true);
     await second.outbox.rest();
@@ -187,7 +187,7 @@ describe('writes that wait', () => {
     line.there = true;
     line.refuse.set(bad.id, new ApiError('INTERNAL', 'The service stumbled.'));
     for (let n = 0; n < 8; n += 1) {
-      outbox.kick();
+      outbox.kickAfresh();
       await outbox.rest();
     }
     expect(ids()).toEqual([good.id]);

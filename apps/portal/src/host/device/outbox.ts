@@ -43,10 +43,12 @@ export class Outbox {
   private password: string | null = null;
   private running: Promise<void> | null = null;
   private again = false;
+  private afresh = false;
   private cancel: (() => void) | null = null;
   private failures = 0;
   private member: string | null = null;
   private confirmed = false;
+  private practices: ReadonlySet<string> | null = null;
 
   constructor(private readonly ports: OutboxPorts) {}
 
@@ -65,9 +67,13 @@ export class Outbox {
     this.tell();
   }
 
-  /** Whose ops are sent from here; `confirmed` when the server itself has just said so. */
-  setMember(memberId: string | null, confirmed: boolean): void {
+  /**
+   * Whose ops are sent from here; `confirmed` when the server itself has just said so. What is kept of a practice that is
+   * not named is not sent: its member has left it.
+   */
+  setMember(memberId: string | null, confirmed: boolean, practices?: ReadonlySet<string>): void {
     if (memberId !== this.member) this.password = null;
+    this.practices = practices ?? null;
     this.member = memberId;
     this.confirmed = confirmed && memberId !== null;
     if (this.confirmed) this.kick();
@@ -120,6 +126,7 @@ export class Outbox {
   /** The line is back, or a person wants it: what had failed counts no more. */
   kickAfresh(): void {
     this.failures = 0;
+    this.afresh = this.running !== null;
     this.kick();
   }
 
@@ -137,8 +144,9 @@ export class Outbox {
       .then(() => {
         this.running = null;
         // A run that met no line says nothing new by running again at once.
-        const again = this.again && this.failures === 0;
+        const again = this.again && (this.failures === 0 || this.afresh);
         this.again = false;
+        this.afresh = false;
         if (again) this.kick();
         else this.planNext();
         this.tell();
@@ -163,7 +171,7 @@ export class Outbox {
   }
 
   private isMine(op: Op): boolean {
-    return op.memberId === this.member;
+    return op.memberId === this.member && (this.practices?.has(op.practiceId) ?? true);
   }
 
   /** Numbers of the ops that wait for a person: refused, without a password, or resting on such a one. */
@@ -238,8 +246,9 @@ export class Outbox {
     held: readonly KeptConflict[],
     chosen: readonly string[],
   ): Finished {
-    const { memberId, practiceId, keys, about } = op;
-    const of = { memberId, practiceId, keys, about, row: op.row ?? '', revision: reply.revision };
+    const { memberId, practiceId, keys, about, route, params } = op;
+    const where = { memberId, practiceId, keys, about, route, params };
+    const of = { ...where, row: op.row ?? '', revision: reply.revision };
     return {
       row: rowAfter(row, { key: rowKey(memberId, op.row ?? ''), memberId, practiceId }, reply),
       conflicts: [...held, ...reply.conflicts.map((c) => conflictOf(c, of))],

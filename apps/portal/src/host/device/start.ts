@@ -1,9 +1,12 @@
+import type { Me } from '@chordae/contract';
 import { callThrough } from '../api';
 import { fetchRoute } from '../route-fetch';
 import { Device } from './device';
 import { idbStore } from './idb-store';
 import type { DeviceStore } from './kept';
+import { Leaving } from './leaving';
 import { memoryStore } from './memory-store';
+import { leaveWithOthers } from './signing-out';
 
 let store: DeviceStore = memoryStore();
 let durable = false;
@@ -41,11 +44,17 @@ export const device = new Device({
   now: () => new Date(),
 });
 
+export const leaving = new Leaving(device);
+
 /** From here on every call of the pages goes through the device. */
 export function startDevice(reread: () => void): void {
   callThrough(device.call);
+  leaveWithOthers();
   device.whenSent(reread);
   device.whenKept(askToPersist);
+  device.whenMe((me, fromServer) => {
+    if (fromServer) prepare(me);
+  });
   globalThis.addEventListener('online', () => device.outbox.kickAfresh());
   globalThis.addEventListener('offline', () => device.line.set('down'));
   if (!navigator.onLine) device.line.set('down');
@@ -67,4 +76,18 @@ function askToPersist(): void {
   if (asked) return;
   asked = true;
   void navigator.storage?.persist?.().catch(() => undefined);
+}
+
+let prepared: string | null = null;
+/** The lists that a day without a network begins with: asked for once, quietly, while there still is one. */
+function prepare(me: Me): void {
+  if (prepared === me.member.id) return;
+  prepared = me.member.id;
+  setTimeout(() => {
+    for (const { id: practiceId } of me.organisations.filter((o) => o.kind === 'practice')) {
+      const quietly = (asked: Promise<unknown>) => void asked.catch(() => undefined);
+      quietly(device.call('listPatients', { params: { practiceId }, query: { find: '' } }));
+      quietly(device.call('listReferrals', { params: { practiceId } }));
+    }
+  }, 3000);
 }

@@ -24,8 +24,6 @@ export interface WriteSpec {
     params: Params,
     revisionOf: (row: string) => Promise<number | null>,
   ) => Promise<unknown>;
-  /** What it is, in words for a list: 'a weight'. */
-  readonly says: string;
 }
 
 /** To which case a scan or a clip belongs, as far as this device has seen. */
@@ -53,24 +51,22 @@ const inHome = (caseId: string | null, own: string) => (caseId ? [`case:${caseId
 
 /**
  * The writes that may wait on a device. Each id is made here and each PUT may be repeated, so a write whose reply was
- * lost is simply sent again. To let one more wait: a line here, and a fold in read-routes.ts so that it is seen at once.
+ * lost is simply sent again. To let one more wait: a line here, and a fold in read-routes.ts so that it is seen at once, and its words in
+ * packages/words/src/en/device.ts.
  */
 export const WRITES: Partial<Record<RouteName, WriteSpec>> = {
   putPatient: {
     keys: (params) => [keyOf.patient(params)],
     meanwhile: (op) => foldPatient(null, op),
-    says: 'a new patient',
   },
   patchPatient: {
     keys: (params) => [keyOf.patient(params)],
     row: (params) => rowOf.patient(params['patientId'] ?? ''),
     meanwhile: patched,
-    says: 'changes to a patient',
   },
   putKeeper: {
     keys: (params) => [keyOf.patient(params)],
     meanwhile: (op) => op.body,
-    says: 'the keeper of a patient',
   },
   putWeight: {
     keys: (params) => [keyOf.patient(params)],
@@ -78,19 +74,16 @@ export const WRITES: Partial<Record<RouteName, WriteSpec>> = {
       ...(op.body as BodyOf<'putWeight'>),
       id: op.params['weightId'] ?? '',
     }),
-    says: 'a weight',
   },
   putReferral: {
     keys: (params, body) => [keyOf.case(params), keyOf.scan((body as BodyOf<'putReferral'>).scanId)],
     needs: (_params, body) => [`patient:${(body as BodyOf<'putReferral'>).patientId}`],
     meanwhile: () => ({ revision: 1, number: NO_NUMBER }),
-    says: 'a new case',
   },
   patchReferral: {
     keys: (params) => [keyOf.case(params)],
     row: (params) => rowOf.referral(params['referralId'] ?? ''),
     meanwhile: patched,
-    says: 'question, history or urgency',
   },
   putScan: {
     keys: (params) => [keyOf.case(params), keyOf.scan(params['scanId'] ?? '')],
@@ -103,30 +96,25 @@ export const WRITES: Partial<Record<RouteName, WriteSpec>> = {
       state: NOT_ASKED,
       revision: 1,
     }),
-    says: 'another scan',
   },
   patchScan: {
     keys: (params, _body, homes) =>
       inHome(homes.ofScan(params['scanId'] ?? ''), keyOf.scan(params['scanId'] ?? '')),
     row: (params) => rowOf.scan(params['scanId'] ?? ''),
     meanwhile: patched,
-    says: 'the state at the scan',
   },
   putMeasurement: {
     keys: (params) => [keyOf.case(params)],
     meanwhile: done,
-    says: 'a measurement',
   },
   putObservation: {
     keys: (params) => [keyOf.case(params)],
     meanwhile: done,
-    says: 'an answer',
   },
   patchClip: {
     keys: (params, _body, homes) =>
       inHome(homes.ofClip(params['clipId'] ?? ''), `clip:${params['clipId'] ?? ''}`),
     meanwhile: done,
-    says: 'the view of a clip',
   },
 };
 

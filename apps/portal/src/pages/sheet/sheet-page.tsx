@@ -1,10 +1,11 @@
 import type { CaseView } from '@chordae/contract';
 import { interpret } from '@chordae/interpretation';
-import { sayChecksShort } from '@chordae/words';
+import { sayChecksShort, sayReferralNumber } from '@chordae/words';
 import { useQueryClient } from '@tanstack/react-query';
 import { useNavigate, useParams } from '@tanstack/react-router';
 import { useEffect, useState } from 'react';
 import { call } from '../../host/api';
+import { rowOf } from '../../host/device';
 import { lastWhere } from '../../host/last-where';
 import { maySend, practicesOf, useMe } from '../../host/session';
 import { useTitle } from '../../host/title';
@@ -12,12 +13,14 @@ import { unfinished } from '../../host/uploads/upload-state';
 import { useCase, useRereadCase } from '../../host/use-case';
 import { usePatchQueue } from '../../host/use-patch-queue';
 import { uuidv7 } from '../../host/uuid';
+import { AsOf } from '../../kit/as-of';
 import { Button } from '../../kit/button';
 import { EngineNewsNotice } from '../../kit/engine-news';
 import { Loading, Problem } from '../../kit/notice';
 import { Conflicts, SavedState } from '../../kit/saved';
 import { today } from '../../kit/time';
 import '../../styles/sheet.css';
+import { nameOfField } from '../field-names';
 import { ActNowFoot } from './act-now-foot';
 import { liveInput } from './case-input';
 import { sayRivals } from './cell-rivals';
@@ -81,12 +84,14 @@ function Sheet({ c, mayAct }: { c: CaseView; mayAct: boolean }) {
     c.referral.revision,
     (patch) => call('patchReferral', { params: place, body: patch }),
     reread,
+    rowOf.referral(place.referralId),
   );
   const state = usePatchQueue(
     scan?.revision ?? 1,
     (patch) =>
       call('patchScan', { params: { practiceId: place.practiceId, scanId: scan?.id ?? '' }, body: patch }),
     reread,
+    rowOf.scan(scan?.id ?? ''),
   );
   const answers = useAnswers(c);
   const cells = useCells(c);
@@ -125,10 +130,12 @@ function Sheet({ c, mayAct }: { c: CaseView; mayAct: boolean }) {
         <div>
           <h1>{c.patient.name}</h1>
           <p className="hint">
-            Referral {c.referral.number}, {c.referral.practiceName} to {c.referral.groupName}
+            {sayReferralNumber(c.referral.number)}, {c.referral.practiceName}
+            {c.referral.groupName ? ` to ${c.referral.groupName}` : ''}
           </p>
+          <AsOf route="getCase" params={place} />
         </div>
-        {editing ? <SavedState views={[referral, state]} /> : null}
+        {editing ? <SavedState views={[referral, state]} caseId={place.referralId} /> : null}
       </header>
       <div className="sheet-main">
         {c.referral.state === 'draft' ? null : <StatusPart c={c} mayAct={mayAct} />}
@@ -140,7 +147,7 @@ function Sheet({ c, mayAct }: { c: CaseView; mayAct: boolean }) {
         <WishPart c={c} mayAct={mayAct} stillSending={unfinished(items).length + c.arriving} />
         <Conflicts
           conflicts={[...referral.conflicts, ...state.conflicts]}
-          nameOf={(field) => FIELD_NAMES[field] ?? field}
+          nameOf={nameOfField}
           onResolve={(field, keep) => {
             referral.queue.resolve(field, keep);
             state.queue.resolve(field, keep);
@@ -221,16 +228,3 @@ function Sheet({ c, mayAct }: { c: CaseView; mayAct: boolean }) {
     </div>
   );
 }
-
-const FIELD_NAMES: Record<string, string> = {
-  question: 'the question',
-  history: 'the history',
-  urgencyAsked: 'how soon it is needed',
-  urgencyReason: 'the reason for the urgency',
-  plan: 'the scan plan',
-  groupId: 'the reading group',
-  state: 'the state at the scan',
-  scannedOn: 'the day of the scan',
-  operator: 'who scanned',
-  machine: 'the machine',
-};
