@@ -194,7 +194,7 @@ describe('a day without a network', () => {
     const referralId = new URL(page.url()).pathname.split('/').at(-1) ?? '';
     await browser.context.setOffline(true);
     await page.getByLabel('History').fill('Written on the first device.');
-    await page.getByLabel('Machine').fill('Cart of the first device');
+    await page.getByLabel('Machine', { exact: true }).fill('Cart of the first device');
     await page.getByText('Kept on this device until there is a network').waitFor();
     // The other device was quicker: one field of the same row, and one that the first did not touch.
     const [row] = await system.admin<{ revision: number; scan: string; scan_revision: number }[]>`
@@ -225,7 +225,7 @@ describe('a day without a network', () => {
     await page.getByText(/Vet of Ash changed the history while you were writing/).waitFor();
     await page.goto(at(`/p/${world.practiceA}/r/${referralId}`));
     await page.getByText(/Vet of Ash changed the history while you were writing/).waitFor();
-    expect(await page.getByLabel('Machine').inputValue()).toBe('Cart of the first device');
+    expect(await page.getByLabel('Machine', { exact: true }).inputValue()).toBe('Cart of the first device');
     const stands = async () =>
       (
         await system.admin<{ history: string; question: string; machine: string }[]>`

@@ -10,7 +10,7 @@ import { hold, letGo } from './hold';
 import { nameSent } from './name-later';
 import { bodySentence, responseOf, statusOf } from './tus-errors';
 import type { UploadItem } from './upload-state';
-import { isLitter, rateOf, startable } from './upload-state';
+import { emptyItem, isLitter, rateOf, startable } from './upload-state';
 import type { KeptUpload } from './upload-store';
 import {
   dropFile,
@@ -53,6 +53,7 @@ class Uploads {
   private memberId: string | null = null;
   private seq = 0;
   private announcing: Promise<unknown> = Promise.resolve();
+  private restoring: Promise<void> = Promise.resolve();
   private cuts = 0;
   private timer: ReturnType<typeof setTimeout> | null = null;
 
@@ -82,7 +83,13 @@ class Uploads {
   readonly read = (): readonly UploadItem[] => this.items;
 
   /** Finds what a reload, a closed lid or a killed browser interrupted. */
-  async restore(): Promise<void> {
+  restore(): Promise<void> {
+    // One after the other: two that run at once would take the same file twice.
+    this.restoring = this.restoring.then(() => this.restoreOnce());
+    return this.restoring;
+  }
+
+  private async restoreOnce(): Promise<void> {
     const memberId = this.memberId;
     if (memberId === null) return;
     for (const kept of await keptUploads()) {
@@ -389,12 +396,6 @@ class Uploads {
   private tell(): void {
     for (const listener of this.listeners) listener();
   }
-}
-
-function emptyItem(kept: KeptUpload): Omit<UploadItem, 'state'> {
-  const { arrivalId, practiceId, referralId, scanId, fileName, sizeBytes } = kept;
-  const where = { arrivalId, practiceId, referralId, scanId, fileName, sizeBytes };
-  return { ...where, sentBytes: 0, bytesPerSecond: null, says: null, header: null };
 }
 
 export const uploads = new Uploads();
