@@ -163,11 +163,11 @@ describe.sequential('off the main way', () => {
   it('says that the line is cut, keeps the text, and saves it by itself when the line is back', async () => {
     await vet.route('**/api/**', (route) => route.abort());
     await vet.getByLabel('History').fill('Typed while nothing answered.');
-    await vet.getByText(/Not saved: kept here/).waitFor();
+    await vet.getByText('Kept on this device until there is a network').waitFor();
     await vet.getByRole('checkbox', { name: 'Fainted' }).check();
     await vet.getByLabel('LVIDd', { exact: true }).fill('38');
     await vet.getByLabel('LVIDd', { exact: true }).press('Tab');
-    await vet.locator('td .problem').first().waitFor();
+    await vet.getByText(/^No network: 3 changes are kept on this device/).waitFor();
     expect(await historyOf(draft.referralId)).not.toContain('nothing answered');
     await vet.unroute('**/api/**');
     await expect

@@ -2,6 +2,7 @@ import { QueryClient, QueryClientProvider } from '@tanstack/react-query';
 import { RouterProvider } from '@tanstack/react-router';
 import { createRoot } from 'react-dom/client';
 import { ApiError } from './host/api';
+import { program, startDevice } from './host/device';
 import { makeRouter } from './router';
 import './styles/tokens.css';
 import './styles/base.css';
@@ -11,10 +12,20 @@ import './styles/pages.css';
 const client = new QueryClient({
   defaultOptions: {
     queries: {
+      // Without a line the device itself answers.
+      networkMode: 'always',
       staleTime: 10_000,
       retry: (times, error) => times < 2 && error instanceof ApiError && error.code === 'NO_NETWORK',
     },
   },
+});
+
+startDevice(() => void client.invalidateQueries());
+// After the page: what it needs first is not to wait behind what it may need some day.
+globalThis.addEventListener('load', () => {
+  if (import.meta.env.PROD) void program.start();
+  // Files that an earlier page left go on by themselves, whatever page is open.
+  void import('./host/uploads/uploads');
 });
 
 const root = document.getElementById('root');

@@ -185,6 +185,11 @@ const outbox = createRoute({
   path: '/outbox',
   component: lazyRouteComponent(() => import('./pages/outbox'), 'OutboxPage'),
 });
+const device = createRoute({
+  getParentRoute: () => inShell,
+  path: '/device',
+  component: lazyRouteComponent(() => import('./pages/device/device-page'), 'DevicePage'),
+});
 export const desk = createRoute({
   getParentRoute: () => members,
   path: '/desk/$practiceId/$referralId',
@@ -210,6 +215,7 @@ const tree = root.addChildren([
       teaching,
       rechecks,
       outbox,
+      device,
       rounds,
       oneRound,
       scanRequests,

@@ -7,6 +7,7 @@ export * from './en/assessment';
 export * from './en/cautions';
 export * from './en/changes';
 export * from './en/completeness';
+export * from './en/device';
 export * from './en/engine-changes';
 export * from './en/errors';
 export * from './en/indices';

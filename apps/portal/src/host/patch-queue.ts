@@ -53,6 +53,9 @@ export class PatchQueue {
       readonly delayMs?: number;
       /** Whether trying again by itself can help: the line was cut, not the value refused. */
       readonly mayRetry?: (error: unknown) => boolean;
+      /** A person has chosen in a conflict, or typed on in one: what is kept of it outside this page follows. */
+      readonly onChosen?: (field: string) => void;
+      readonly onRetyped?: (field: string, yours: unknown) => void;
       readonly later?: Later;
     } = {},
   ) {}
@@ -88,6 +91,7 @@ export class PatchQueue {
       if (!(c.field in this.pending)) return c;
       const { [c.field]: yours, ...rest } = this.pending;
       this.pending = rest;
+      this.options.onRetyped?.(c.field, yours);
       return { ...c, yours };
     });
   }
@@ -97,9 +101,20 @@ export class PatchQueue {
     this.cancel = (this.options.later ?? wait)(() => void this.flush(), ms);
   }
 
+  /** A conflict that arose behind this page's back, at a revision: nothing of its field is sent before somebody has chosen. */
+  adopt(conflict: FieldConflict, revision: number): void {
+    const { field, yours, theirs, by } = conflict;
+    if (this.conflicts.some((c) => c.field === field)) return;
+    this.bases[field] = revision;
+    this.conflicts = [...this.conflicts, { field, yours, theirs, by }];
+    this.holdConflicting();
+    this.changed();
+  }
+
   /** Keeps one's own value, or lets the other's stand. */
   resolve(field: string, keep: 'yours' | 'theirs'): void {
     const conflict = this.conflicts.find((c) => c.field === field);
+    if (conflict) this.options.onChosen?.(field);
     this.conflicts = this.conflicts.filter((c) => c.field !== field);
     if (conflict && keep === 'yours') this.set({ [field]: conflict.yours });
     else this.changed();

@@ -1,4 +1,5 @@
 import type { FieldConflict } from '@chordae/contract';
+import { useDevice, useLine } from '../host/device';
 import type { PatchQueueView } from '../host/patch-queue';
 import { Button } from './button';
 
@@ -9,17 +10,27 @@ const WORDS = {
   failed: 'Not saved: kept here and tried again',
 } as const;
 
-/** Says whether what was typed has reached the server. */
-export function SavedState({ views }: { views: readonly PatchQueueView[] }) {
+/** Says whether what was typed has reached the server, or is kept on this device until it can; `caseId` where that may be. */
+export function SavedState({ views, caseId }: { views: readonly PatchQueueView[]; caseId?: string }) {
+  const kept = useKeptOf(caseId);
   const order = ['failed', 'changed', 'saving', 'saved'] as const;
   const state = order.find((s) => views.some((v) => v.state === s)) ?? 'saved';
   const problem = views.find((v) => v.problem)?.problem;
   return (
     <span className={`saved saved-${state}`} role="status">
-      {WORDS[state]}
+      {state === 'saved' && kept ? KEPT : WORDS[state]}
       {state === 'failed' && problem ? `. ${problem}` : ''}
     </span>
   );
+}
+
+const KEPT = 'Kept on this device until there is a network';
+
+/** Whether something of a case waits here while there is no line; what passes at once while there is one is no news. */
+function useKeptOf(caseId: string | undefined): boolean {
+  const line = useLine();
+  const { mine } = useDevice();
+  return line === 'down' && mine.some((o) => o.keys.includes(`case:${caseId ?? ''}`));
 }
 
 function shown(value: unknown): string {

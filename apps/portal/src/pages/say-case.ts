@@ -1,4 +1,5 @@
 import { type CaseView, isUnsent } from '@chordae/contract';
+import { sayReferralNumber } from '@chordae/words';
 
 /** A case in one line: 'Referral 12, Example Practice to Example Readers', or a scan that nobody is asked about. */
 export function sayCase(
@@ -6,6 +7,6 @@ export function sayCase(
 ): string {
   const reported = r.state !== 'draft' && isUnsent(r.state);
   return r.groupId === null || reported
-    ? `Scan report ${r.number}, ${r.practiceName}`
-    : `Referral ${r.number}, ${r.practiceName} to ${r.groupName}`;
+    ? `${sayReferralNumber(r.number, 'Scan report')}, ${r.practiceName}`
+    : `${sayReferralNumber(r.number)}, ${r.practiceName} to ${r.groupName}`;
 }

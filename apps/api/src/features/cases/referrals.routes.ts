@@ -32,12 +32,14 @@ export function registerReferrals(app: FastifyInstance, services: Services): voi
     const where = { practiceId: params.practiceId, referralId: params.referralId };
     const row = await lockReferral(tx, where);
     if (!isUnsent(row.state)) throw new AppError('STATE_CHANGED', { state: row.state });
-    const { groupId, ...rest } = body.fields;
-    if (groupId) await findAgreement(tx, params.practiceId, groupId);
-    const fields = { ...rest, ...(groupId === undefined ? {} : { wantedGroupId: groupId }) };
+    if (body.fields.groupId) await findAgreement(tx, params.practiceId, body.fields.groupId);
     const merged = mergePatch(
       { revision: row.revision, fieldRevisions: row.fieldRevisions, values: row },
-      { base: body.base, fields },
+      {
+        base: body.base,
+        bases: renamed(body.bases ?? {}, 'groupId', 'wantedGroupId'),
+        fields: renamed(body.fields, 'groupId', 'wantedGroupId'),
+      },
       actor.name,
     );
     const applied = Object.keys(merged.accepted);
@@ -63,10 +65,8 @@ export function registerReferrals(app: FastifyInstance, services: Services): voi
     return {
       revision: merged.revision,
       applied: applied.map((f) => (f === 'wantedGroupId' ? 'groupId' : f)),
-      conflicts: merged.conflicts,
-      stands: Object.fromEntries(
-        Object.entries(merged.stands).map(([f, at]) => [f === 'wantedGroupId' ? 'groupId' : f, at]),
-      ),
+      conflicts: merged.conflicts.map((c) => (c.field === 'wantedGroupId' ? { ...c, field: 'groupId' } : c)),
+      stands: renamed(merged.stands, 'wantedGroupId', 'groupId'),
     };
   });
 
@@ -150,4 +150,9 @@ export function registerReferrals(app: FastifyInstance, services: Services): voi
     const { revision } = await moveReferral(tx, actor, params, 'referral.closed', body.base);
     return { revision };
   });
+}
+
+/** The same values with one of them under another name. */
+function renamed<T>(of: Record<string, T>, from: string, to: string): Record<string, T> {
+  return Object.fromEntries(Object.entries(of).map(([field, value]) => [field === from ? to : field, value]));
 }

@@ -32,11 +32,12 @@ class Looks {
     this.options = options;
   }
 
-  start(arrivalId: string, file: Blob): void {
+  /** `view`: what its sender said of it before, on an earlier page. */
+  start(arrivalId: string, file: Blob, view: ViewId | null = null): void {
     if (file.size > MOST_BYTES || this.seen.has(arrivalId)) return;
     this.files.set(arrivalId, file);
-    this.put(arrivalId, { state: 'looking', look: null, view: null });
-    this.ask(arrivalId, null);
+    this.put(arrivalId, { state: 'looking', look: null, view });
+    this.ask(arrivalId, view);
   }
 
   /** The sender says which view it is: what is asked of the pictures depends on it. */

@@ -28,6 +28,15 @@ export interface UploadItem {
   readonly header: { readonly description: ClipDescription; readonly machine: MachineSays } | null;
 }
 
+/** An upload of which nothing is sent yet. */
+export function emptyItem(
+  of: Pick<UploadItem, 'arrivalId' | 'practiceId' | 'referralId' | 'scanId' | 'fileName' | 'sizeBytes'>,
+): Omit<UploadItem, 'state'> {
+  const { arrivalId, practiceId, referralId, scanId, fileName, sizeBytes } = of;
+  const where = { arrivalId, practiceId, referralId, scanId, fileName, sizeBytes };
+  return { ...where, sentBytes: 0, bytesPerSecond: null, says: null, header: null };
+}
+
 /** Smooths the rate over about three seconds. `samples` are (ms, bytes), oldest first. */
 export function rateOf(samples: readonly { readonly at: number; readonly bytes: number }[]): number | null {
   const first = samples[0];

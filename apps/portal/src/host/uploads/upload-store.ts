@@ -1,3 +1,4 @@
+import type { ViewId } from '@chordae/contract';
 import type { DBSchema, IDBPDatabase } from 'idb';
 import { openDB } from 'idb';
 
@@ -11,6 +12,14 @@ export interface KeptUpload {
   readonly sizeBytes: number;
   readonly sha256: string | null;
   readonly announced: boolean;
+  /** Who dropped it here; nobody else is shown it. */
+  readonly memberId: string;
+  /** Place in the order in which files were dropped; a clock orders nothing. */
+  readonly seq: number;
+  /** What the sender says it shows: given to its clip when the server has read it. */
+  readonly view: ViewId | null;
+  /** Its bytes are on the server; only its view is still to be given. */
+  readonly sent: boolean;
 }
 
 interface Schema extends DBSchema {
@@ -27,22 +36,42 @@ function open(): Promise<IDBPDatabase<Schema>> {
 
 /** All of these fail softly: without a store an upload runs as well, it only does not survive a reload. */
 export async function keepUpload(upload: KeptUpload): Promise<void> {
-  await (await open()).put('uploads', upload).catch(() => undefined);
+  await open()
+    .then((db) => db.put('uploads', upload))
+    .catch(() => undefined);
 }
 
 export async function dropUpload(arrivalId: string): Promise<void> {
   await open()
     .then((db) => db.delete('uploads', arrivalId))
     .catch(() => undefined);
+  await dropFile(arrivalId);
+}
+
+export async function dropFile(arrivalId: string): Promise<void> {
   await fileFolder()
     .then((folder) => folder?.removeEntry(arrivalId))
     .catch(() => undefined);
 }
 
+/** Everything that is kept here, in the order in which it was dropped. */
 export async function keptUploads(): Promise<KeptUpload[]> {
-  return open()
+  const all = await open()
     .then((db) => db.getAll('uploads'))
     .catch(() => []);
+  return all.sort((a, b) => (a.seq ?? 0) - (b.seq ?? 0) || (a.arrivalId < b.arrivalId ? -1 : 1));
+}
+
+/** Lets go of files that lie in the store without a record: a page was killed between the two. */
+export async function dropStrayFiles(): Promise<void> {
+  const known = new Set((await keptUploads()).map((u) => u.arrivalId));
+  const folder = (await fileFolder().catch(() => null)) as
+    | (FileSystemDirectoryHandle & { keys(): AsyncIterable<string> })
+    | null;
+  if (!folder) return;
+  const strays: string[] = [];
+  for await (const name of folder.keys()) if (!known.has(name)) strays.push(name);
+  for (const name of strays) await folder.removeEntry(name).catch(() => undefined);
 }
 
 async function fileFolder(): Promise<FileSystemDirectoryHandle | null> {

@@ -1,14 +1,26 @@
 import { sayProblem } from '@chordae/words';
 import type { Upload } from 'tus-js-client';
-import { ApiError, call, tellSignedOut } from '../api';
+import { ApiError, call, isPassing, tellSignedOut } from '../api';
+import { device, heldBack } from '../device';
 import { looks } from '../looks/looks';
 import { onSignedIn } from '../session';
 import { uuidv7 } from '../uuid';
 import { hashFile } from './hash-file';
+import { hold, letGo } from './hold';
+import { nameSent } from './name-later';
+import { bodySentence, responseOf, statusOf } from './tus-errors';
 import type { UploadItem } from './upload-state';
-import { isLitter, rateOf, startable } from './upload-state';
+import { emptyItem, isLitter, rateOf, startable } from './upload-state';
 import type { KeptUpload } from './upload-store';
-import { dropUpload, keepFile, keepUpload, keptFile, keptUploads } from './upload-store';
+import {
+  dropFile,
+  dropStrayFiles,
+  dropUpload,
+  keepFile,
+  keepUpload,
+  keptFile,
+  keptUploads,
+} from './upload-store';
 
 export interface UploadPlace {
   readonly practiceId: string;
@@ -24,7 +36,13 @@ const REFUSED: Record<string, string> = {
 /** Read by the server: files that a browser does not open, and reports without a picture. */
 const READ_THERE = new Set(['READ_AFTER_UPLOAD', 'DICOM_REPORT']);
 
-/** All uploads of this page: read, compared, announced, sent three at a time, resumed. One per browser tab. */
+/** Said of a file that waits for a line. */
+export const KEPT_HERE = 'Kept on this device. It is sent by itself when there is a line.';
+const NOT_KEPT = 'There was no room to copy it onto this device: keep this page open until it has been sent.';
+const WAITS_FOR_CASE =
+  'Waits for something else of this case that needs you: see what is kept on this device.';
+
+/** All uploads of this page: read, kept, compared, announced in order, sent three at a time, resumed. One per browser tab. */
 class Uploads {
   private items: readonly UploadItem[] = [];
   private readonly files = new Map<string, File>();
@@ -32,7 +50,12 @@ class Uploads {
   private readonly running = new Map<string, Upload>();
   private readonly samples = new Map<string, { at: number; bytes: number }[]>();
   private readonly listeners = new Set<() => void>();
-  private restored: Promise<void> | null = null;
+  private memberId: string | null = null;
+  private seq = 0;
+  private announcing: Promise<unknown> = Promise.resolve();
+  private restoring: Promise<void> = Promise.resolve();
+  private cuts = 0;
+  private timer: ReturnType<typeof setTimeout> | null = null;
 
   constructor() {
     onSignedIn(() => {
@@ -40,8 +63,16 @@ class Uploads {
         if (i.state === 'signed-out') this.change(i.arrivalId, { state: 'waiting', says: null });
       this.start();
     });
+    const me = device.member();
+    if (me) void this.restoreFor(me.member.id);
+    device.whenMe((now) => void this.restoreFor(now.member.id));
+    device.outbox.subscribe(() => this.start());
+    device.line.subscribe(() => this.lineChanged());
+    looks.subscribe(() => this.keepViews());
     globalThis.addEventListener?.('online', () => {
       for (const i of this.items) if (i.state === 'failed') this.resume(i.arrivalId);
+      this.cuts = 0;
+      this.start();
     });
   }
 
@@ -51,19 +82,52 @@ class Uploads {
   };
   readonly read = (): readonly UploadItem[] => this.items;
 
-  /** Finds what a reload or a closed lid interrupted. */
+  /** Finds what a reload, a closed lid or a killed browser interrupted. */
   restore(): Promise<void> {
-    this.restored ??= keptUploads().then(async (all) => {
-      for (const kept of all) {
-        if (this.items.some((i) => i.arrivalId === kept.arrivalId)) continue;
-        const file = await keptFile(kept);
-        this.kept.set(kept.arrivalId, kept);
-        if (file) this.files.set(kept.arrivalId, file);
-        this.put({ ...emptyItem(kept), state: file ? 'waiting' : 'file-wanted' });
+    // One after the other: two that run at once would take the same file twice.
+    this.restoring = this.restoring.then(() => this.restoreOnce());
+    return this.restoring;
+  }
+
+  private async restoreOnce(): Promise<void> {
+    const memberId = this.memberId;
+    if (memberId === null) return;
+    for (const kept of await keptUploads()) {
+      this.seq = Math.max(this.seq, kept.seq ?? 0);
+      if ((kept.memberId ?? memberId) !== memberId || kept.sent || this.kept.has(kept.arrivalId)) continue;
+      if (!(await hold(kept.arrivalId)) || this.memberId !== memberId) continue;
+      const file = await keptFile(kept);
+      this.kept.set(kept.arrivalId, { ...kept, memberId });
+      if (!file) {
+        this.put({ ...emptyItem(kept), state: 'file-wanted' });
+        continue;
       }
-      this.start();
-    });
-    return this.restored;
+      this.files.set(kept.arrivalId, file);
+      this.put({ ...emptyItem(kept), state: 'checking' });
+      void this.check(kept, file);
+    }
+    this.start();
+  }
+
+  private async restoreFor(memberId: string): Promise<void> {
+    if (memberId !== this.memberId) {
+      for (const upload of this.running.values()) void upload.abort();
+      for (const i of this.items) letGo(i.arrivalId);
+      this.items = [];
+      for (const of of [this.files, this.kept, this.running, this.samples]) of.clear();
+      this.memberId = memberId;
+      this.tell();
+      await dropStrayFiles().catch(() => undefined);
+      void nameSent(() => this.memberId);
+      // What another tab left when it was closed is found a little later.
+      const looking = () => {
+        if (this.memberId !== memberId) return;
+        void this.restore();
+        setTimeout(looking, 30_000);
+      };
+      setTimeout(looking, 2000);
+    }
+    await this.restore();
   }
 
   add(place: UploadPlace, picked: readonly File[]): void {
@@ -82,6 +146,7 @@ class Uploads {
         this.change(wanted.arrivalId, { state: 'waiting', says: null });
         continue;
       }
+      this.seq += 1;
       const kept: KeptUpload = {
         ...place,
         arrivalId: uuidv7(),
@@ -89,9 +154,14 @@ class Uploads {
         sizeBytes: file.size,
         sha256: null,
         announced: false,
+        memberId: this.memberId ?? device.member()?.member.id ?? '',
+        seq: this.seq,
+        view: null,
+        sent: false,
       };
       this.files.set(kept.arrivalId, file);
       this.kept.set(kept.arrivalId, kept);
+      void hold(kept.arrivalId);
       this.put({ ...emptyItem(kept), state: 'checking' });
       void this.check(kept, file);
     }
@@ -114,30 +184,37 @@ class Uploads {
     void this.running.get(arrivalId)?.abort();
     this.running.delete(arrivalId);
     this.files.delete(arrivalId);
+    this.kept.delete(arrivalId);
+    letGo(arrivalId);
     this.items = this.items.filter((i) => i.arrivalId !== arrivalId);
     void dropUpload(arrivalId);
     this.tell();
     this.start();
   }
 
-  private async check(kept: KeptUpload, file: File): Promise<void> {
-    const { arrivalId, practiceId } = kept;
-    if (file.size === 0) return this.change(arrivalId, { state: 'refused', says: 'The file is empty.' });
+  private async check(found: KeptUpload, file: File): Promise<void> {
+    const { arrivalId, practiceId } = found;
+    if (file.size === 0) return this.refuse(arrivalId, 'refused', 'The file is empty.');
     const { readHeaderInBrowser } = await import('@chordae/codecs/browser');
     const header = await readHeaderInBrowser(file).catch(() => null);
     // What only the server can read is sent unseen; it says there what it is.
-    if (header && !header.ok && !READ_THERE.has(header.problem.code)) {
-      const says = REFUSED[header.problem.code] ?? sayProblem(header.problem);
-      return this.change(arrivalId, { state: 'refused', says });
-    }
+    if (header && !header.ok && !READ_THERE.has(header.problem.code))
+      return this.refuse(arrivalId, 'refused', REFUSED[header.problem.code] ?? sayProblem(header.problem));
     this.change(arrivalId, { header: header?.ok ? header.value : null });
+    // On the disk before anything else: from here on a killed browser loses nothing. The bytes first, then their record.
+    const safe = (await keptFile(found)) !== null || (await keepFile(arrivalId, file));
+    if (!this.kept.has(arrivalId)) return dropUpload(arrivalId);
+    if (safe) await keepUpload(this.kept.get(arrivalId) ?? found);
     // While it is compared and sent, its pictures are looked at here.
-    if (header?.ok || header?.problem.code === 'READ_AFTER_UPLOAD') looks.start(arrivalId, file);
-    const sha256 = await hashFile(file);
+    if (!found.announced && (header?.ok || header?.problem.code === 'READ_AFTER_UPLOAD')) {
+      looks.start(arrivalId, file, found.view);
+    }
+    const sha256 = found.sha256 ?? (await hashFile(file));
     try {
-      const known = sha256
-        ? await call('knownOriginals', { params: { practiceId }, body: { sha256s: [sha256] } })
-        : [];
+      const known =
+        sha256 && !found.announced
+          ? await call('knownOriginals', { params: { practiceId }, body: { sha256s: [sha256] } })
+          : [];
       const before = known[0];
       if (before) {
         const where = [
@@ -145,42 +222,104 @@ class Uploads {
           before.referralNumber === null ? '' : `in referral ${before.referralNumber}`,
         ];
         const says = `Already here: sent before ${where.filter(Boolean).join(' ')} as ${before.fileName}. It was not sent again.`;
-        return this.change(arrivalId, { state: 'known', says });
+        return this.refuse(arrivalId, 'known', says);
       }
     } catch {
       // Not knowing is no reason to hold a file back: the server compares again on arrival.
     }
-    if (!this.items.some((i) => i.arrivalId === arrivalId)) return;
-    const next = { ...kept, sha256 };
-    this.kept.set(arrivalId, next);
-    await keepUpload(next);
-    void keepFile(arrivalId, file);
-    this.change(arrivalId, { state: 'waiting' });
+    if (!this.kept.has(arrivalId)) return;
+    await this.note(arrivalId, { sha256 });
+    this.change(arrivalId, { state: 'waiting', says: safe ? null : NOT_KEPT });
     this.start();
   }
 
+  private refuse(arrivalId: string, state: 'refused' | 'known', says: string): void {
+    this.change(arrivalId, { state, says });
+    void dropUpload(arrivalId);
+  }
+
+  /** Changes what is kept of a file, here and on the disk. */
+  private async note(arrivalId: string, part: Partial<KeptUpload>): Promise<void> {
+    const kept = this.kept.get(arrivalId);
+    if (!kept) return;
+    const next = { ...kept, ...part };
+    this.kept.set(arrivalId, next);
+    await keepUpload(next);
+  }
+
+  private keepViews(): void {
+    for (const [arrivalId, { view }] of looks.read())
+      if (this.kept.has(arrivalId) && this.kept.get(arrivalId)?.view !== view)
+        void this.note(arrivalId, { view });
+  }
+
+  /** Small things go first, in their order; then files, in theirs. */
   private start(): void {
-    for (const item of startable(this.items)) {
+    const ops = device.outbox.read().filter((o) => o.memberId === this.memberId);
+    const held = heldBack(ops);
+    const smallFirst = ops.some((o) => !held.has(o.seq));
+    const stopped = new Set(ops.filter((o) => held.has(o.seq)).flatMap((o) => o.keys));
+    const free = this.items.filter((i) => {
+      if (i.state !== 'waiting') return i.state === 'sending';
+      if (!stopped.has(`case:${i.referralId}`) && !stopped.has(`scan:${i.scanId}`)) return true;
+      if (i.says !== WAITS_FOR_CASE) this.change(i.arrivalId, { says: WAITS_FOR_CASE });
+      return false;
+    });
+    if (smallFirst || !navigator.onLine || this.timer !== null) {
+      for (const i of free)
+        if (i.state === 'waiting' && i.says === null && (!navigator.onLine || this.timer !== null))
+          this.change(i.arrivalId, { says: KEPT_HERE });
+      return;
+    }
+    for (const item of startable(free)) {
       this.change(item.arrivalId, { state: 'sending', says: null });
       void this.send(item.arrivalId).catch((error: unknown) => this.failed(item.arrivalId, error));
     }
+  }
+
+  private lineChanged(): void {
+    if (device.line.read() === 'down') return this.start();
+    this.cuts = 0;
+    if (this.timer !== null) clearTimeout(this.timer);
+    this.timer = null;
+    this.start();
+  }
+
+  /** No line: the file waits on, and is tried again after a while that grows to a minute. */
+  private cut(arrivalId: string): void {
+    this.change(arrivalId, { state: 'waiting', bytesPerSecond: null, says: KEPT_HERE });
+    if (this.timer !== null) return;
+    this.cuts += 1;
+    this.timer = setTimeout(
+      () => {
+        this.timer = null;
+        this.start();
+      },
+      Math.min(60_000, 1000 * 2 ** Math.min(this.cuts, 6)),
+    );
+  }
+
+  private async announce(kept: KeptUpload): Promise<void> {
+    const { arrivalId, practiceId, referralId, scanId, fileName, sizeBytes, sha256 } = kept;
+    // One after the other: the server lists files in the order in which they were announced.
+    const mine = this.announcing.then(async () => {
+      await call('putArrival', {
+        params: { practiceId, arrivalId },
+        body: { referralId, scanId, fileName, sizeBytes, sha256 },
+      });
+      await this.note(arrivalId, { announced: true });
+    });
+    this.announcing = mine.catch(() => undefined);
+    await mine;
   }
 
   private async send(arrivalId: string): Promise<void> {
     const kept = this.kept.get(arrivalId);
     const file = this.files.get(arrivalId);
     if (!kept || !file) return this.change(arrivalId, { state: 'file-wanted' });
-    const { practiceId, referralId, scanId, fileName, sizeBytes, sha256 } = kept;
+    const { practiceId, sizeBytes } = kept;
     const resuming = kept.announced;
-    if (!resuming) {
-      await call('putArrival', {
-        params: { practiceId, arrivalId },
-        body: { referralId, scanId, fileName, sizeBytes, sha256 },
-      });
-      const announced = { ...kept, announced: true };
-      this.kept.set(arrivalId, announced);
-      await keepUpload(announced);
-    }
+    if (!resuming) await this.announce(kept);
     const tus = await import('tus-js-client');
     this.samples.set(arrivalId, []);
     const upload = new tus.Upload(file, {
@@ -194,16 +333,26 @@ class Uploads {
       onShouldRetry: (error) => statusOf(error) !== 401,
       onProgress: (bytes) => this.progress(arrivalId, bytes),
       onError: (error) => this.failed(arrivalId, error),
-      onSuccess: () => {
-        this.running.delete(arrivalId);
-        this.change(arrivalId, { state: 'done', sentBytes: sizeBytes, bytesPerSecond: null });
-        this.files.delete(arrivalId);
-        void dropUpload(arrivalId);
-        this.start();
-      },
+      onSuccess: () => this.arrived(arrivalId, sizeBytes),
     });
+    if (this.kept.get(arrivalId) === undefined) return;
     this.running.set(arrivalId, upload);
     upload.start();
+  }
+
+  private arrived(arrivalId: string, sizeBytes: number): void {
+    this.running.delete(arrivalId);
+    this.cuts = 0;
+    this.change(arrivalId, { state: 'done', sentBytes: sizeBytes, bytesPerSecond: null });
+    this.files.delete(arrivalId);
+    const named = (this.kept.get(arrivalId)?.view ?? null) !== null;
+    if (named) {
+      void this.note(arrivalId, { sent: true }).then(() => nameSent(() => this.memberId));
+      void dropFile(arrivalId);
+    } else void dropUpload(arrivalId);
+    this.kept.delete(arrivalId);
+    letGo(arrivalId);
+    this.start();
   }
 
   private progress(arrivalId: string, bytes: number): void {
@@ -227,6 +376,7 @@ class Uploads {
       });
       return;
     }
+    if (error instanceof ApiError ? isPassing(error) : responseOf(error) === null) return this.cut(arrivalId);
     const says =
       error instanceof ApiError
         ? error.message
@@ -245,29 +395,6 @@ class Uploads {
   }
   private tell(): void {
     for (const listener of this.listeners) listener();
-  }
-}
-
-function emptyItem(kept: KeptUpload): Omit<UploadItem, 'state'> {
-  const { arrivalId, practiceId, referralId, scanId, fileName, sizeBytes } = kept;
-  const where = { arrivalId, practiceId, referralId, scanId, fileName, sizeBytes };
-  return { ...where, sentBytes: 0, bytesPerSecond: null, says: null, header: null };
-}
-
-function responseOf(error: unknown): { getStatus(): number; getBody(): string } | null {
-  const found = (error as { originalResponse?: { getStatus(): number; getBody(): string } | null })
-    ?.originalResponse;
-  return found ?? null;
-}
-function statusOf(error: unknown): number | null {
-  return responseOf(error)?.getStatus() ?? null;
-}
-function bodySentence(error: unknown): string | null {
-  try {
-    const reply = JSON.parse(responseOf(error)?.getBody() ?? '') as { message?: unknown };
-    return typeof reply.message === 'string' ? reply.message : null;
-  } catch {
-    return null;
   }
 }
 

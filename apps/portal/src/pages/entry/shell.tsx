@@ -1,10 +1,10 @@
 import { useQueryClient } from '@tanstack/react-query';
-import { Link, Outlet, useNavigate } from '@tanstack/react-router';
+import { Link, Outlet } from '@tanstack/react-router';
 import { useEffect } from 'react';
-import { call } from '../../host/api';
 import { startLive } from '../../host/live';
-import { groupsOf, meQuery, practicesOf, useMe } from '../../host/session';
-import { Button } from '../../kit/button';
+import { groupsOf, practicesOf, useMe } from '../../host/session';
+import { DeviceLine } from '../device/device-line';
+import { SignOut } from '../device/sign-out';
 
 /** Bar, page, and the live line while somebody is signed in. */
 export function Shell() {
@@ -24,6 +24,7 @@ export function Shell() {
         <span className="bar-space" />
         {me ? <Who name={me.member.name} /> : <Link to="/sign-in">Sign in</Link>}
       </header>
+      <DeviceLine />
       <main id="page" tabIndex={-1}>
         <Outlet />
       </main>
@@ -69,20 +70,10 @@ function Pages() {
 }
 
 function Who({ name }: { name: string }) {
-  const client = useQueryClient();
-  const go = useNavigate();
-  const signOut = async () => {
-    await call('signOut', {}).catch(() => undefined);
-    client.clear();
-    client.setQueryData(meQuery.queryKey, null);
-    await go({ to: '/' });
-  };
   return (
     <span className="who">
       <span className="who-name">{name}</span>
-      <Button look="quiet" onClick={() => void signOut()}>
-        Sign out
-      </Button>
+      <SignOut />
     </span>
   );
 }

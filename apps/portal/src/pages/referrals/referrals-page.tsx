@@ -1,11 +1,12 @@
 import type { ReferralRow } from '@chordae/contract';
-import { capital, planNames, sayReferralState } from '@chordae/words';
+import { capital, planNames, sayReferralNumber, sayReferralState } from '@chordae/words';
 import { useQueries } from '@tanstack/react-query';
 import { Link } from '@tanstack/react-router';
 import { useState } from 'react';
 import { call } from '../../host/api';
 import { maySend, practicesOf, useMe } from '../../host/session';
 import { useTitle } from '../../host/title';
+import { AsOf } from '../../kit/as-of';
 import { Button } from '../../kit/button';
 import { Loading, Problem } from '../../kit/notice';
 import { sayDue, Time, useNow } from '../../kit/time';
@@ -72,6 +73,9 @@ export function ReferralsPage() {
           ))}
         </div>
       ) : null}
+      {practices.slice(0, 1).map((p) => (
+        <AsOf key={p.id} route="listReferrals" params={{ practiceId: p.id }} />
+      ))}
       {problem ? <Problem>{problem.message}</Problem> : null}
       {lists.some((l) => l.isPending) ? <Loading what="referrals" /> : null}
       {cut ? (
@@ -128,8 +132,11 @@ function Row({ row, showPractice }: { row: ReferralRow; showPractice: boolean })
       </div>
       <div className="hint">
         <p>
-          {row.groupName === '' || isReport(row.state) ? 'Scan report' : 'Referral'} {row.number},{' '}
-          {sayReferralState(row.state).name}
+          {sayReferralNumber(
+            row.number,
+            row.groupName === '' || isReport(row.state) ? 'Scan report' : 'Referral',
+          )}
+          , {sayReferralState(row.state).name}
           {row.urgency ? `, ${row.urgency}` : ''}
         </p>
         <p>

@@ -5,6 +5,7 @@ import { useQueryClient } from '@tanstack/react-query';
 import { useNavigate, useParams } from '@tanstack/react-router';
 import { useEffect, useState } from 'react';
 import { call } from '../../host/api';
+import { rowOf } from '../../host/device';
 import { lastWhere } from '../../host/last-where';
 import { maySend, practicesOf, useMe } from '../../host/session';
 import { useTitle } from '../../host/title';
@@ -12,6 +13,7 @@ import { unfinished } from '../../host/uploads/upload-state';
 import { useCase, useRereadCase } from '../../host/use-case';
 import { usePatchQueue } from '../../host/use-patch-queue';
 import { uuidv7 } from '../../host/uuid';
+import { AsOf } from '../../kit/as-of';
 import { Button } from '../../kit/button';
 import { EngineNewsNotice } from '../../kit/engine-news';
 import { Loading, Problem } from '../../kit/notice';
@@ -19,6 +21,7 @@ import { Conflicts, SavedState } from '../../kit/saved';
 import { today } from '../../kit/time';
 import { sayCase } from '../say-case';
 import '../../styles/sheet.css';
+import { nameOfField } from '../field-names';
 import { RoundLine } from '../rounds/round-line';
 import { ActNowFoot } from './act-now-foot';
 import { AskDialog } from './ask-dialog';
@@ -85,12 +88,14 @@ function Sheet({ c, mayAct }: { c: CaseView; mayAct: boolean }) {
     c.referral.revision,
     (patch) => call('patchReferral', { params: place, body: patch }),
     reread,
+    rowOf.referral(place.referralId),
   );
   const state = usePatchQueue(
     scan?.revision ?? 1,
     (patch) =>
       call('patchScan', { params: { practiceId: place.practiceId, scanId: scan?.id ?? '' }, body: patch }),
     reread,
+    rowOf.scan(scan?.id ?? ''),
   );
   const answers = useAnswers(c);
   const cells = useCells(c);
@@ -135,8 +140,9 @@ function Sheet({ c, mayAct }: { c: CaseView; mayAct: boolean }) {
         <div>
           <h1>{c.patient.name}</h1>
           <p className="hint">{sayCase(c.referral)}</p>
+          <AsOf route="getCase" params={place} />
         </div>
-        {editing ? <SavedState views={[referral, state]} /> : null}
+        {editing ? <SavedState views={[referral, state]} caseId={place.referralId} /> : null}
       </header>
       <div className="sheet-main">
         <RoundLine place={place} />
@@ -151,7 +157,7 @@ function Sheet({ c, mayAct }: { c: CaseView; mayAct: boolean }) {
         <WishPart c={c} mayAct={mayAct} stillSending={unfinished(items).length + c.arriving} />
         <Conflicts
           conflicts={[...referral.conflicts, ...state.conflicts]}
-          nameOf={(field) => FIELD_NAMES[field] ?? field}
+          nameOf={nameOfField}
           onResolve={(field, keep) => {
             referral.queue.resolve(field, keep);
             state.queue.resolve(field, keep);
@@ -230,16 +236,3 @@ function Sheet({ c, mayAct }: { c: CaseView; mayAct: boolean }) {
     </div>
   );
 }
-
-const FIELD_NAMES: Record<string, string> = {
-  question: 'the question',
-  history: 'the history',
-  urgencyAsked: 'how soon it is needed',
-  urgencyReason: 'the reason for the urgency',
-  plan: 'the scan plan',
-  groupId: 'the reading group',
-  state: 'the state at the scan',
-  scannedOn: 'the day of the scan',
-  operator: 'who scanned',
-  machine: 'the machine',
-};

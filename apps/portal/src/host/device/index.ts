@@ -1,0 +1,10 @@
+export { type Device } from './device';
+export type { KeptConflict, Op } from './kept';
+export { useLeft } from './leaving';
+export type { Left } from './left-practices';
+export { heldBack } from './outbox';
+export { program } from './program';
+export { signOutAndWipe, type Unsent, unsentNow } from './signing-out';
+export { device, leaving, startDevice } from './start';
+export { useAsOf, useConflicts, useDevice, useLine, useOps } from './use-device';
+export { rowOf, WRITES } from './write-routes';
