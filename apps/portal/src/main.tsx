@@ -3,6 +3,7 @@ import { RouterProvider } from '@tanstack/react-router';
 import { createRoot } from 'react-dom/client';
 import { ApiError } from './host/api';
 import { program, startDevice } from './host/device';
+import { showPendingSignatures } from './pages/report/signatures-on-device';
 import { makeRouter } from './router';
 import './styles/tokens.css';
 import './styles/base.css';
@@ -21,6 +22,7 @@ const client = new QueryClient({
 });
 
 startDevice(() => void client.invalidateQueries());
+showPendingSignatures();
 // After the page: what it needs first is not to wait behind what it may need some day.
 globalThis.addEventListener('load', () => {
   if (import.meta.env.PROD) void program.start();

@@ -31,9 +31,11 @@ export function useWriting<T extends object>(
     readonly keepAs: (memberId: string) => string;
     readonly send: (patch: Patch) => Promise<PatchReply>;
     readonly reread: () => Promise<unknown>;
+    /** Name of the row on this device, where its writes may wait there. */
+    readonly row?: string;
   },
 ): Writing<T> {
-  const saved = usePatchQueue(draft.revision, options.send, options.reread);
+  const saved = usePatchQueue(draft.revision, options.send, options.reread, options.row);
   const typed = useTyped(draft, saved.own);
   const latest = useRef(typed.now);
   latest.current = typed.now;

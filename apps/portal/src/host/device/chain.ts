@@ -22,7 +22,7 @@ export function keptPatch(patch: Patch, before: readonly Patch[]): Patch {
     const earlier = before.filter((p) => field in p.fields).map((p) => seenOf(p, field));
     bases[field] = Math.min(seenOf(patch, field), ...earlier);
   }
-  return { base: patch.base, bases, fields: patch.fields };
+  return { ...patch, bases };
 }
 
 export interface ToSend {
@@ -51,7 +51,7 @@ export function patchToSend(patch: Patch, row: RowState | null, conflicts: reado
     }
   }
   const some = Object.keys(fields).length > 0;
-  return { patch: some ? { base: patch.base, bases, fields } : null, held, chosen };
+  return { patch: some ? { ...patch, bases, fields } : null, held, chosen };
 }
 
 /** What this device knows of a row after a reply. */

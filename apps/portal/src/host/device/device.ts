@@ -31,6 +31,16 @@ export interface DevicePorts {
 const READ_MS = 20_000;
 const WRITE_MS = 60_000;
 
+/** Routes about the person alone, at whichever practices: their address names none. */
+const OWN: ReadonlySet<RouteName> = new Set([
+  'listRounds',
+  'getRound',
+  'putRound',
+  'patchRound',
+  'closeRound',
+  'findServed',
+]);
+
 /** Between the pages and the server: answers questions and takes writes while there is no line. */
 export class Device {
   readonly outbox: Outbox;
@@ -111,7 +121,7 @@ export class Device {
       await this.adopt(me, true);
       return me;
     }
-    const mine = this.isMine(String(ask.params?.['practiceId'] ?? ''));
+    const mine = OWN.has(route) || this.isMine(String(ask.params?.['practiceId'] ?? ''));
     if (this.ports.durable && mine && this.me) {
       if (READS[route]) return this.read(this.me, route, ask);
       if (WRITES[route]) return this.write(this.me, route, ask);
@@ -257,10 +267,15 @@ export class Device {
   private async write(me: Me, route: RouteName, ask: Ask & Body): Promise<unknown> {
     const spec = WRITES[route];
     if (!spec) throw noNetwork();
-    return this.outbox.write(this.opOf(me, route, ask), (op) => {
-      for (const listener of this.onKept) listener();
-      return spec.meanwhile(op);
-    });
+    const { draft, password } = withoutPassword(this.opOf(me, route, ask));
+    return this.outbox.write(
+      draft,
+      (op) => {
+        for (const listener of this.onKept) listener();
+        return spec.meanwhile(op);
+      },
+      password,
+    );
   }
 
   private opOf(me: Me, route: RouteName, ask: Ask & Body): NewOp {
@@ -300,6 +315,13 @@ export class Device {
     this.takenUnseen = false;
     for (const listener of this.onSent) listener();
   }
+}
+
+/** A password is taken out of what is kept: it is used for one run, from memory, and stands on no disk. */
+function withoutPassword(op: NewOp): { draft: NewOp; password: string | undefined } {
+  if (!op.needsPassword) return { draft: op, password: undefined };
+  const { password, ...body } = op.body as { password?: string };
+  return { draft: { ...op, body }, password: password === '' ? undefined : password };
 }
 
 /** No answer, or only the word of something before the service that it is not there. */

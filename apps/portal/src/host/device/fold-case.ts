@@ -6,6 +6,8 @@ import type {
   ObservationRecord,
   PatientFields,
   ReferralDraftFields,
+  ReportDraft,
+  ReportText,
   ScanRecord,
   WeightRecord,
 } from '@chordae/contract';
@@ -64,6 +66,21 @@ const FOLDS = {
       s.id === op.params['scanId'] ? { ...s, ...(fields as Partial<ScanRecord>) } : s,
     );
     return withPatient({ ...view, scans }, view.patient, world);
+  },
+  patchReport: (view, op) => {
+    if (!ofCase(view, op)) return view;
+    const { draftId, fields } = op.body as BodyOf<'patchReport'>;
+    const before = view.report.draft ?? { ...NO_WORDS, id: draftId, revision: 1, updatedAt: op.saidAt };
+    const draft = { ...before, ...(fields as Partial<ReportDraft>) };
+    return { ...view, report: { ...view.report, draft } };
+  },
+  putReportMessage: (view, op, world) => {
+    if (!ofCase(view, op)) return view;
+    const id = op.params['messageId'] ?? '';
+    if (view.report.thread.some((m) => m.id === id)) return view;
+    const { text } = op.body as { text: string };
+    const said = { id, side: 'sonographer' as const, text, by: world.me.member.name, at: op.saidAt };
+    return { ...view, report: { ...view.report, thread: [...view.report.thread, said] } };
   },
   putMeasurement: (view, op, world) => {
     if (!ofCase(view, op)) return view;
@@ -177,6 +194,19 @@ function newCase(op: Written, world: World): View | null {
   };
   return withGroup(view, world);
 }
+
+/** The contract's EMPTY_REPORT, which would bring its schemas into the first page; a test compares them. */
+export const NO_WORDS: ReportText = {
+  findings: {},
+  conclusion: '',
+  next: '',
+  notToConclude: '',
+  rescan: '',
+  keyFrames: [],
+  recheckOn: null,
+  recheckFor: '',
+  flagAnswers: [],
+};
 
 const NOTHING_YET = {
   arrivals: [],

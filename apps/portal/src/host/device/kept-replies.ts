@@ -46,7 +46,7 @@ export class KeptReplies {
 
   async keep(me: Me, asked: Asked, reply: unknown, at: string): Promise<void> {
     const memberId = me.member.id;
-    const practiceId = asked.params['practiceId'] ?? null;
+    const practiceId = asked.params['practiceId'] ?? (asked.route === 'me' ? null : '');
     const path = pathOf(asked.route, asked.params, asked.query);
     const patients = READS[asked.route]?.patients?.(reply as never) ?? [];
     await this.store.putReplies([
@@ -67,10 +67,11 @@ export class KeptReplies {
     if (kept) return { reply: await this.shown(me, asked, kept.reply, ops), at: kept.at };
     const spec = READS[asked.route];
     if (spec?.fromPatients) {
-      const known = await this.patients(me, asked.params['practiceId'] ?? '');
+      const known = await this.knownAt(me, asked.params['practiceId']);
       const from = spec.fromPatients(
         known.map((k) => k.reply as PatientRecord),
         asked.query,
+        me,
       );
       const oldest = known.map((k) => k.at).sort()[0] ?? null;
       const reply = await this.shown(me, asked, from, ops);
@@ -102,6 +103,13 @@ export class KeptReplies {
 
   private patients(me: Me, practiceId: string): Promise<KeptReply[]> {
     return this.store.replies(patientKey(me.member.id, practiceId, ''));
+  }
+
+  /** Patients known of one practice, or of all to which the person belongs. */
+  private async knownAt(me: Me, practiceId: string | undefined): Promise<KeptReply[]> {
+    if (practiceId !== undefined) return this.patients(me, practiceId);
+    const own = me.organisations.filter((o) => o.kind === 'practice');
+    return (await Promise.all(own.map((o) => this.patients(me, o.id)))).flat();
   }
 
   private async world(me: Me, ops: readonly Op[]): Promise<World> {

@@ -72,7 +72,9 @@ async function makeDevice() {
   const leave: LeavePort = {
     leaveWork: async (practiceId, workId, body) => {
       if (refuse) throw refuse;
-      handed.push(`${practiceId} ${workId} ${(body.ops as NewOp[]).map((o) => o.id).join('+')}`);
+      handed.push(
+        `${practiceId} ${workId} ${(body.ops as (NewOp & { arrivalId?: string })[]).map((o) => o.id ?? `of ${o.arrivalId}`).join('+')}`,
+      );
     },
     leaveFile: async (practiceId, workId, f) => void handed.push(`${practiceId} ${workId} ${f.arrivalId}`),
   };
@@ -119,7 +121,7 @@ describe('a practice that its member has left', () => {
     expect(left).toMatchObject([
       { practiceId: 'B', practiceName: 'Practice B', changes: 2, files: 1, state: 'handed-over' },
     ]);
-    expect(d.handed).toEqual(['B work1 op-b1+op-b2', 'B work1 f-b']);
+    expect(d.handed).toEqual(['B work1 op-b1+op-b2+of f-b', 'B work1 f-b']);
     expect((await d.store.ops()).map((o) => o.id)).toEqual(['op-a']);
     expect((await d.store.replies('m1|')).map((r) => r.practiceId)).toEqual(['A']);
     expect(d.files()).toEqual(['f-a']);

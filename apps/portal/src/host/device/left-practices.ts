@@ -62,6 +62,8 @@ export async function settleLeft(me: Me, ports: Ports): Promise<readonly Left[]>
   for (const practiceId of await practicesKept(memberId, ports)) {
     if (own.has(practiceId)) continue;
     await ports.store.wipe({ memberId, practiceId }, true);
+    // A round names patients of all its practices: it is asked for again.
+    await ports.store.wipe({ memberId, practiceId: '' }, true);
     const known = all.get(practiceId);
     const left: Left =
       known && known.state !== 'handed-over'
@@ -100,7 +102,8 @@ async function practicesKept(memberId: string, { store, files }: Ports): Promise
     ...(await files.list()),
   ];
   return new Set(
-    kept.flatMap((k) => (k.memberId === memberId && k.practiceId !== null ? [k.practiceId] : [])),
+    // What names no practice is the person's own.
+    kept.flatMap((k) => (k.memberId === memberId && k.practiceId ? [k.practiceId] : [])),
   );
 }
 
@@ -114,7 +117,19 @@ async function handOver(me: Me, left: Left, { store, files, leave }: Ports): Pro
   const counted = { ...left, changes: ops.length + conflicts.length, files: unsent.length };
   try {
     if (counted.changes + counted.files > 0) {
-      const works = [...ops, ...conflicts.map((c) => ({ ...c, unsettled: true }))];
+      const works = [
+        ...ops,
+        ...conflicts.map((c) => ({ ...c, unsettled: true })),
+        // Which case and scan each file belongs to: the bytes alone do not say it.
+        ...unsent.map((f) => ({
+          upload: true,
+          arrivalId: f.arrivalId,
+          referralId: f.referralId,
+          scanId: f.scanId,
+          fileName: f.fileName,
+          view: f.view ?? null,
+        })),
+      ];
       await leave.leaveWork(left.practiceId, left.workId, { memberName: me.member.name, ops: works });
       for (const file of unsent) await leave.leaveFile(left.practiceId, left.workId, file);
     }

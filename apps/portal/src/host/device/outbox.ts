@@ -83,7 +83,7 @@ export class Outbox {
    * Keeps a write and sends it when its turn comes. Resolves with the server's reply where the line is there, else with
    * what `meanwhile` gives as soon as the write is on the disk. Rejects when the server refuses it while the page waits.
    */
-  async write(draft: NewOp, meanwhile: (op: Op) => unknown): Promise<unknown> {
+  async write(draft: NewOp, meanwhile: (op: Op) => unknown, password?: string): Promise<unknown> {
     const op = await this.ports.store.addOp(draft, (made, before) =>
       made.row
         ? {
@@ -96,10 +96,12 @@ export class Outbox {
         : made,
     );
     this.all = [...this.all, op];
+    if (password !== undefined) this.password = password;
     this.tell();
     const answer = new Promise<unknown>((resolve, reject) => this.waiters.set(op.id, { resolve, reject }));
     // Once refused before, others stand in the way, or no line: the page goes on with what is kept.
-    if (op.needsPassword || !this.ports.mayTry() || this.failures > 0 || this.heldBack().has(op.seq))
+    const unsigned = op.needsPassword && password === undefined;
+    if (unsigned || !this.ports.mayTry() || this.failures > 0 || this.heldBack().has(op.seq))
       this.answer(op, meanwhile(op));
     else void this.whenStopped(op, () => meanwhile(op));
     this.kick();
@@ -171,7 +173,9 @@ export class Outbox {
   }
 
   private isMine(op: Op): boolean {
-    return op.memberId === this.member && (this.practices?.has(op.practiceId) ?? true);
+    // What is about the person alone names no practice.
+    const here = op.practiceId === '' || (this.practices?.has(op.practiceId) ?? true);
+    return op.memberId === this.member && here;
   }
 
   /** Numbers of the ops that wait for a person: refused, without a password, or resting on such a one. */
@@ -271,7 +275,7 @@ export class Outbox {
       this.confirmed = false;
       return false;
     }
-    if (code === 'PASSWORD_WRONG' && op.needsPassword) {
+    if (code === 'PASSWORD_WRONG' && op.needsPassword && !this.waiters.has(op.id)) {
       this.password = null;
       await this.change({ ...op, says, code });
       return true;

@@ -1,7 +1,18 @@
-import type { CaseView, KeeperFields, PatientRecord, ReferralRow, RouteName } from '@chordae/contract';
+import type {
+  CaseView,
+  FoundPatient,
+  KeeperFields,
+  Me,
+  PatientRecord,
+  ReferralRow,
+  Round,
+  RoundRow,
+  RouteName,
+} from '@chordae/contract';
 import { foldCase } from './fold-case';
 import { foldPatients, foldReferrals } from './fold-lists';
 import { answersTo, foldPatientPage } from './fold-patient';
+import { foldFound, foldRound, foldRounds, foundFrom } from './fold-rounds';
 import type { World, Written } from './world';
 
 type Params = Readonly<Record<string, string>>;
@@ -12,7 +23,7 @@ export interface ReadSpec {
   /** Patients that a reply tells of: found by name again without a line. */
   readonly patients?: (reply: never) => readonly PatientRecord[];
   /** What can be said without a kept reply, from the patients that this device knows. */
-  readonly fromPatients?: (known: readonly PatientRecord[], query: Params) => unknown;
+  readonly fromPatients?: (known: readonly PatientRecord[], query: Params, me: Me) => unknown;
 }
 
 /**
@@ -48,6 +59,18 @@ export const READS: Partial<Record<RouteName, ReadSpec>> = {
       const { keeper: _keeper, ...patient } = page;
       return [patient];
     },
+  },
+  listRounds: {
+    fold: (rows: readonly RoundRow[] | null, op) => foldRounds(rows ?? [], op),
+  },
+  getRound: {
+    fold: (round: Round | null, op, world, params) => foldRound(round, op, world, params['roundId'] ?? ''),
+  },
+  listRequests: {},
+  findServed: {
+    fold: (found: readonly FoundPatient[] | null, op, world, _params, query) =>
+      foldFound(found ?? [], op, world, query['find'] ?? ''),
+    fromPatients: (known, query, me) => foundFrom(known, me, query['find'] ?? ''),
   },
   listRechecks: {},
   indexValues: {},

@@ -1,4 +1,4 @@
-import type { Me } from '@chordae/contract';
+import type { Me, Round, RoundRow } from '@chordae/contract';
 import { callThrough } from '../api';
 import { fetchRoute } from '../route-fetch';
 import { Device } from './device';
@@ -78,6 +78,19 @@ function askToPersist(): void {
   void navigator.storage?.persist?.().catch(() => undefined);
 }
 
+/** So many of the open days, newest first, are taken along whole. */
+const DAYS_TAKEN = 4;
+
+/** The open rounds and the cases on them: a day begins where the last network was. */
+async function prepareRounds(): Promise<void> {
+  const rounds = (await device.call('listRounds', {})) as readonly RoundRow[];
+  for (const { id: roundId } of rounds.filter((r) => r.closedAt === null).slice(0, DAYS_TAKEN)) {
+    const round = (await device.call('getRound', { params: { roundId } })) as Round;
+    for (const { practiceId, referralId } of round.visits)
+      if (referralId) await device.call('getCase', { params: { practiceId, referralId } });
+  }
+}
+
 let prepared: string | null = null;
 /** The lists that a day without a network begins with: asked for once, quietly, while there still is one. */
 function prepare(me: Me): void {
@@ -88,6 +101,10 @@ function prepare(me: Me): void {
       const quietly = (asked: Promise<unknown>) => void asked.catch(() => undefined);
       quietly(device.call('listPatients', { params: { practiceId }, query: { find: '' } }));
       quietly(device.call('listReferrals', { params: { practiceId } }));
+      if (me.organisations.some((o) => o.id === practiceId && o.roles.includes('sonographer')))
+        quietly(device.call('listRequests', { params: { practiceId } }));
     }
+    if (me.organisations.some((o) => o.roles.includes('sonographer')))
+      void prepareRounds().catch(() => undefined);
   }, 3000);
 }

@@ -3,6 +3,7 @@ import type { Patch } from '../patch-queue';
 import type { BodyOf } from '../route-fetch';
 import { keptReply } from './chain';
 import { foldPatient } from './fold-patient';
+import { visitOf } from './fold-rounds';
 import type { Op } from './kept';
 import { NO_NUMBER, NOT_ASKED } from './world';
 
@@ -43,6 +44,9 @@ export const rowOf = {
   patient: (patientId: string) => `patient:${patientId}`,
   referral: (referralId: string) => `referral:${referralId}`,
   scan: (scanId: string) => `scan:${scanId}`,
+  report: (referralId: string) => `report:${referralId}`,
+  round: (roundId: string) => `round:${roundId}`,
+  visit: (visitId: string) => `visit:${visitId}`,
 } as const;
 
 const done = () => ({ ok: true as const });
@@ -103,6 +107,51 @@ export const WRITES: Partial<Record<RouteName, WriteSpec>> = {
     row: (params) => rowOf.scan(params['scanId'] ?? ''),
     meanwhile: patched,
   },
+  patchReport: {
+    keys: (params) => [keyOf.case(params)],
+    row: (params) => rowOf.report(params['referralId'] ?? ''),
+    meanwhile: patched,
+  },
+  // Until the server has confirmed it nothing is signed: the page shows a pending signature from the outbox itself.
+  signReport: {
+    keys: (params) => [keyOf.case(params)],
+    needsPassword: true,
+    meanwhile: (op) => ({ signedId: (op.body as { signedId: string }).signedId, sha256: '' }),
+  },
+  putReportMessage: {
+    keys: (params) => [keyOf.case(params)],
+    meanwhile: (op) => ({
+      id: op.params['messageId'] ?? '',
+      side: 'sonographer' as const,
+      text: (op.body as { text: string }).text,
+      by: '',
+      at: op.saidAt,
+    }),
+  },
+  putRound: {
+    keys: (params) => [`round:${params['roundId'] ?? ''}`],
+    meanwhile: () => ({ revision: 1 }),
+  },
+  patchRound: {
+    keys: (params) => [`round:${params['roundId'] ?? ''}`],
+    row: (params) => rowOf.round(params['roundId'] ?? ''),
+    meanwhile: patched,
+  },
+  closeRound: {
+    keys: (params) => [`round:${params['roundId'] ?? ''}`],
+    meanwhile: () => ({ revision: 1 }),
+  },
+  putVisit: {
+    keys: (params) => [`visit:${params['visitId'] ?? ''}`],
+    needs: (_params, body) => pointers(body as Partial<BodyOf<'putVisit'>>),
+    meanwhile: (op) => visitOf(op),
+  },
+  patchVisit: {
+    keys: (params) => [`visit:${params['visitId'] ?? ''}`],
+    needs: (_params, body) => pointers((body as { fields: Partial<BodyOf<'putVisit'>> }).fields),
+    row: (params) => rowOf.visit(params['visitId'] ?? ''),
+    meanwhile: patched,
+  },
   putMeasurement: {
     keys: (params) => [keyOf.case(params)],
     meanwhile: done,
@@ -118,7 +167,17 @@ export const WRITES: Partial<Record<RouteName, WriteSpec>> = {
   },
 };
 
+/** What a visit points at must be there before it. */
+function pointers(of: Partial<BodyOf<'putVisit'>>): string[] {
+  return [
+    ...(of.roundId ? [`round:${of.roundId}`] : []),
+    ...(of.patientId ? [`patient:${of.patientId}`] : []),
+    ...(of.referralId ? [`case:${of.referralId}`] : []),
+  ];
+}
+
 /** Name of the patient that a write is about, where the write itself says it. */
 export function namedIn(route: RouteName, body: unknown): string | null {
+  if (route === 'putVisit') return (body as BodyOf<'putVisit'>).planned.name;
   return route === 'putPatient' ? (body as Pick<PatientRecord, 'name'>).name : null;
 }

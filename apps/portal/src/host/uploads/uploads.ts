@@ -258,7 +258,9 @@ class Uploads {
     const ops = device.outbox.read().filter((o) => o.memberId === this.memberId);
     const held = heldBack(ops);
     const smallFirst = ops.some((o) => !held.has(o.seq));
-    const stopped = new Set(ops.filter((o) => held.has(o.seq)).flatMap((o) => o.keys));
+    // A signature that waits for its password stops no file: what was signed does not rest on it.
+    const refused = heldBack(ops, true);
+    const stopped = new Set(ops.filter((o) => refused.has(o.seq)).flatMap((o) => o.keys));
     const free = this.items.filter((i) => {
       if (i.state !== 'waiting') return i.state === 'sending';
       if (!stopped.has(`case:${i.referralId}`) && !stopped.has(`scan:${i.scanId}`)) return true;

@@ -1,6 +1,7 @@
 import { type CaseView, EMPTY_REPORT, type ReportText } from '@chordae/contract';
 import { useRef } from 'react';
 import { call } from '../../host/api';
+import { rowOf } from '../../host/device';
 import { keptKey } from '../../host/kept-text';
 import { useRereadCase } from '../../host/use-case';
 import { useWriting, type Writing, type Written } from '../../host/use-writing';
@@ -21,6 +22,7 @@ export function useReportWriting(c: CaseView): ReportWriting {
     send: (patch) =>
       call('patchReport', { params: place, body: { ...patch, draftId: draft?.id ?? made.current } }),
     reread,
+    row: rowOf.report(place.referralId),
   });
 }
 

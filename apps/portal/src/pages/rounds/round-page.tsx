@@ -2,9 +2,11 @@ import type { Round, Visit } from '@chordae/contract';
 import { useParams } from '@tanstack/react-router';
 import { useRef, useState } from 'react';
 import { call, sentenceOf } from '../../host/api';
+import { rowOf } from '../../host/device';
 import { practicesOf, useMe } from '../../host/session';
 import { useTitle } from '../../host/title';
 import { usePatchQueue } from '../../host/use-patch-queue';
+import { AsOf } from '../../kit/as-of';
 import { Button } from '../../kit/button';
 import { TextArea } from '../../kit/field';
 import { CautionLine, Loading, Notice, Problem } from '../../kit/notice';
@@ -52,6 +54,7 @@ function Day({ round }: { round: Round }) {
     round.revision,
     (patch) => call('patchRound', { params: { roundId: round.id }, body: patch }),
     reread,
+    rowOf.round(round.id),
   );
   useRoundKeys(list, { add: () => setOpen('add'), paste: () => setOpen('paste') }, open === null && !closed);
   const run = (work: Promise<unknown>) =>
@@ -90,6 +93,7 @@ function Day({ round }: { round: Round }) {
             {sayDayCount(round.visits)}
             {closed ? ' Closed.' : ''}
           </p>
+          <AsOf route="getRound" params={{ roundId: round.id }} />
         </div>
         {closed ? (
           <Button onClick={() => void reopen()}>Open the day again</Button>

@@ -6,6 +6,7 @@ import { call, sentenceOf } from '../../host/api';
 import { maySend, practicesOf, useMe } from '../../host/session';
 import { useTitle } from '../../host/title';
 import { uuidv7 } from '../../host/uuid';
+import { AsOf } from '../../kit/as-of';
 import { Button } from '../../kit/button';
 import { TextField } from '../../kit/field';
 import { Loading, Problem } from '../../kit/notice';
@@ -24,6 +25,7 @@ export function RoundsPage() {
   return (
     <div className="page">
       <h1>Rounds</h1>
+      <AsOf route="listRounds" params={{}} />
       {scans ? <NewRound /> : <p className="hint">A round is made by who scans in a practice.</p>}
       {error ? <Problem>{error.message}</Problem> : null}
       {!data && !error ? <Loading what="your rounds" /> : null}
