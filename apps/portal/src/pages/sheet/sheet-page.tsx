@@ -20,6 +20,7 @@ import { Loading, Problem } from '../../kit/notice';
 import { Conflicts, SavedState } from '../../kit/saved';
 import { today } from '../../kit/time';
 import '../../styles/sheet.css';
+import { CaseHeld } from '../device/case-held';
 import { nameOfField } from '../field-names';
 import { ActNowFoot } from './act-now-foot';
 import { liveInput } from './case-input';
@@ -138,6 +139,7 @@ function Sheet({ c, mayAct }: { c: CaseView; mayAct: boolean }) {
         {editing ? <SavedState views={[referral, state]} caseId={place.referralId} /> : null}
       </header>
       <div className="sheet-main">
+        <CaseHeld caseId={place.referralId} patientId={c.patient.id} />
         {c.referral.state === 'draft' ? null : <StatusPart c={c} mayAct={mayAct} />}
         <EngineNewsNotice news={c.engineNews} />
         <InterimPart c={c} mayAct={mayAct} />
