@@ -193,4 +193,34 @@ describe('settling before something is signed', () => {
     torn.set({ conclusion: 'a' });
     await expect(torn.settle()).rejects.toThrow(/choose first/);
   });
+
+  it('keeps what is typed on in a conflict that is met while its own reply is on the way', async () => {
+    let answer: (reply: PatchReply) => void = () => undefined;
+    const retyped: unknown[] = [];
+    const queue = new PatchQueue(3, () => new Promise((resolve) => (answer = resolve)), {
+      later: never,
+      onRetyped: (_field, yours) => retyped.push(yours),
+    });
+    queue.set({ history: 'mine' });
+    const going = queue.flush();
+    const conflict = { field: 'history', yours: 'mine', theirs: 'theirs', by: 'B' };
+    queue.adopt(conflict, 5);
+    queue.set({ history: 'mine, and more' });
+    expect(queue.read().own).toEqual({ history: 'mine, and more' });
+    answer(saved(5, { conflicts: [conflict] }));
+    await going;
+    expect(queue.read().conflicts).toEqual([{ ...conflict, yours: 'mine, and more' }]);
+    expect(retyped).toEqual(['mine, and more']);
+  });
+
+  it('sends nothing of a field whose conflict arose behind its back, until somebody has chosen', async () => {
+    const { sent, queue } = makeQueue([saved(9), saved(10)]);
+    queue.adopt({ field: 'history', yours: 'mine', theirs: 'theirs', by: 'B' }, 8);
+    queue.set({ history: 'mine, and more', question: 'Is it large?' });
+    await queue.flush();
+    expect(sent).toEqual([{ base: 3, bases: {}, fields: { question: 'Is it large?' } }]);
+    queue.resolve('history', 'yours');
+    await queue.flush();
+    expect(sent[1]).toMatchObject({ bases: { history: 8 }, fields: { history: 'mine, and more' } });
+  });
 });

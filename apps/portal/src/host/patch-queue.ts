@@ -140,7 +140,12 @@ export class PatchQueue {
       for (const c of reply.conflicts) this.bases[c.field] = reply.revision;
       this.revision = Math.max(this.revision, reply.revision);
       const fresh = new Set(reply.conflicts.map((c) => c.field));
-      this.conflicts = [...this.conflicts.filter((c) => !fresh.has(c.field)), ...reply.conflicts];
+      // Adopted while the reply was on its way, and typed on in since: the newer text is one's own side.
+      const met = reply.conflicts.map((c) => {
+        const adopted = this.conflicts.find((known) => known.field === c.field);
+        return adopted ? { ...c, yours: adopted.yours } : c;
+      });
+      this.conflicts = [...this.conflicts.filter((c) => !fresh.has(c.field)), ...met];
       this.holdConflicting();
       this.problem = null;
       this.failures = 0;
@@ -189,8 +194,9 @@ export class PatchQueue {
             ? 'changed'
             : 'saved',
       own: {
-        ...Object.fromEntries(this.conflicts.map((c) => [c.field, c.yours])),
         ...this.sending,
+        // Typed on in since it was sent: the newer text is shown.
+        ...Object.fromEntries(this.conflicts.map((c) => [c.field, c.yours])),
         ...this.pending,
       },
       conflicts: this.conflicts,

@@ -57,6 +57,8 @@ export function startDevice(reread: () => void): void {
   });
   globalThis.addEventListener('online', () => device.outbox.kickAfresh());
   globalThis.addEventListener('offline', () => device.line.set('down'));
+  // What another tab has written or sent is seen when one comes back to this one.
+  globalThis.addEventListener('focus', () => void device.outbox.reload());
   if (!navigator.onLine) device.line.set('down');
   let before = device.line.read();
   device.line.subscribe(() => {

@@ -21,26 +21,13 @@ import {
   keptFile,
   keptUploads,
 } from './upload-store';
+import { KEPT_HERE, NOT_KEPT, READ_THERE, REFUSED, WAITS_FOR_CASE } from './upload-words';
 
 export interface UploadPlace {
   readonly practiceId: string;
   readonly referralId: string;
   readonly scanId: string;
 }
-
-const REFUSED: Record<string, string> = {
-  NOT_AN_IMAGE: 'This is no image or clip. It was not sent.',
-  DICOM_NO_PIXELS: 'A DICOM file without a picture, such as a report or a directory. It was not sent.',
-};
-
-/** Read by the server: files that a browser does not open, and reports without a picture. */
-const READ_THERE = new Set(['READ_AFTER_UPLOAD', 'DICOM_REPORT']);
-
-/** Said of a file that waits for a line. */
-export const KEPT_HERE = 'Kept on this device. It is sent by itself when there is a line.';
-const NOT_KEPT = 'There was no room to copy it onto this device: keep this page open until it has been sent.';
-const WAITS_FOR_CASE =
-  'Waits for something else of this case that needs you: see what is kept on this device.';
 
 /** All uploads of this page: read, kept, compared, announced in order, sent three at a time, resumed. One per browser tab. */
 class Uploads {

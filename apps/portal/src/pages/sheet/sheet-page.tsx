@@ -21,6 +21,7 @@ import { Conflicts, SavedState } from '../../kit/saved';
 import { today } from '../../kit/time';
 import { sayCase } from '../say-case';
 import '../../styles/sheet.css';
+import { CaseHeld } from '../device/case-held';
 import { nameOfField } from '../field-names';
 import { RoundLine } from '../rounds/round-line';
 import { ActNowFoot } from './act-now-foot';
@@ -146,6 +147,7 @@ function Sheet({ c, mayAct }: { c: CaseView; mayAct: boolean }) {
       </header>
       <div className="sheet-main">
         <RoundLine place={place} />
+        <CaseHeld caseId={place.referralId} patientId={c.patient.id} />
         {c.referral.state === 'draft' ? null : <StatusPart c={c} mayAct={mayAct} />}
         <EngineNewsNotice news={c.engineNews} />
         <InterimPart c={c} mayAct={mayAct} />
