@@ -41,7 +41,11 @@ export function HistoryPart({
                 {sayTimelineKind(e)}
                 {e.by ? <span className="hint">, {e.kind === 'referral' ? `to ${e.by}` : e.by}</span> : null}
               </p>
-              {e.words && e.kind !== 'outcome' ? <p className="history-words">{e.words}</p> : null}
+              {e.words && e.kind !== 'outcome' ? (
+                <p className={e.kind === 'scan' || e.kind === 'rescan' ? 'hint' : 'history-words'}>
+                  {e.words}
+                </p>
+              ) : null}
               <p className="hint">
                 {e.referralId ? (
                   <Link to="/p/$practiceId/r/$referralId" params={{ practiceId, referralId: e.referralId }}>
