@@ -27,14 +27,14 @@ export function HistoryPart({
         <p className="empty">Nothing yet: no scan, referral or report under this patient.</p>
       ) : null}
       {due.map((e) => (
-        <p key={`${e.referralId} ${e.day}`} className="notice notice-note">
+        <p key={e.key} className="notice notice-note">
           To be looked at again on {sayDay(e.day)}
           {e.words ? `: ${e.words}` : ''} <span className="hint">({sayWhere(e)})</span>
         </p>
       ))}
       <ol className="history">
         {shown.map((e) => (
-          <li key={`${e.kind} ${e.referralId} ${e.day} ${e.by} ${e.words}`}>
+          <li key={e.key}>
             <time dateTime={e.day}>{sayDay(e.day)}</time>
             <div>
               <p>
