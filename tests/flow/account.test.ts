@@ -61,7 +61,8 @@ describe('a month’s account', () => {
   it('counts scans, rescans, reports and referrals by the day of the scan, and nothing that was withdrawn', async () => {
     const sent = await draft(world.practiceA, 'Sent', '2026-11-02');
     await send(sent);
-    await must(sonographer.put(`${sent.base}/scans/${uuidv7()}`, { scannedOn: '2026-11-20' }));
+    for (const scannedOn of ['2026-11-20', '2026-12-02'])
+      await must(sonographer.put(`${sent.base}/scans/${uuidv7()}`, { scannedOn }));
     const reported = await draft(world.practiceA, 'Reported', '2026-11-03');
     await sign(reported, '2026-12-01T09:00:00Z');
     await sign({ ...(await draft(world.practiceA, 'Earlier', '2026-10-31')) }, '2026-11-01T09:00:00Z');
@@ -92,7 +93,11 @@ describe('a month’s account', () => {
       ['Earlier', 'scan', '2026-10-31', true, true],
       ['Earlier', 'report', '2026-10-31', true, true],
     ]);
-    expect(part(await mine('2026-12'), world.practiceA).lines).toEqual([]);
+    // A rescan of the next month is one of that month: its case began before.
+    expect(said(part(await mine('2026-12'), world.practiceA))).toEqual([
+      ['Sent', 'rescan', '2026-12-02', true, false],
+    ]);
+    expect(part(await mine('2027-01'), world.practiceA).lines).toEqual([]);
   });
 
   it('takes each practice’s own calendar for what came after the month', async () => {

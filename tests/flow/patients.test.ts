@@ -246,6 +246,14 @@ describe('merging', () => {
     ).toBe(403);
   });
 
+  it('lets one of two people win who merge the same pair the other way round at once', async () => {
+    const [a, b] = [await patient({ name: 'Dipper' }), await patient({ name: 'Dipper' })];
+    const replies = await Promise.all([merge(a, b), merge(b, a)]);
+    expect(replies.map((r) => r.status).sort((x, y) => x - y)).toEqual([200, 409]);
+    const away = await t.admin`select id from patients where name = 'Dipper' and merged_into_id is not null`;
+    expect(away).toHaveLength(1);
+  });
+
   it('takes a patient with its readers only as the one that stands, and gives them the earlier scans of the other', async () => {
     const earlier = await sentCase(t, vet, world, world.practiceA);
     await t.admin`update referrals set state = 'answered' where id = ${earlier.referralId}`;

@@ -83,6 +83,7 @@ describe('the teaching shelf', () => {
         weightKg: 7.4,
         ageMonths: 152,
         frameCount: 1,
+        demo: false,
       });
       const got = await pack(clip?.id ?? '', who);
       expect([got.status, got.bytes.toString()]).toEqual([200, 'outgoing pack bytes']);

@@ -40,6 +40,8 @@ export const accountPrices = z.object({
 export type AccountPrices = z.infer<typeof accountPrices>;
 
 export const accountLine = z.object({
+  /** Unique in the account: the kind with the id of what is counted. */
+  key: z.string(),
   practiceId: id,
   kind: accountKind,
   /** Day of the scan; for a report and a referral that of the first scan of its case: it decides the month. */

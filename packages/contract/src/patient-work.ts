@@ -60,6 +60,8 @@ export type StandingMerge = z.infer<typeof standingMerge>;
 
 /** One thing that happened to a patient. */
 export const timelineEntry = z.object({
+  /** Unique in the list: the kind with the id of what it is made from. */
+  key: z.string(),
   kind: z.enum([
     'scan',
     'rescan',

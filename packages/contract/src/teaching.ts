@@ -21,6 +21,8 @@ export const shelfClip = z.object({
   weightKg: z.number().nullable(),
   ageMonths: z.int().nullable(),
   frameCount: z.int(),
+  /** From an invented demonstration: the page says so. */
+  demo: z.boolean(),
 });
 export type ShelfClip = z.infer<typeof shelfClip>;
 

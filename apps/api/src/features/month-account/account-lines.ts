@@ -3,6 +3,7 @@ import { type SQL, sql } from 'drizzle-orm';
 import type { ActorTx } from '../../platform/db/database';
 
 export interface CountedThing {
+  readonly key: string;
   readonly practiceId: string;
   readonly kind: AccountKind;
   readonly day: string;
@@ -36,6 +37,7 @@ export async function accountLines(
   const inMonth = (day: SQL) => sql`${day} >= ${first} and ${day} < ${after}`;
   const rows = await tx.execute<{
     practice_id: string;
+    made_from: string;
     kind: AccountKind;
     day: string;
     done_on: string;
@@ -60,23 +62,23 @@ export async function accountLines(
        order by s.practice_id, s.id, r.number),
     opening as (
       select distinct on (practice_id, referral_id) * from ordered order by practice_id, referral_id, position, created_at),
-    reported as (select practice_id, referral_id, signer_id, signer_name, signed_at from signed_reports
+    reported as (select practice_id, id, referral_id, signer_id, signer_name, signed_at from signed_reports
                   where practice_id = any(${places}::uuid[]) and kind = 'report'),
     things as (
       select o.practice_id, case when f.id = o.id then 'scan' else 'rescan' end as kind, o.scanned_on as day, o.created_at as done_at,
-             o.referral_id, o.created_by as member_id, o.operator as written
+             o.referral_id, o.created_by as member_id, o.operator as written, o.id as made_from
         from ordered o join opening f on f.practice_id = o.practice_id and f.referral_id = o.referral_id
        where ${inMonth(sql`o.scanned_on`)}
       union all
-      select p.practice_id, 'report', f.scanned_on, p.signed_at, p.referral_id, p.signer_id, p.signer_name
+      select p.practice_id, 'report', f.scanned_on, p.signed_at, p.referral_id, p.signer_id, p.signer_name, p.id
         from reported p join opening f on f.practice_id = p.practice_id and f.referral_id = p.referral_id
        where ${inMonth(sql`f.scanned_on`)}
       union all
-      select r.practice_id, 'referral', f.scanned_on, r.sent_at, r.id, f.created_by, f.operator
+      select r.practice_id, 'referral', f.scanned_on, r.sent_at, r.id, f.created_by, f.operator, r.id
         from referrals r join opening f on f.practice_id = r.practice_id and f.referral_id = r.id
        where r.practice_id = any(${places}::uuid[]) and r.sent_at is not null and ${inMonth(sql`f.scanned_on`)})
     select t.practice_id, t.kind, to_char(t.day, 'YYYY-MM-DD') as day, to_char(t.done_at at time zone place.zone, 'YYYY-MM-DD') as done_on,
-           t.referral_id, r.number, p.name, p.number as patient_number, r.plan, t.member_id, t.written,
+           t.referral_id, r.number, p.name, p.number as patient_number, r.plan, t.member_id, t.written, t.made_from,
            (r.withdrawn_at is null or t.kind = 'report'
              or (t.kind in ('scan', 'rescan') and exists (select 1 from reported q where q.practice_id = t.practice_id and q.referral_id = t.referral_id))) as counted,
            (t.done_at at time zone place.zone)::date >= ${after} as after_month
@@ -86,6 +88,7 @@ export async function accountLines(
      where ${memberId === null ? sql`true` : sql`t.member_id = ${memberId}`}
      order by t.practice_id, t.day, r.number, array_position(array['scan', 'rescan', 'report', 'referral'], t.kind), t.done_at`);
   return rows.map((r) => ({
+    key: `${r.kind} ${r.made_from}`,
     practiceId: r.practice_id,
     kind: r.kind,
     day: r.day,

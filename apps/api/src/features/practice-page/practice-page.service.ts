@@ -101,8 +101,9 @@ async function loadPractice(
   return {
     demo: row.demo,
     particulars: {
-      name: row.name,
-      phone: row.phone,
+      // As they come back from a page: without blanks at the ends, else nothing seen would ever stand.
+      name: row.name.trim(),
+      phone: row.phone.trim(),
       zone: row.zone,
       letterhead: head.data ?? { lines: [], footer: '' },
     },

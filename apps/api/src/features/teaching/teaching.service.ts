@@ -9,6 +9,7 @@ import type { Actor, ActorTx } from '../../platform/db/database';
 import type { Services } from '../../platform/services';
 import { storageKey } from '../../platform/storage/folder-storage';
 import { uuidv7 } from '../../platform/uuid';
+import { readingGroups } from '../accounts';
 import { findReferral } from '../cases';
 import { findClip, packs } from '../clips';
 import { recordEvent } from '../events';
@@ -50,9 +51,10 @@ export async function teachingState(tx: ActorTx, at: Place): Promise<TeachingSta
       ),
     )
     .orderBy(asc(teachingClips.addedAt));
+  const demos = await demoGroups(tx);
   return {
     consent: consent ? { by: consent.givenByName, at: consent.givenAt.toISOString() } : null,
-    onShelf: rows.map(({ clip, clipId }) => ({ ...toShelfClip(clip), clipId })),
+    onShelf: rows.map(({ clip, clipId }) => ({ ...toShelfClip(clip, demos.has(clip.groupId)), clipId })),
   };
 }
 
@@ -97,7 +99,8 @@ export async function putOnShelf(
   ask: ShelfAsk,
 ): Promise<ShelfClip> {
   const there = await findShelfClip(tx, ask);
-  if (there) return toShelfClip(there);
+  const demo = (await demoGroups(tx)).has(ask.groupId);
+  if (there) return toShelfClip(there, demo);
   const referral = await findReferral(tx, ask.practiceId, ask.referralId);
   if (referral.groupId !== ask.groupId) throw new AppError('NOT_FOUND');
   // Held until this commits: consent that is taken back meanwhile finds the clip and takes it off.
@@ -142,7 +145,7 @@ export async function putOnShelf(
   });
   const made = await findShelfClip(tx, ask);
   if (!made) throw new AppError('NOT_FOUND');
-  return toShelfClip(made);
+  return toShelfClip(made, demo);
 }
 
 export async function takeOff(
@@ -172,7 +175,8 @@ export async function shelfOf(tx: ActorTx, view: ViewId): Promise<ShelfClip[]> {
     .where(and(eq(teachingClips.view, view), isNull(teachingClips.withdrawnAt)))
     .orderBy(asc(teachingClips.kind), desc(teachingClips.addedAt))
     .limit(60);
-  return rows.map(toShelfClip);
+  const demos = await demoGroups(tx);
+  return rows.map((row) => toShelfClip(row, demos.has(row.groupId)));
 }
 
 /** A clip that is on the shelf now; one that was taken off is not found. */
@@ -188,6 +192,15 @@ async function findShelfClip(tx: ActorTx, at: { groupId: string; teachingId: str
     .from(teachingClips)
     .where(and(eq(teachingClips.groupId, at.groupId), eq(teachingClips.id, at.teachingId)));
   return rows[0] ?? null;
+}
+
+/** Groups that are an invented demonstration, of those the viewer may see. */
+async function demoGroups(tx: ActorTx): Promise<ReadonlySet<string>> {
+  const rows = await tx
+    .select({ id: readingGroups.id })
+    .from(readingGroups)
+    .where(eq(readingGroups.demo, true));
+  return new Set(rows.map((r) => r.id));
 }
 
 async function consentOf(tx: ActorTx, at: Place, lock = false) {
@@ -221,7 +234,7 @@ async function lockedPack(tx: ActorTx, at: { practiceId: string; clipId: string 
   return rows[0] ?? null;
 }
 
-function toShelfClip(row: typeof teachingClips.$inferSelect): ShelfClip {
+function toShelfClip(row: typeof teachingClips.$inferSelect, demo: boolean): ShelfClip {
   return {
     groupId: row.groupId,
     id: row.id,
@@ -234,5 +247,6 @@ function toShelfClip(row: typeof teachingClips.$inferSelect): ShelfClip {
     weightKg: row.weightKg,
     ageMonths: row.ageMonths,
     frameCount: row.description.frameCount,
+    demo,
   };
 }

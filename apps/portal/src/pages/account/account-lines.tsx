@@ -30,10 +30,7 @@ export function AccountLines({ part }: { part: AccountPart }) {
         </thead>
         <tbody>
           {part.lines.map((line) => (
-            <tr
-              key={`${line.kind} ${line.referralId} ${line.day} ${line.doneOn}`}
-              className={line.counted ? '' : 'account-out'}
-            >
+            <tr key={line.key} className={line.counted ? '' : 'account-out'}>
               <td>{sayDay(line.day)}</td>
               <td>
                 <Link

@@ -15,6 +15,7 @@ export function LearningPage() {
     <div className="page">
       <h1>What readers made of your scans</h1>
       <p>Seen by you, and by the lead of the readers you send to. Your practices do not see it.</p>
+      <h2 className="hidden">Views and measurements</h2>
       {error ? <Problem>{error.message}</Problem> : null}
       {data ? <LearningView learning={data} /> : error ? null : <Loading what="what readers judged" />}
       <CautionLine />

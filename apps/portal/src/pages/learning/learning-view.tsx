@@ -1,5 +1,5 @@
 import type { Learning, ViewLearning } from '@chordae/contract';
-import { measurementNames, sayMeasured, sayNotYet, sayTally, viewNames } from '@chordae/words';
+import { capital, measurementNames, sayMeasured, sayNotYet, sayTally, viewNames } from '@chordae/words';
 import '../../styles/practice.css';
 
 /** What readers made of somebody's scans, by view and by quantity. */
@@ -15,7 +15,7 @@ export function LearningView({ learning }: { learning: Learning }) {
       <ul className="learning">
         {learning.views.map((view) => (
           <li key={view.view}>
-            <h4>{viewNames[view.view]}</h4>
+            <h4>{capital(viewNames[view.view])}</h4>
             <p>{sayTally(view)}</p>
             <Quarters view={view} />
           </li>

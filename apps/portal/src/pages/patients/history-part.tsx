@@ -27,21 +27,25 @@ export function HistoryPart({
         <p className="empty">Nothing yet: no scan, referral or report under this patient.</p>
       ) : null}
       {due.map((e) => (
-        <p key={`${e.referralId} ${e.day}`} className="notice notice-note">
+        <p key={e.key} className="notice notice-note">
           To be looked at again on {sayDay(e.day)}
           {e.words ? `: ${e.words}` : ''} <span className="hint">({sayWhere(e)})</span>
         </p>
       ))}
       <ol className="history">
         {shown.map((e) => (
-          <li key={`${e.kind} ${e.referralId} ${e.day} ${e.by} ${e.words}`}>
+          <li key={e.key}>
             <time dateTime={e.day}>{sayDay(e.day)}</time>
             <div>
               <p>
                 {sayTimelineKind(e)}
                 {e.by ? <span className="hint">, {e.kind === 'referral' ? `to ${e.by}` : e.by}</span> : null}
               </p>
-              {e.words && e.kind !== 'outcome' ? <p className="history-words">{e.words}</p> : null}
+              {e.words && e.kind !== 'outcome' ? (
+                <p className={e.kind === 'scan' || e.kind === 'rescan' ? 'hint' : 'history-words'}>
+                  {e.words}
+                </p>
+              ) : null}
               <p className="hint">
                 {e.referralId ? (
                   <Link to="/p/$practiceId/r/$referralId" params={{ practiceId, referralId: e.referralId }}>

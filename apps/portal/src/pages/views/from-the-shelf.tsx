@@ -24,8 +24,10 @@ export function FromTheShelf({ view, kind }: { view: ViewId; kind: 'dog' | 'cat'
     <section aria-labelledby="shelf" className="stack">
       <h2 id="shelf">From the shelf</h2>
       <p className="hint">
-        Clips of real patients, given by their practices for teaching, with nothing that names them. For
-        looking, not for measuring.
+        {clips.every((c) => c.demo)
+          ? 'Invented demonstration: drawn by computer, no animal. '
+          : 'Clips of patients, given by their practices for teaching, with nothing that names them. '}
+        For looking, not for measuring.
       </p>
       <ul className="shelf">
         {clips.map((clip) => (
@@ -46,6 +48,7 @@ function Shelved({ clip }: { clip: ShelfClip }) {
       <h3>{clip.title}</h3>
       <p className="hint">
         {shelfKindNames[clip.kind]} · {sayPatientShort(clip)}
+        {clip.demo ? ' · invented demonstration' : ''}
       </p>
       {clip.words ? <p>{clip.words}</p> : null}
     </li>

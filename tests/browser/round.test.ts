@@ -1,0 +1,233 @@
+import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
+import os from 'node:os';
+import path from 'node:path';
+import type { Page } from 'playwright-core';
+import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { demoClip } from '../../apps/api/src/demo/demo-clips';
+import { findAxeProblems } from '../support/axe';
+import { type KillableBrowser, launchOn, PATIENCE_MS } from '../support/browser';
+import { type RunningSystem, startSystem } from '../support/running-system';
+import { uuidv7 } from '../support/test-app';
+import { makeWorld, PASSWORD, type World } from '../support/world';
+
+/**
+ * A visiting sonographer's day of ten patients at three practices, in a real browser: the network is gone from the first
+ * patient to the last, the browser is killed twice, the clock is a day ahead. Afterwards everything is on the server once,
+ * in order, each report signed once.
+ */
+const PATIENTS = 10;
+let system: RunningSystem;
+let world: World;
+let folder: string;
+let browser: KillableBrowser;
+let page: Page;
+let presses = 0;
+const faults: string[] = [];
+const today = new Date().toISOString().slice(0, 10);
+const NAMES = ['Nimbus', 'Bramble', 'Sorrel', 'Otto', 'Pip', 'Moss', 'Fern', 'Heather', 'Thistle', 'Bracken'];
+
+beforeAll(async () => {
+  system = await startSystem();
+  world = await makeWorld(system.admin);
+  const third = uuidv7();
+  await system.admin`insert into practices (id, name, zone, phone) values (${third}, 'Test Practice Cedar', 'Europe/Dublin', '+353 1 000 0007')`;
+  await system.admin`insert into memberships (id, member_id, practice_id, role) values (${uuidv7()}, ${world.people.sonographer.id}, ${third}, 'sonographer')`;
+  folder = mkdtempSync(path.join(os.tmpdir(), 'chordae-round-'));
+  for (const [n, name] of NAMES.entries()) writeFileSync(fileOf(n), await clipOf(n, name));
+  browser = await launchOn(path.join(folder, 'browser'));
+});
+afterAll(async () => {
+  await browser?.context.close().catch(() => {});
+  await system?.stop();
+  rmSync(folder, { recursive: true, force: true });
+});
+
+const fileOf = (n: number) => path.join(folder, `IM_${n}.dcm`);
+const clipOf = (n: number, name: string) =>
+  demoClip({
+    view: 'rps-short-papillary',
+    seed: 60 + n,
+    species: 'cat',
+    heart: 'normal',
+    weightKg: 4,
+    patientName: name,
+    practiceName: 'Test Practice',
+    day: today,
+  });
+
+const AHEAD_MS = 24 * 60 * 60_000;
+async function openPage(): Promise<Page> {
+  const opened = await browser.context.newPage();
+  opened.setDefaultTimeout(PATIENCE_MS);
+  opened.on('pageerror', (error) => faults.push(String(error)));
+  return opened;
+}
+/** Everything a hand does besides writing text. */
+async function press(key: string): Promise<void> {
+  presses += 1;
+  await page.keyboard.press(key);
+}
+async function click(what: ReturnType<Page['locator']>): Promise<void> {
+  presses += 1;
+  await what.click();
+}
+
+async function killAndReopen(where: string): Promise<void> {
+  await page.getByText(/^No network/).waitFor();
+  await browser.kill();
+  browser = await launchOn(path.join(folder, 'browser'));
+  await browser.context.setOffline(true);
+  page = await openPage();
+  await page.clock.install({ time: Date.now() + AHEAD_MS });
+  await page.clock.resume();
+  await page.goto(where);
+}
+
+/** From the list to a signed report, as the pages lead. */
+async function wholeVisit(n: number): Promise<void> {
+  const name = NAMES[n] ?? '';
+  await click(page.getByRole('button', { name: `Scan ${name}` }));
+  const dialog = page.getByRole('dialog', { name: new RegExp(`^${name} at`) });
+  await click(dialog.getByRole('group', { name: 'Weight was' }).getByText('measured'));
+  const unknown = dialog.getByRole('button', { name: 'Write it down as new' });
+  if (await unknown.isVisible()) await click(unknown);
+  presses += 1;
+  await dialog.getByLabel('What do you want to know').selectOption('cat-before-anaesthesia');
+  await click(dialog.getByRole('button', { name: 'Open the scan' }));
+  await page.getByRole('heading', { name, level: 1 }).waitFor();
+  await page
+    .getByRole('navigation', { name: 'Round' })
+    .getByText(new RegExp(`of ${PATIENTS}`))
+    .waitFor();
+  await page.getByLabel('IVSd', { exact: true }).fill('4.8');
+  await press('Tab');
+  presses += 1;
+  await page
+    .locator('input[type=file]')
+    .first()
+    .setInputFiles([fileOf(n)]);
+  await page
+    .getByText(/^\d+ frames/)
+    .first()
+    .waitFor();
+  await page.getByText('Kept on this device until there is a network').waitFor();
+  await click(page.getByRole('link', { name: /report/i }).first());
+  await page.getByLabel('Conclusion').fill(`${name}: no wall above the limit that is named.`);
+  await page.getByText('Kept on this device until there is a network').waitFor();
+  await press('Control+Enter');
+  const sign = page.getByRole('dialog', { name: 'Sign the scan report' });
+  await sign.getByLabel('Your password').fill(PASSWORD);
+  await press('Enter');
+  await page
+    .getByText(/signature pending/i)
+    .first()
+    .waitFor();
+}
+
+describe('a day of ten patients without a network', () => {
+  let dayUrl = '';
+
+  it('is planned from a pasted list, scanned, reported and signed on the device, with the browser killed twice', async () => {
+    page = await openPage();
+    const reply = await browser.context.request.post(`${system.url}/api/sessions`, {
+      data: { email: world.people.sonographer.email, password: PASSWORD },
+    });
+    expect(reply.status()).toBe(200);
+    await page.goto(`${system.url}/rounds`);
+    await page.getByRole('heading', { name: 'Rounds' }).waitFor();
+    await page.evaluate(async () => (await navigator.serviceWorker.ready).active?.state);
+    await expect.poll(() => page.evaluate(async () => (await caches.match('/'))?.ok ?? false)).toBe(true);
+    await browser.context.setOffline(true);
+    await page.clock.install({ time: Date.now() + AHEAD_MS });
+    await page.clock.resume();
+    await page.reload();
+    await page.getByText(/^No network/).waitFor();
+
+    await page.getByLabel('Day').fill(today);
+    await click(page.getByRole('button', { name: 'Open a round' }));
+    await page.getByText('Nobody is on it yet.').waitFor();
+    dayUrl = page.url();
+    await press('p');
+    const line = (n: number) => `${NAMES[n]}; cat; FN; 6 y; 4.${n} kg; thick walls? anaesthesia next week`;
+    const list = [
+      ['Test Practice Ash', [0, 1, 2, 3]],
+      ['Test Practice Birch', [4, 5, 6]],
+      ['Test Practice Cedar', [7, 8, 9]],
+    ] as const;
+    await page
+      .getByLabel(/^One patient a line/)
+      .fill(list.flatMap(([name, of]) => [name, ...of.map(line), '']).join('\n'));
+    await click(page.getByRole('button', { name: 'Look it over' }));
+    await page.getByText(`${PATIENTS} patients read.`).waitFor();
+    await click(page.getByRole('button', { name: 'Put them on the round' }));
+    await page.getByText(`0 of ${PATIENTS} done.`).waitFor();
+    expect(await findAxeProblems(page, 'the day')).toEqual([]);
+
+    for (let n = 0; n < PATIENTS; n += 1) {
+      await wholeVisit(n);
+      if (n === 2 || n === 6) await killAndReopen(dayUrl);
+      else {
+        await click(page.getByRole('link', { name: /^Round of/ }));
+      }
+      await page
+        .getByRole('button', { name: `Scan ${NAMES[n + 1] ?? NAMES[0]}` })
+        .or(page.getByText('Note for the day'))
+        .first()
+        .waitFor();
+    }
+    console.log(`a day of ${PATIENTS} patients: ${presses} presses, clicks, choices and drops besides texts`);
+    expect(await system.admin`select 1 from referrals`).toHaveLength(0);
+  }, 600_000);
+
+  it('is on the server once and in order when the network is back, each report signed once', async () => {
+    await browser.context.setOffline(false);
+    await page.goto(`${system.url}/device`);
+    const there = async () =>
+      (
+        await system.admin<Record<string, unknown>[]>`
+          select (select count(*)::int from referrals) as cases, (select count(*)::int from patients) as patients,
+                 (select count(*)::int from measurements) as measured, (select count(*)::int from originals) as originals,
+                 (select count(*)::int from arrivals where state = 'read') as read,
+                 (select count(*)::int from round_visits where referral_id is not null) as visits`
+      )[0];
+    const all = { cases: 10, patients: 10, measured: 10, originals: 10, read: 10, visits: 10 };
+    await expect.poll(there, { timeout: 240_000 }).toEqual(all);
+    // Nothing counts as signed before the server has it: the password is asked for once, for all of them.
+    expect(await system.admin`select 1 from signed_reports`).toHaveLength(0);
+    await page.getByText(`${PATIENTS} signatures are pending`, { exact: false }).waitFor();
+    await page.getByLabel('Password').fill(PASSWORD);
+    await page.getByRole('button', { name: 'Sign these' }).click();
+    const signed = async () =>
+      (
+        await system.admin<{ n: number }[]>`select count(distinct referral_id)::int as n from signed_reports`
+      )[0]?.n;
+    await expect.poll(signed, { timeout: 120_000 }).toBe(PATIENTS);
+    expect(await system.admin`select 1 from signed_reports`).toHaveLength(PATIENTS);
+    const order = await system.admin<{ name: string }[]>`
+      select p.name from events e join referrals r on r.practice_id = e.practice_id and r.id = e.referral_id
+        join patients p on p.practice_id = r.practice_id and p.id = r.patient_id
+       where e.kind = 'referral.opened' order by e.seq`;
+    expect(order.map((o) => o.name)).toEqual(NAMES);
+    // The device was a day ahead; the server's time counts.
+    const late = await system.admin`select 1 from signed_reports where signed_at > now() + interval '1 hour'`;
+    expect(late).toHaveLength(0);
+    const places = await system.admin<{ name: string; n: number }[]>`
+      select pr.name, count(*)::int as n from referrals r join practices pr on pr.id = r.practice_id group by 1 order by 1`;
+    expect(places.map((p) => p.n)).toEqual([4, 3, 3]);
+  }, 400_000);
+
+  it('is closed in one go, and reads well on a phone', async () => {
+    await page.goto(dayUrl);
+    await page.getByText(`${PATIENTS} of ${PATIENTS} done.`).waitFor();
+    await page.getByRole('button', { name: 'Close the day' }).click();
+    const dialog = page.getByRole('dialog', { name: 'Close the day' });
+    await dialog.getByText('Everything of this day is done.').waitFor();
+    await dialog.getByRole('button', { name: 'Close the day' }).click();
+    await page.getByText(/Closed\./).waitFor();
+    await page.setViewportSize({ width: 390, height: 844 });
+    const over = await page.evaluate(() => document.documentElement.scrollWidth - innerWidth);
+    expect(over).toBeLessThanOrEqual(0);
+    expect(await findAxeProblems(page, 'the day at 390')).toEqual([]);
+    expect(faults).toEqual([]);
+  });
+});
