@@ -2,7 +2,7 @@ import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import os from 'node:os';
 import path from 'node:path';
 import type { Page } from 'playwright-core';
-import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { afterAll, afterEach, beforeAll, describe, expect, it } from 'vitest';
 import { demoClip } from '../../apps/api/src/demo/demo-clips';
 import { findAxeProblems } from '../support/axe';
 import { type KillableBrowser, launchOn, PATIENCE_MS } from '../support/browser';
@@ -35,6 +35,12 @@ beforeAll(async () => {
   folder = mkdtempSync(path.join(os.tmpdir(), 'chordae-round-'));
   for (const [n, name] of NAMES.entries()) writeFileSync(fileOf(n), await clipOf(n, name));
   browser = await launchOn(path.join(folder, 'browser'));
+});
+afterEach(async ({ task }) => {
+  // With CHORDAE_SHOTS set to a folder, what was seen last is kept.
+  const shots = process.env['CHORDAE_SHOTS'];
+  if (shots)
+    await page.screenshot({ path: path.join(shots, `round-${task.name.slice(0, 20)}.png`) }).catch(() => {});
 });
 afterAll(async () => {
   await browser?.context.close().catch(() => {});
