@@ -82,6 +82,12 @@ describe('a day without a network', () => {
     await page.evaluate(async () => (await navigator.serviceWorker.ready).active?.state);
     await expect.poll(() => page.evaluate(async () => (await caches.match('/'))?.ok ?? false)).toBe(true);
 
+    // The worker is asked for anew each time, its files never again.
+    const keeping = async (where: string) => (await fetch(at(where))).headers.get('cache-control');
+    const script = (await page.locator('script[type=module]').first().getAttribute('src')) ?? '';
+    expect(await keeping('/sw.js')).toBe('no-cache');
+    expect(await keeping(script)).toMatch(/immutable/);
+
     await browser.context.setOffline(true);
     await page.reload();
     await page.getByText(/^No network/).waitFor();

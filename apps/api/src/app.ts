@@ -140,6 +140,8 @@ async function servePortal(app: FastifyInstance, folder: string): Promise<void> 
     root: folder,
     wildcard: false,
     index: false,
+    // Its own header would go over ours.
+    cacheControl: false,
     setHeaders: (reply, file) => {
       void reply.setHeader(
         'cache-control',

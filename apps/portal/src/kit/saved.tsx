@@ -11,8 +11,17 @@ const WORDS = {
 } as const;
 
 /** Says whether what was typed has reached the server, or is kept on this device until it can; `caseId` where that may be. */
-export function SavedState({ views, caseId }: { views: readonly PatchQueueView[]; caseId?: string }) {
-  const kept = useKeptOf(caseId);
+export function SavedState({
+  views,
+  caseId,
+  roundId,
+}: {
+  views: readonly PatchQueueView[];
+  caseId?: string;
+  /** A day, whose visits wait with it. */
+  roundId?: string;
+}) {
+  const kept = useKeptOf(caseId ? `case:${caseId}` : roundId ? `round:${roundId}` : null);
   const order = ['failed', 'changed', 'saving', 'saved'] as const;
   const state = order.find((s) => views.some((v) => v.state === s)) ?? 'saved';
   const problem = views.find((v) => v.problem)?.problem;
@@ -27,10 +36,10 @@ export function SavedState({ views, caseId }: { views: readonly PatchQueueView[]
 const KEPT = 'Kept on this device until there is a network';
 
 /** Whether something of a case waits here while there is no line; what passes at once while there is one is no news. */
-function useKeptOf(caseId: string | undefined): boolean {
+function useKeptOf(key: string | null): boolean {
   const line = useLine();
   const { mine } = useDevice();
-  return line === 'down' && mine.some((o) => o.keys.includes(`case:${caseId ?? ''}`));
+  return line === 'down' && key !== null && mine.some((o) => o.keys.includes(key) || o.needs.includes(key));
 }
 
 function shown(value: unknown): string {

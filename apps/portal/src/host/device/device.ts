@@ -25,6 +25,8 @@ export interface DevicePorts {
   readonly later: (run: () => void, ms: number) => () => void;
   readonly mayTry: () => boolean;
   readonly now: () => Date;
+  /** Told when what waits cannot go because nobody is signed in any more: the page then asks. */
+  readonly signedOut?: () => void;
 }
 
 /** A question that has waited so long is answered from what is kept; a write so old is tried anew. */
@@ -189,8 +191,9 @@ export class Device {
       if (me.member.id === this.me?.member.id) await this.adopt(me, true, false);
       return me.member.id;
     } catch (error) {
-      if (error instanceof ApiError && error.code === 'SIGNED_OUT') return null;
-      throw error;
+      if (!(error instanceof ApiError && error.code === 'SIGNED_OUT')) throw error;
+      this.ports.signedOut?.();
+      return null;
     }
   }
 
@@ -247,7 +250,13 @@ export class Device {
     } catch (error) {
       // A case that was made here is not found there until it has been sent.
       const unknownThere = error instanceof ApiError && error.code === 'NOT_FOUND';
-      if (!hasNoLine(error) && !unknownThere) throw error;
+      // The page asks to sign in again; what was typed on it stays in sight meanwhile.
+      const ended =
+        error instanceof ApiError &&
+        error.code === 'SIGNED_OUT' &&
+        this.isMine(asked.params['practiceId'] ?? '');
+      if (ended) this.ports.signedOut?.();
+      if (!hasNoLine(error) && !unknownThere && !ended) throw error;
       const found = await this.replies.find(me, asked, this.outbox.read());
       if (!found || (unknownThere && found.at !== null)) throw error;
       this.say(path, found.at);
@@ -307,7 +316,12 @@ export class Device {
   }
 
   private async send(op: Op, body: unknown): Promise<unknown> {
-    return (await this.fetch(op.route, { params: op.params, body }, WRITE_MS)).reply;
+    try {
+      return (await this.fetch(op.route, { params: op.params, body }, WRITE_MS)).reply;
+    } catch (error) {
+      if (error instanceof ApiError && error.code === 'SIGNED_OUT') this.ports.signedOut?.();
+      throw error;
+    }
   }
 
   private tellSent(): void {

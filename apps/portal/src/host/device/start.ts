@@ -1,5 +1,5 @@
-import type { Me, Round, RoundRow } from '@chordae/contract';
-import { callThrough } from '../api';
+import type { Me, Me, Round, RoundRow } from '@chordae/contract';
+import { callThrough, callThrough, tellSignedOut } from '../api';
 import { fetchRoute } from '../route-fetch';
 import { Device } from './device';
 import { idbStore } from './idb-store';
@@ -42,6 +42,7 @@ export const device = new Device({
   },
   mayTry: () => navigator.onLine,
   now: () => new Date(),
+  signedOut: tellSignedOut,
 });
 
 export const leaving = new Leaving(device);

@@ -98,7 +98,7 @@ function Day({ round }: { round: Round }) {
         {closed ? (
           <Button onClick={() => void reopen()}>Open the day again</Button>
         ) : (
-          <SavedState views={[text]} />
+          <SavedState views={[text]} roundId={round.id} />
         )}
       </div>
       {closed ? null : (

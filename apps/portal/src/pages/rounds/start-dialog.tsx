@@ -142,7 +142,10 @@ function Candidates({
   if (problem) {
     return (
       <div className="stack">
-        <Problem>{problem} Whether it is known at this practice could not be looked up.</Problem>
+        <p className="hint" role="status">
+          Without a network it cannot be looked up whether this patient is known at {practiceName}. Two
+          records of one patient can be merged later.
+        </p>
         {chosen === 'new' ? null : <Button onClick={() => onChoose('new')}>Write it down as new</Button>}
       </div>
     );
