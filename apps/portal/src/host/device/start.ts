@@ -1,5 +1,5 @@
-import type { Me, Me, Round, RoundRow } from '@chordae/contract';
-import { callThrough, callThrough, tellSignedOut } from '../api';
+import type { Me, Round, RoundRow } from '@chordae/contract';
+import { callThrough, tellSignedOut } from '../api';
 import { fetchRoute } from '../route-fetch';
 import { Device } from './device';
 import { idbStore } from './idb-store';

@@ -1,5 +1,5 @@
 import type { CaseView } from '@chordae/contract';
-import { SIGNATURE_PENDING } from '@chordae/words';
+import { SIGNATURE_PENDING, sayReferralNumber } from '@chordae/words';
 import { Link, useNavigate, useParams } from '@tanstack/react-router';
 import { useEffect } from 'react';
 import { maySend, practicesOf, useMe } from '../../host/session';
@@ -10,6 +10,7 @@ import { sayDay, Time } from '../../kit/time';
 import '../../styles/opinion.css';
 import '../../styles/report.css';
 import '../../styles/sheet.css';
+import { RoundLine } from '../rounds/round-line';
 import { sayPatient } from '../say-patient';
 import { usePendingSignature } from './pending-signature';
 import { ReportReader } from './report-reader';
@@ -54,7 +55,8 @@ function Report({ c }: { c: CaseView }) {
             Scan report <span className="report-of">{c.patient.name}</span>
           </h1>
           <p className="hint">
-            {sayPatient(c.patient)}. Number {c.referral.number} of {c.referral.practiceName}
+            {sayPatient(c.patient)}. {sayReferralNumber(c.referral.number, 'Number')} of{' '}
+            {c.referral.practiceName}
             {scannedOn ? `, scanned ${sayDay(scannedOn)}` : ''}.
           </p>
           {c.referral.question.trim() === '' ? null : (
@@ -65,6 +67,7 @@ function Report({ c }: { c: CaseView }) {
           To the sheet
         </Link>
       </header>
+      <RoundLine place={place} />
       {pending ? (
         <Notice level="look" live>
           <p>

@@ -61,7 +61,7 @@ export function ReportWriter({ c }: { c: CaseView }) {
       <ScanColumn c={c} input={input} result={result} onKeyFrame={takeFrame} />
       <section className="stack opinion-form report-form" aria-label="The report">
         <p className="row report-saved">
-          <SavedState views={[saved]} />
+          <SavedState views={[saved]} caseId={c.referral.id} />
           <Button look="main" keyHint="Ctrl Enter" onClick={() => setSigning(true)}>
             Preview and sign …
           </Button>

@@ -69,7 +69,7 @@ export function SignReportDialog({
   return (
     <Dialog title="Sign the scan report" onClose={onClose} wide>
       <p>
-        For {c.patient.name}, number {c.referral.number} of {c.referral.practiceName}. {REPORT_SIGNING}
+        For {c.patient.name} of {c.referral.practiceName}. {REPORT_SIGNING}
       </p>
       <BeforeSigning c={c} writing={writing} flags={flags} />
       <form
