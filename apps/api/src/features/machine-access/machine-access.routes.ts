@@ -115,10 +115,10 @@ export function registerMachineAccess(app: FastifyInstance, services: Services):
       select r.id as referral_id, s.id as scan_id, r.number, p.name, p.species, p.sex, w.weight_kg,
              to_char(w.weighed_on, 'YYYY-MM-DD') as weighed_on, to_char(s.scanned_on, 'YYYY-MM-DD') as scanned_on
         from referrals r
-        join patients p on p.practice_id = r.practice_id and p.id = r.patient_id
+        join patients p on p.practice_id = r.practice_id and p.id = patient_root(r.practice_id, r.patient_id)
         join lateral (select s.id, s.scanned_on from scans s join scan_referrals sr on sr.practice_id = s.practice_id and sr.scan_id = s.id
                        where sr.practice_id = r.practice_id and sr.referral_id = r.id order by sr.position desc limit 1) s on true
-        left join lateral (select weight_kg, weighed_on from weights where practice_id = r.practice_id and patient_id = r.patient_id
+        left join lateral (select weight_kg, weighed_on from weights where practice_id = r.practice_id and patient_id = any(patient_family(r.practice_id, r.patient_id))
                             order by weighed_on desc, created_at desc limit 1) w on true
        where r.practice_id = ${params.practiceId} and r.state in ('draft', 'reported', 'filed', 'images-wanted')
          and r.updated_at > app_now() - interval '30 days'

@@ -92,7 +92,7 @@ export async function visitsOf(tx: ActorTx, memberId: string, roundId: string): 
       v: roundVisits,
       name: sql<
         string | null
-      >`(select p.name from patients p where p.practice_id = ${roundVisits.practiceId} and p.id = ${roundVisits.patientId})`,
+      >`(select p.name from patients p where p.practice_id = ${roundVisits.practiceId} and p.id = patient_root(${roundVisits.practiceId}, ${roundVisits.patientId}))`,
     })
     .from(roundVisits)
     .where(and(eq(roundVisits.memberId, memberId), eq(roundVisits.roundId, roundId)));
