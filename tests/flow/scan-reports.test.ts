@@ -3,6 +3,7 @@ import type { AddressInfo } from 'node:net';
 import { type CaseView, EMPTY_REPORT, type ReportText, type VerifiedOpinion } from '@chordae/contract';
 import { caseInput, numbersHashOf } from '@chordae/interpretation';
 import { canonicalText } from '@chordae/report';
+import sharp from 'sharp';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { jobTable } from '../../apps/api/src/worker';
 import { localPages } from '../../apps/portal/src/pages/report/local-pages';
@@ -395,6 +396,16 @@ describe.sequential('the paper', () => {
         );
     expect(body(JSON.parse(JSON.stringify(local)) as { kind: string }[])).toEqual(body(blocks));
     expect((await manager.get(`${d.base}/report/preview`)).status).toBe(403);
+    // The picture on the page is the printed one: the strip that may hold a name is covered, which the practice's own is not.
+    const frameAt = `/api/cases/${d.practiceId}/${d.referralId}/clips/${clipId}/frames/1`;
+    const strip = async (url: string) =>
+      sharp((await sonographer.get(url)).bytes)
+        .extract({ left: 0, top: 0, width: 64, height: 6 })
+        .greyscale()
+        .raw()
+        .toBuffer();
+    expect(Math.max(...(await strip(`${frameAt}?as=paper`)))).toBe(0);
+    expect(Math.min(...(await strip(frameAt)))).toBe(255);
     expect((await vetB.get(`${d.base}/report/preview`)).status).toBe(404);
   });
 

@@ -421,6 +421,8 @@ export const routes = {
     path: '/api/cases/:practiceId/:referralId/clips/:clipId/frames/:frame',
     access: { practice: practiceAll, group: readers },
     params: inCase.extend({ clipId: id, frame: z.coerce.number().int().min(0) }),
+    /** `paper`: with what hides a name in it, also for the practice itself. */
+    query: z.object({ as: z.enum(['seen', 'paper']).default('seen') }),
     reply: null,
     summary: 'Exact pixels of one frame as PNG, for measuring',
   }),

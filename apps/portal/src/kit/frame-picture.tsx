@@ -10,12 +10,15 @@ export function FramePicture({
   frame,
   drawings,
   label,
+  asPaper = false,
 }: {
   c: Pick<CaseView, 'referral' | 'clips'>;
   clipId: string;
   frame: number;
   drawings: readonly FrameDrawing[];
   label: string;
+  /** As it is printed: with what hides a name, also for the practice itself. */
+  asPaper?: boolean;
 }) {
   const [failed, setFailed] = useState(false);
   const description = c.clips.find((k) => k.id === clipId)?.description;
@@ -33,7 +36,7 @@ export function FramePicture({
   return (
     <div className="frame-picture" style={{ aspectRatio: `${width} / ${height}` }}>
       <img
-        src={pathOf('clipFrame', { ...place, clipId, frame })}
+        src={pathOf('clipFrame', { ...place, clipId, frame }, asPaper ? { as: 'paper' } : {})}
         alt={said}
         loading="lazy"
         width={width}

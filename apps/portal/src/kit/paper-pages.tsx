@@ -158,6 +158,7 @@ function Frame({ c, frame, bare = false }: { c: CaseView; frame: PrintedFrame; b
   return (
     <figure>
       <FramePicture
+        asPaper
         c={c}
         clipId={frame.clipId}
         frame={frame.frame}

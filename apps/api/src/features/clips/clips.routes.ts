@@ -12,7 +12,7 @@ import { findReferral, interpretLater, touchReferral } from '../cases';
 import { recordEvent } from '../events';
 import { findClip, findPack } from './clips.repository';
 import { clips } from './clips.tables';
-import { groupFramePng, ownFramePng } from './frame-picture';
+import { groupFramePng, maskedFramePng, ownFramePng } from './frame-picture';
 import { shareClip } from './share-clip';
 
 export function registerClips(app: FastifyInstance, services: Services): void {
@@ -124,16 +124,19 @@ export function registerClips(app: FastifyInstance, services: Services): void {
     });
   });
 
-  serve(app, services, routes.clipFrame, async ({ tx, params, onCase, reply }) => {
+  serve(app, services, routes.clipFrame, async ({ tx, params, query, onCase, reply }) => {
     const clip = await findClip(tx, params.practiceId, params.clipId);
     if (clip.referralId !== params.referralId || params.frame >= clip.description.frameCount)
       throw new AppError('NOT_FOUND');
     const png =
-      onCase.side === 'group' ? await groupFramePng(services, params) : await ownFramePng(services, params);
-    void reply
-      .header('cache-control', 'private, max-age=3600, immutable')
-      .type('image/png')
-      .send(Buffer.from(png));
+      onCase.side === 'group'
+        ? await groupFramePng(services, params)
+        : query.as === 'paper'
+          ? await maskedFramePng(services, params)
+          : await ownFramePng(services, params);
+    // What hides a name may still be decided anew: such a picture is asked for each time.
+    const keep = query.as === 'paper' ? 'private, no-cache' : 'private, max-age=3600, immutable';
+    void reply.header('cache-control', keep).type('image/png').send(Buffer.from(png));
   });
 }
 
