@@ -331,6 +331,16 @@ describe('merging', () => {
       ['opinion', '2026-06-01', 'Enlarged.'],
       ['opinion', '2026-05-01', 'Enlarged.'],
     ]);
+    await t.admin`insert into signed_reports (practice_id, id, referral_id, kind, fields, canonical_text, sha256, signer_id, signer_name, signed_at, inputs, engine_version)
+      values (${world.practiceA}, ${uuidv7()}, ${first.referralId}, 'report', ${JSON.stringify({ recheckOn: '2026-07-01', recheckFor: 'the walls', conclusion: 'Thick.' })}::text::jsonb, 'x', 'x', ${world.people.vetA.id}, 'Vet of Ash', '2026-04-30T23:30:00Z', '{}', 'x')`;
+    const reported = (await page(second.patientId)).timeline.filter(
+      (e) => e.words === 'the walls' || e.kind === 'report',
+    );
+    // 23:30 UTC on 30 April is 1 May in Dublin.
+    expect(reported.map((e) => [e.kind, e.day])).toEqual([
+      ['recheck', '2026-07-01'],
+      ['report', '2026-05-01'],
+    ]);
     // A file scan that still comes in under the old id counts as one of the animal's.
     await openDraft(vet, world, world.practiceA, { patientId: first.patientId, scannedOn: '2026-11-25' });
     expect(await due()).toEqual([[second.patientId, '2026-12-01', '2026-11-25']]);

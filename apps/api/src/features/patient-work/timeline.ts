@@ -48,8 +48,11 @@ export async function timelineOf(
       union all
       select 'recheck', (p.fields->>'recheckOn')::date, p.signed_at,
              o.id, o.number, o.plan, o.state, p.signer_name, coalesce(p.fields->>'recheckFor', ''), p.id, null, o.patient_id
-        from signed_opinions p join own o on o.id = p.referral_id
-       where p.practice_id = ${practiceId} and p.kind = 'opinion' and p.fields->>'recheckOn' is not null
+        from (select id, practice_id, referral_id, fields, signer_name, signed_at from signed_opinions where kind = 'opinion'
+              union all
+              select id, practice_id, referral_id, fields, signer_name, signed_at from signed_reports where kind = 'report') p
+        join own o on o.id = p.referral_id
+       where p.practice_id = ${practiceId} and p.fields->>'recheckOn' is not null
       union all
       select 'outcome', (u.made_at at time zone zone)::date, u.made_at, o.id, o.number, o.plan, o.state, u.made_by_name, u.answer, o.id, null, o.patient_id
         from outcomes u join own o on o.id = u.referral_id, place where u.practice_id = ${practiceId})
