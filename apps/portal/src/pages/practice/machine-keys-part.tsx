@@ -50,8 +50,8 @@ export function MachineKeysPart({ practiceId }: { practiceId: string }) {
       <h2 id="pr-machines">Machines that send by themselves</h2>
       <p className="hint">
         <code>chordae send --watch FOLDER</code> sends what a machine exports to the open cases whose patient
-        it names. A key can send files to open cases of this practice and read nothing else of them than their
-        patients' names.
+        it names. A key sends files to open cases of this practice and reads of each only name, species, sex,
+        weight and the day of the scan.
       </p>
       {made ? (
         <Notice level="look" live>
@@ -87,7 +87,7 @@ export function MachineKeysPart({ practiceId }: { practiceId: string }) {
           </ul>
         </details>
       ) : null}
-      <form className="row" onSubmit={(e) => void make(e)} noValidate>
+      <form className="machine-keys-new" onSubmit={(e) => void make(e)} noValidate>
         <TextField label="Machine" value={name} maxLength={80} onChange={(e) => setName(e.target.value)} />
         <Button type="submit">Make a key</Button>
       </form>
