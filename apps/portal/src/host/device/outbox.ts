@@ -122,7 +122,12 @@ export class Outbox {
 
   private answer(op: Op, reply: unknown): void {
     this.waiters.get(op.id)?.resolve(reply);
-    this.waiters.delete(op.id);
+    if (this.waiters.delete(op.id)) this.tell();
+  }
+
+  /** Whether the page that made an op still waits for its reply: what it says is then its page's to show. */
+  isWatched(id: string): boolean {
+    return this.waiters.has(id);
   }
 
   /** The line is back, or a person wants it: what had failed counts no more. */

@@ -28,7 +28,8 @@ export function showPendingSignatures(): void {
         device.outbox.read(),
         (o) => o.route === 'signReport' && o.memberId === memberId && o.params['referralId'] === referralId,
       );
-      return op ? pendingOf(op) : null;
+      // While its own dialog waits for the answer, nothing is pending yet.
+      return op && !device.outbox.isWatched(op.id) ? pendingOf(op) : null;
     },
   });
 }
