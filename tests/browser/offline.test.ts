@@ -95,6 +95,8 @@ describe('a day without a network', () => {
     await page.getByText(/As of .*, kept on this device/).waitFor();
 
     await page.getByRole('link', { name: 'New referral' }).click();
+    // The list has a choice of practices as well.
+    await page.getByRole('heading', { name: 'New referral' }).waitFor();
     await page.getByRole('group', { name: 'Practice' }).getByText('Test Practice Ash').click();
     await page.getByLabel('Patient name').fill('Thistle');
     await page.getByRole('group', { name: 'Species' }).getByText('Cat', { exact: true }).click();
@@ -202,6 +204,7 @@ describe('a day without a network', () => {
     await page.getByLabel('History').fill('Written on the first device.');
     await page.getByLabel('Machine', { exact: true }).fill('Cart of the first device');
     await page.getByText('Kept on this device until there is a network').waitFor();
+    await expect.poll(async () => (await keptIn(page)).rows['chordae-device/ops']).toBe(2);
     // The other device was quicker: one field of the same row, and one that the first did not touch.
     const [row] = await system.admin<{ revision: number; scan: string; scan_revision: number }[]>`
       select r.revision, s.id as scan, s.revision as scan_revision from referrals r
