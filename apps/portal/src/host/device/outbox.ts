@@ -27,6 +27,9 @@ interface Waiter {
   readonly reject: (error: unknown) => void;
 }
 
+/** A browser may not tell that the network is back: it is tried at least so often, and costs one small question. */
+const LONGEST_PAUSE_MS = 15_000;
+
 /** So often a service may stumble over the same op before the others go past it. */
 const MOST_STUMBLES = 6;
 
@@ -173,7 +176,7 @@ export class Outbox {
     if (this.failures === 0 || !this.all.some((o) => this.isMine(o) && o.state === 'waiting')) return;
     this.cancel = this.ports.later(
       () => this.kick(),
-      Math.min(60_000, 1000 * 2 ** Math.min(this.failures, 6)),
+      Math.min(LONGEST_PAUSE_MS, 1000 * 2 ** Math.min(this.failures, 6)),
     );
   }
 

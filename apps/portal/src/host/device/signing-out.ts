@@ -2,6 +2,7 @@ import type { Organisation } from '@chordae/contract';
 import { call } from '../api';
 import { ApiError } from '../route-fetch';
 import { dropUpload, keptUploads } from '../uploads/upload-store';
+import { uuidv7 } from '../uuid';
 import type { Device } from './device';
 
 /** What would be lost by signing out now, of one practice. */
@@ -12,6 +13,8 @@ export interface Unsent {
 }
 
 const KEPT_TEXTS = 'chordae.kept.';
+/** Tells this page's own message from another tab's. */
+const THIS_TAB = uuidv7();
 
 function textsOf(memberId: string): string[] {
   try {
@@ -66,12 +69,15 @@ export async function signOutAndWipe(device: Device): Promise<void> {
   const channel = 'BroadcastChannel' in globalThis ? new BroadcastChannel('chordae-member') : null;
   // A broadcast channel has no target origin: it reaches this origin only.
   // oxlint-disable-next-line unicorn/require-post-message-target-origin
-  channel?.postMessage('signed-out');
+  channel?.postMessage(THIS_TAB);
   channel?.close();
 }
 
 /** Other tabs of a browser in which somebody signs out show nothing more either. */
 export function leaveWithOthers(): void {
   if (!('BroadcastChannel' in globalThis)) return;
-  new BroadcastChannel('chordae-member').addEventListener('message', () => globalThis.location.assign('/'));
+  new BroadcastChannel('chordae-member').addEventListener('message', ({ data }: MessageEvent<unknown>) => {
+    // A channel hears its own page as well, which goes by itself when all is wiped.
+    if (data !== THIS_TAB) globalThis.location.assign('/');
+  });
 }

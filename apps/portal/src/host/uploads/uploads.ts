@@ -274,7 +274,7 @@ class Uploads {
     this.start();
   }
 
-  /** No line: the file waits on, and is tried again after a while that grows to a minute. */
+  /** No line: the file waits on, and is tried again after a while that grows to twenty seconds. */
   private cut(arrivalId: string): void {
     this.change(arrivalId, { state: 'waiting', bytesPerSecond: null, says: KEPT_HERE });
     if (this.timer !== null) return;
@@ -284,7 +284,7 @@ class Uploads {
         this.timer = null;
         this.start();
       },
-      Math.min(60_000, 1000 * 2 ** Math.min(this.cuts, 6)),
+      Math.min(20_000, 1000 * 2 ** Math.min(this.cuts, 6)),
     );
   }
 
