@@ -14,6 +14,7 @@ import { findAxeProblems } from '../support/axe';
 import { launchBrowser, PATIENCE_MS } from '../support/browser';
 import { pageSession } from '../support/page-session';
 import { type RunningSystem, startSystem } from '../support/running-system';
+import { signedPage } from '../support/signed-page';
 import { uploadFile } from '../support/upload';
 import { caseOf, makeWorld, openDraft, PASSWORD, type Session, type World } from '../support/world';
 
@@ -63,18 +64,8 @@ const EARLIER = [
   phantomDicom(cine(7), patient, coding, seededRandom(7)),
 ] as const;
 
-async function open(email: string): Promise<Page> {
-  const context = await browser.newContext({
-    locale: 'en-GB',
-    viewport: { width: 1440, height: 1000 },
-    baseURL: system.url,
-  });
-  await context.request.post('/api/sessions', { data: { email, password: PASSWORD } });
-  const opened = await context.newPage();
-  opened.setDefaultTimeout(PATIENCE_MS);
-  opened.on('pageerror', (error) => faults.push(String(error)));
-  return opened;
-}
+const open = (email: string) =>
+  signedPage(browser, system.url, email, { faults, viewport: { width: 1440, height: 1000 } });
 
 /** A referral with files, each view named, sent to the group. */
 async function sent(

@@ -4,6 +4,7 @@ import { demoClip } from '../../apps/api/src/demo/demo-clips';
 import { findAxeProblems } from '../support/axe';
 import { launchBrowser, PATIENCE_MS } from '../support/browser';
 import { type RunningSystem, startSystem } from '../support/running-system';
+import { signedPage } from '../support/signed-page';
 import { uuidv7 } from '../support/test-app';
 import { uploadFile } from '../support/upload';
 import {
@@ -37,19 +38,9 @@ afterAll(async () => {
 });
 
 async function open(person: Person | null): Promise<Page> {
-  const context = await browser.newContext({
-    locale: 'en-GB',
-    viewport: { width: 1440, height: 900 },
-    baseURL: system.url,
-  });
-  contexts.push(context);
-  if (person)
-    await context.request.post('/api/sessions', {
-      data: { email: world.people[person].email, password: PASSWORD },
-    });
-  const page = await context.newPage();
-  page.setDefaultTimeout(PATIENCE_MS);
-  page.on('pageerror', (error) => faults.push(`${person}: ${String(error)}`));
+  const email = person && world.people[person].email;
+  const page = await signedPage(browser, system.url, email, { faults });
+  contexts.push(page.context());
   return page;
 }
 

@@ -9,15 +9,9 @@ import { manyPatients } from '../support/many-patients';
 import { pageSession } from '../support/page-session';
 import { type RunningSystem, startSystem } from '../support/running-system';
 import { sentWithFiles } from '../support/sent-with-files';
+import { signedPage } from '../support/signed-page';
 
-import {
-  makeWorld,
-  type OpenedReferral,
-  openDraft,
-  PASSWORD,
-  type Person,
-  type World,
-} from '../support/world';
+import { makeWorld, type OpenedReferral, openDraft, type Person, type World } from '../support/world';
 
 /** Patients of a practice by hand: found, weighed, merged and parted again; the practice's page, the account, the shelf. */
 let system: RunningSystem;
@@ -36,21 +30,8 @@ afterAll(async () => {
   await system?.stop();
 });
 
-async function open(person: Person, width = 1440): Promise<Page> {
-  const context = await browser.newContext({
-    locale: 'en-GB',
-    viewport: { width, height: 900 },
-    baseURL: system.url,
-    acceptDownloads: true,
-  });
-  await context.request.post('/api/sessions', {
-    data: { email: world.people[person].email, password: PASSWORD },
-  });
-  const page = await context.newPage();
-  page.setDefaultTimeout(PATIENCE_MS);
-  page.on('pageerror', (error) => faults.push(`${person}: ${String(error)}`));
-  return page;
-}
+const open = (person: Person, width = 1440) =>
+  signedPage(browser, system.url, world.people[person].email, { faults, viewport: { width, height: 900 } });
 
 describe.sequential('patients and practice', () => {
   let vet: Page;

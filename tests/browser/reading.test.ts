@@ -1,11 +1,12 @@
 import { phantomDicom, renderCine, seededRandom } from '@chordae/phantom';
-import type { Browser, BrowserContext, Page } from 'playwright-core';
+import type { Browser, Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { findAxeProblems } from '../support/axe';
 import { launchBrowser, PATIENCE_MS } from '../support/browser';
 import { pageSession } from '../support/page-session';
 import { type RunningSystem, startSystem } from '../support/running-system';
 import { sentWithFiles, withCookie } from '../support/sent-with-files';
+import { signedPage } from '../support/signed-page';
 import { uploadFile } from '../support/upload';
 import {
   caseOf,
@@ -61,20 +62,7 @@ const drawn = (view: (typeof VIEWS)[number], seed: number): Uint8Array =>
   );
 const files = VIEWS.map((view, n) => [`${view}.dcm`, view, drawn(view, 20 + n)] as const);
 
-async function open(person: Person): Promise<Page> {
-  const context: BrowserContext = await browser.newContext({
-    locale: 'en-GB',
-    viewport: { width: 1440, height: 900 },
-    baseURL: system.url,
-  });
-  await context.request.post('/api/sessions', {
-    data: { email: world.people[person].email, password: PASSWORD },
-  });
-  const page = await context.newPage();
-  page.setDefaultTimeout(PATIENCE_MS);
-  page.on('pageerror', (error) => faults.push(`${person}: ${String(error)}`));
-  return page;
-}
+const open = (person: Person) => signedPage(browser, system.url, world.people[person].email, { faults });
 
 const deskOf = (d: OpenedReferral) => `/desk/${d.practiceId}/${d.referralId}`;
 const stateOf = async (d: OpenedReferral) =>

@@ -5,6 +5,7 @@ import { findAxeProblems } from '../support/axe';
 import { launchBrowser, PATIENCE_MS } from '../support/browser';
 import { pageSession } from '../support/page-session';
 import { type RunningSystem, startSystem } from '../support/running-system';
+import { signedPage } from '../support/signed-page';
 import { uploadFile } from '../support/upload';
 import {
   caseOf,
@@ -36,20 +37,8 @@ afterAll(async () => {
   await system?.stop();
 });
 
-async function open(person: Person, width = 1440): Promise<Page> {
-  const context = await browser.newContext({
-    locale: 'en-GB',
-    viewport: { width, height: 900 },
-    baseURL: system.url,
-  });
-  await context.request.post('/api/sessions', {
-    data: { email: world.people[person].email, password: PASSWORD },
-  });
-  const page = await context.newPage();
-  page.setDefaultTimeout(PATIENCE_MS);
-  page.on('pageerror', (error) => faults.push(`${person}: ${String(error)}`));
-  return page;
-}
+const open = (person: Person, width = 1440) =>
+  signedPage(browser, system.url, world.people[person].email, { faults, viewport: { width, height: 900 } });
 
 /** A session that also carries the cookies for uploading. */
 async function senderOf(page: Page): Promise<Session> {

@@ -1,19 +1,9 @@
-import {
-  EMPTY_PLANNED,
-  EMPTY_REPORT,
-  type FoundPatient,
-  type LeftWork,
-  type Round,
-  type RouteName,
-} from '@chordae/contract';
+import { EMPTY_PLANNED, EMPTY_REPORT, type FoundPatient, type LeftWork, type Round } from '@chordae/contract';
 import { caseInput, numbersHashOf } from '@chordae/interpretation';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import { Device } from '../../apps/portal/src/host/device/device';
 import { NO_WORDS } from '../../apps/portal/src/host/device/fold-case';
 import { settleLeft } from '../../apps/portal/src/host/device/left-practices';
-import { memoryStore } from '../../apps/portal/src/host/device/memory-store';
-import { endpoints } from '../../apps/portal/src/host/endpoints';
-import { ApiError, pathOf } from '../../apps/portal/src/host/route-fetch';
+import { type DeviceOnLine, deviceOnLine } from '../support/device-on-line';
 import { startTestApp, type TestApp, uuidv7 } from '../support/test-app';
 import { makeWorld, PASSWORD, type Session, signIn, type World } from '../support/world';
 
@@ -29,37 +19,8 @@ beforeAll(async () => {
 });
 afterAll(async () => t.close());
 
-function makeDevice(store = memoryStore()) {
-  const line = { there: true };
-  const sent: RouteName[] = [];
-  const device = new Device({
-    ready: Promise.resolve(),
-    store,
-    durable: true,
-    fetchRoute: async (route, ask) => {
-      if (!line.there) throw new ApiError('NO_NETWORK', 'No connection.');
-      if (endpoints[route][0] !== 'GET') sent.push(route);
-      const reply = await session.call(endpoints[route][0], pathOf(route, ask.params, ask.query), ask.body);
-      const body = reply.body as { code: 'FIELD_INVALID'; message: string };
-      if (reply.status !== 200) throw new ApiError(body.code, body.message);
-      return { reply: body, at: '2026-11-25T09:30:00.000Z' };
-    },
-    alone: (work) => work(),
-    later: () => () => undefined,
-    mayTry: () => line.there,
-    // A day ahead: it orders nothing.
-    now: () => new Date('2026-11-26T23:00:00Z'),
-  });
-  const call = (route: RouteName, params: Record<string, string>, body?: unknown, query = {}) =>
-    device.call(route, { params, query, ...(body === undefined ? {} : { body }) });
-  const back = async () => {
-    line.there = true;
-    device.outbox.kickAfresh();
-    await device.outbox.rest();
-  };
-  return { device, line, sent, store, call, back };
-}
-type OnDevice = ReturnType<typeof makeDevice>;
+/** A day ahead. */
+const makeDevice = () => deviceOnLine(session, { now: new Date('2026-11-26T23:00:00Z') });
 type Place = { practiceId: string; referralId: string };
 
 const cat = (name: string) => ({
@@ -75,7 +36,13 @@ const cat = (name: string) => ({
 });
 
 /** One visit from the list to its signature, in the order in which the pages do it. */
-async function wholeVisit(d: OnDevice, roundId: string, practiceId: string, name: string, position: number) {
+async function wholeVisit(
+  d: DeviceOnLine,
+  roundId: string,
+  practiceId: string,
+  name: string,
+  position: number,
+) {
   const [visitId, patientId, referralId, scanId] = [uuidv7(), uuidv7(), uuidv7(), uuidv7()];
   const planned = { ...EMPTY_PLANNED, name, species: 'cat' };
   const place = { practiceId, referralId };
@@ -134,7 +101,7 @@ const numbersOf = (view: unknown) => {
   return numbersHashOf(caseInput({ ...c, plan: c.referral.plan, urgencyAsked: c.referral.urgencyAsked }));
 };
 
-async function sign(d: OnDevice, place: Place, password: string) {
+async function sign(d: DeviceOnLine, place: Place, password: string) {
   const view = (await d.call('getCase', place)) as {
     report: { draft: { revision: number; conclusion: string; next: string } };
     referral: { revision: number };
@@ -153,7 +120,7 @@ async function sign(d: OnDevice, place: Place, password: string) {
 
 describe('a round without a line', () => {
   const roundId = uuidv7();
-  let d: OnDevice;
+  let d: DeviceOnLine;
   let done: Awaited<ReturnType<typeof wholeVisit>>[] = [];
 
   it('is planned, scanned, reported and signed on the device, and shows what is done of it', async () => {
@@ -176,7 +143,7 @@ describe('a round without a line', () => {
     ]);
     const found = (await d.call('findServed', {}, undefined, { find: 'cat 2' })) as FoundPatient[];
     expect(found.map((p) => [p.name, p.practiceName])).toEqual([['Cat 2', 'Test Practice Birch']]);
-    expect(d.sent).toEqual([]);
+    expect(d.sent()).toEqual([]);
     // A password stands on no disk.
     expect(JSON.stringify(await d.store.ops())).not.toContain('password":"');
   });
@@ -185,8 +152,8 @@ describe('a round without a line', () => {
     await d.back();
     const waiting = await d.store.ops();
     expect(waiting.map((o) => o.route)).toEqual(['signReport', 'signReport', 'signReport']);
-    expect(d.sent.indexOf('putRound')).toBe(0);
-    expect(d.sent.filter((r) => r === 'putReferral')).toHaveLength(3);
+    expect(d.sent().indexOf('putRound')).toBe(0);
+    expect(d.sent().filter((r) => r === 'putReferral')).toHaveLength(3);
     const states = await t.admin`select state from referrals`;
     expect(states.map((r) => r['state'] as string)).toEqual(['draft', 'draft', 'draft']);
   });
@@ -221,7 +188,7 @@ describe('a round without a line', () => {
   });
 });
 
-async function openRound(d: OnDevice): Promise<string> {
+async function openRound(d: DeviceOnLine): Promise<string> {
   const roundId = uuidv7();
   await d.call('putRound', { roundId }, { day: '2026-11-26', title: '' });
   return roundId;

@@ -1,11 +1,8 @@
 import { EMPTY_STATE_AT_SCAN, type Me, type PatientRecord, type RouteName } from '@chordae/contract';
 import { caseInput, interpret } from '@chordae/interpretation';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import { Device } from '../../apps/portal/src/host/device/device';
-import { memoryStore } from '../../apps/portal/src/host/device/memory-store';
 import { NOT_ASKED } from '../../apps/portal/src/host/device/world';
-import { endpoints } from '../../apps/portal/src/host/endpoints';
-import { ApiError, pathOf } from '../../apps/portal/src/host/route-fetch';
+import { type DeviceOnLine, deviceOnLine } from '../support/device-on-line';
 import { startTestApp, type TestApp, uuidv7 } from '../support/test-app';
 import { makeWorld, type Session, signIn, type World } from '../support/world';
 
@@ -21,41 +18,9 @@ beforeAll(async () => {
 });
 afterAll(async () => t.close());
 
-/** A device whose line to the application can be cut, before a request or between it and its reply. */
-function makeDevice(store = memoryStore()) {
-  const line = { there: true, loseReplyOf: null as RouteName | null };
-  const asked: { route: RouteName; body: unknown }[] = [];
-  const device = new Device({
-    ready: Promise.resolve(),
-    store,
-    durable: true,
-    fetchRoute: async (route, ask) => {
-      if (!line.there) throw new ApiError('NO_NETWORK', 'No connection.');
-      asked.push({ route, body: ask.body });
-      const reply = await session.call(endpoints[route][0], pathOf(route, ask.params, ask.query), ask.body);
-      if (line.loseReplyOf === route) {
-        line.loseReplyOf = null;
-        line.there = false;
-        throw new ApiError('NO_NETWORK', 'No connection.');
-      }
-      const body = reply.body as { code: 'FIELD_INVALID'; message: string };
-      if (reply.status !== 200) throw new ApiError(body.code, body.message);
-      return { reply: body, at: '2026-11-25T09:30:00.000Z' };
-    },
-    alone: (work) => work(),
-    later: () => () => undefined,
-    mayTry: () => line.there,
-    // A day behind: it orders nothing.
-    now: () => new Date('2026-11-24T03:00:00Z'),
-  });
-  const back = async () => {
-    line.there = true;
-    device.outbox.kickAfresh();
-    await device.outbox.rest();
-  };
-  return { device, line, asked, store, back };
-}
-type OnDevice = ReturnType<typeof makeDevice>;
+/** A day behind. */
+const makeDevice = (store?: DeviceOnLine['store']) =>
+  deviceOnLine(session, { now: new Date('2026-11-24T03:00:00Z'), ...(store ? { store } : {}) });
 
 const PATIENT = {
   name: 'Bracken',
@@ -88,7 +53,7 @@ function measurement(code: string, value: number, more: Record<string, unknown> 
 }
 
 /** A whole case, made and changed without a line. */
-async function makeCase(d: OnDevice) {
+async function makeCase(d: DeviceOnLine) {
   const practiceId = world.practiceA;
   const [patientId, referralId, scanId] = [uuidv7(), uuidv7(), uuidv7()] as [string, string, string];
   const ids = { practiceId, patientId, referralId, scanId };
@@ -200,7 +165,7 @@ describe('a case made without a line', () => {
       return rest;
     };
     expect(bare(patientOffline)).toEqual(bare(patientOnline));
-    const writes = d.asked.filter((a) => endpoints[a.route][0] !== 'GET').map((a) => a.route);
+    const writes = d.sent();
     expect(writes).toEqual([
       'putPatient',
       'putKeeper',

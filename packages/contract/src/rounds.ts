@@ -1,6 +1,6 @@
 import { z } from 'zod';
 import { day, id, moment, revision } from './ids';
-import { referralState } from './referral-states';
+import { type ReferralState, referralState } from './referral-states';
 import { scanPlanId, sex, species } from './terms';
 
 /**
@@ -83,6 +83,23 @@ export const visit = visitEntry.extend({
   revision,
 });
 export type Visit = z.infer<typeof visit>;
+
+/** Case states after which the sonographer has nothing left to do about a visit. */
+const FINISHED: readonly ReferralState[] = [
+  'reported',
+  'filed',
+  'sent',
+  'reading',
+  'answered',
+  'closed',
+  'withdrawn',
+];
+
+/** Done: reported or sent with every file in, or said not to be scanned. A day is closed and counted by this rule. */
+export function isVisitDone(of: Pick<Visit, 'notScanned' | 'case'>): boolean {
+  if (of.notScanned !== null) return true;
+  return of.case !== null && of.case.arriving === 0 && FINISHED.includes(of.case.state);
+}
 
 export const roundFields = {
   title: z.string().max(120),

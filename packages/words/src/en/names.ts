@@ -341,3 +341,16 @@ export const checkNames: Record<string, string> = {
 export function nameOf(code: string): string {
   return indexNames[code]?.short ?? measurementNames[code as MeasurementCode]?.short ?? code;
 }
+
+/** Fields by which a file's header is compared with the patient, as they are named in a sentence. */
+export const identityFieldNames = {
+  name: 'name',
+  species: 'species',
+  sex: 'sex',
+  weight: 'weight',
+  'scan-date': 'day of the scan',
+} as const;
+
+/** 'name, day of the scan': what differs between a file and the patient. */
+export const sayDiffering = (fields: readonly string[]): string =>
+  fields.map((f) => (identityFieldNames as Record<string, string>)[f] ?? f).join(', ');

@@ -3,6 +3,7 @@ import {
   accountColumns,
   accountKindNames,
   COUNTING_RULES,
+  capital,
   sayAccountNote,
   sayAmount,
   sayCounts,
@@ -74,8 +75,6 @@ function paintPart(paper: Paper, part: AccountPart, of: string): void {
   paintLines(paper, part);
   doc.y += 8;
 }
-
-const capital = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);
 
 interface Column {
   readonly head: string;

@@ -1,9 +1,16 @@
-import type { FoundPatient, ReferralState, Round, RoundRow, RoundText, Visit } from '@chordae/contract';
+import {
+  type FoundPatient,
+  isVisitDone,
+  type ReferralState,
+  type Round,
+  type RoundRow,
+  type RoundText,
+  type Visit,
+} from '@chordae/contract';
 import { and, desc, eq, sql } from 'drizzle-orm';
 import { AppError } from '../../platform/app-error';
 import type { Actor, ActorTx } from '../../platform/db/database';
 import { rounds, roundVisits } from './rounds.tables';
-import { isVisitDone } from './visit-state';
 
 export type RoundDbRow = typeof rounds.$inferSelect;
 export type VisitDbRow = typeof roundVisits.$inferSelect;

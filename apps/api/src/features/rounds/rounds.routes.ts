@@ -1,4 +1,4 @@
-import { routes, type ScanRequest } from '@chordae/contract';
+import { isVisitDone, routes, type ScanRequest } from '@chordae/contract';
 import { and, desc, eq, isNull, or, sql } from 'drizzle-orm';
 import type { FastifyInstance } from 'fastify';
 import { AppError } from '../../platform/app-error';
@@ -8,7 +8,6 @@ import { findPatientRow, mergePatch } from '../cases';
 import { recordEvent } from '../events';
 import { findRound, findServed, listRounds, loadRound, textOf, visitsOf } from './rounds.repository';
 import { rounds, scanRequests } from './rounds.tables';
-import { isVisitDone } from './visit-state';
 import { patchVisit, putVisit } from './visits.service';
 
 /** A sonographer's day, and what practices ask to be scanned on it. */

@@ -1,5 +1,4 @@
 import type { Me, RouteName } from '@chordae/contract';
-import { endpoints } from '../endpoints';
 import type { Ask } from '../route-fetch';
 import { ApiError, fetchRoute, noNetwork, pathOf } from '../route-fetch';
 import { uuidv7 } from '../uuid';
@@ -345,9 +344,4 @@ function hasNoLine(error: unknown): boolean {
 
 function words(of: Readonly<Record<string, string | number>> | undefined): Words {
   return Object.fromEntries(Object.entries(of ?? {}).map(([key, value]) => [key, String(value)]));
-}
-
-/** Method of a route that may wait. */
-export function methodOf(route: RouteName): string {
-  return endpoints[route][0];
 }

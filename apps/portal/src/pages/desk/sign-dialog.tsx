@@ -1,13 +1,12 @@
 import type { CaseView, OpinionDraft } from '@chordae/contract';
 import { TO_BE_CHECKED } from '@chordae/words';
-import { useRef, useState } from 'react';
-import { call, sentenceOf } from '../../host/api';
+import { useRef } from 'react';
+import { call } from '../../host/api';
 import { useRereadCase } from '../../host/use-case';
 import { uuidv7 } from '../../host/uuid';
-import { Button } from '../../kit/button';
 import { Dialog } from '../../kit/dialog';
-import { TextArea, TextField } from '../../kit/field';
 import { Notice } from '../../kit/notice';
+import { AddendumForm, SignForm } from '../../kit/sign-form';
 import { OpinionPreview } from './opinion-preview';
 
 /** Signing shows the paper as it will be and asks for the password again; afterwards the text never changes. */
@@ -26,31 +25,21 @@ export function SignDialog({
   const place = { practiceId: c.referral.practiceId, referralId: c.referral.id };
   const reread = useRereadCase(place);
   const signedId = useRef(uuidv7());
-  const [password, setPassword] = useState('');
-  const [problem, setProblem] = useState<string | null>(null);
-  const [busy, setBusy] = useState(false);
-  const sign = async () => {
-    setBusy(true);
-    setProblem(null);
-    try {
-      const draftRevision = await settle();
-      const now = await call('getCase', { params: place });
-      await call('signOpinion', {
-        params: place,
-        body: {
-          base: now.referral.revision,
-          draftRevision,
-          inputHash: c.interpretation?.inputHash ?? null,
-          signedId: signedId.current,
-          password,
-        },
-      });
-      await reread();
-      onClose();
-    } catch (error) {
-      setProblem(sentenceOf(error));
-      setBusy(false);
-    }
+  const sign = async (password: string) => {
+    const draftRevision = await settle();
+    const now = await call('getCase', { params: place });
+    await call('signOpinion', {
+      params: place,
+      body: {
+        base: now.referral.revision,
+        draftRevision,
+        inputHash: c.interpretation?.inputHash ?? null,
+        signedId: signedId.current,
+        password,
+      },
+    });
+    await reread();
+    onClose();
   };
   return (
     <Dialog title="Sign the opinion" onClose={onClose} wide>
@@ -59,25 +48,7 @@ export function SignDialog({
         addendum can follow.
       </p>
       <BeforeSigning c={c} draft={draft} />
-      <form
-        className="sign-form"
-        onSubmit={(event) => {
-          event.preventDefault();
-          void sign();
-        }}
-      >
-        <TextField
-          label="Your password"
-          type="password"
-          autoComplete="current-password"
-          value={password}
-          problem={problem}
-          onChange={(e) => setPassword(e.target.value)}
-        />
-        <Button type="submit" look="main" disabled={busy || password === ''}>
-          {busy ? 'Signing …' : 'Sign now'}
-        </Button>
-      </form>
+      <SignForm onSign={sign} />
       <OpinionPreview c={c} settle={settle} />
     </Dialog>
   );
@@ -118,18 +89,11 @@ export function AddendumDialog({ c, onClose }: { c: CaseView; onClose: () => voi
   const place = { practiceId: c.referral.practiceId, referralId: c.referral.id };
   const reread = useRereadCase(place);
   const signedId = useRef(uuidv7());
-  const [text, setText] = useState('');
-  const [password, setPassword] = useState('');
-  const [problem, setProblem] = useState<string | null>(null);
   const released = c.opinions.some((o) => o.keeperReleasedAt !== null);
-  const sign = async () => {
-    try {
-      await call('signAddendum', { params: place, body: { signedId: signedId.current, text, password } });
-      await reread();
-      onClose();
-    } catch (error) {
-      setProblem(sentenceOf(error));
-    }
+  const sign = async (text: string, password: string) => {
+    await call('signAddendum', { params: place, body: { signedId: signedId.current, text, password } });
+    await reread();
+    onClose();
   };
   return (
     <Dialog title="Addendum" onClose={onClose}>
@@ -138,28 +102,7 @@ export function AddendumDialog({ c, onClose }: { c: CaseView; onClose: () => voi
           The page for the keeper was released already: it will say that something was added since.
         </Notice>
       ) : null}
-      <form
-        className="stack"
-        onSubmit={(event) => {
-          event.preventDefault();
-          void sign();
-        }}
-      >
-        <TextArea label="What is added" rows={4} value={text} onChange={(e) => setText(e.target.value)} />
-        <TextField
-          label="Your password"
-          type="password"
-          autoComplete="current-password"
-          value={password}
-          problem={problem}
-          onChange={(e) => setPassword(e.target.value)}
-        />
-        <p className="row">
-          <Button type="submit" look="main" disabled={text.trim() === '' || password === ''}>
-            Sign the addendum
-          </Button>
-        </p>
-      </form>
+      <AddendumForm onSign={sign} />
     </Dialog>
   );
 }

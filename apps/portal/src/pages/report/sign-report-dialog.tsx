@@ -1,17 +1,16 @@
 import type { CaseView, Flag } from '@chordae/contract';
 import { REPORT_CAUTION_LINE, REPORT_SIGNING } from '@chordae/words';
 import { useQueryClient } from '@tanstack/react-query';
-import { useMemo, useRef, useState } from 'react';
-import { call, pathOf, sentenceOf } from '../../host/api';
+import { useMemo, useRef } from 'react';
+import { call, pathOf } from '../../host/api';
 import { practicesOf, useMe } from '../../host/session';
 import { useRereadCase } from '../../host/use-case';
 import { usePaper } from '../../host/use-paper';
 import { uuidv7 } from '../../host/uuid';
-import { Button } from '../../kit/button';
 import { Dialog } from '../../kit/dialog';
-import { TextArea, TextField } from '../../kit/field';
 import { Loading, Notice, Problem } from '../../kit/notice';
 import { PaperPages } from '../../kit/paper-pages';
+import { AddendumForm, SignForm } from '../../kit/sign-form';
 import { flagsOpen, passedUp } from './flag-answers';
 import { localPages } from './local-pages';
 import { reportToSign } from './report-to-sign';
@@ -36,35 +35,25 @@ export function SignReportDialog({
   const reread = useRereadCase(place);
   const client = useQueryClient();
   const signedId = useRef(uuidv7());
-  const [password, setPassword] = useState('');
-  const [problem, setProblem] = useState<string | null>(null);
-  const [busy, setBusy] = useState(false);
-  const sign = async () => {
-    setBusy(true);
-    setProblem(null);
-    try {
-      const draftRevision = await writing.settle();
-      await call('signReport', {
-        params: place,
-        body: {
-          ...reportToSign({
-            c,
-            fields: wordsOf(writing.shown),
-            draftRevision,
-            numbersHash,
-            signedId: signedId.current,
-            now: new Date(),
-          }),
-          password,
-        },
-      });
-      await reread();
-      await client.invalidateQueries({ queryKey: ['referrals'] });
-      onClose();
-    } catch (error) {
-      setProblem(sentenceOf(error));
-      setBusy(false);
-    }
+  const sign = async (password: string) => {
+    const draftRevision = await writing.settle();
+    await call('signReport', {
+      params: place,
+      body: {
+        ...reportToSign({
+          c,
+          fields: wordsOf(writing.shown),
+          draftRevision,
+          numbersHash,
+          signedId: signedId.current,
+          now: new Date(),
+        }),
+        password,
+      },
+    });
+    await reread();
+    await client.invalidateQueries({ queryKey: ['referrals'] });
+    onClose();
   };
   return (
     <Dialog title="Sign the scan report" onClose={onClose} wide>
@@ -72,25 +61,7 @@ export function SignReportDialog({
         For {c.patient.name} of {c.referral.practiceName}. {REPORT_SIGNING}
       </p>
       <BeforeSigning c={c} writing={writing} flags={flags} />
-      <form
-        className="sign-form"
-        onSubmit={(event) => {
-          event.preventDefault();
-          void sign();
-        }}
-      >
-        <TextField
-          label="Your password"
-          type="password"
-          autoComplete="current-password"
-          value={password}
-          problem={problem}
-          onChange={(e) => setPassword(e.target.value)}
-        />
-        <Button type="submit" look="main" disabled={busy || password === ''}>
-          {busy ? 'Signing …' : 'Sign now'}
-        </Button>
-      </form>
+      <SignForm onSign={sign} />
       <p className="caution">{REPORT_CAUTION_LINE}</p>
       <Preview c={c} writing={writing} />
     </Dialog>
@@ -202,51 +173,17 @@ export function ReportAddendumDialog({ c, onClose }: { c: CaseView; onClose: () 
   const place = { practiceId: c.referral.practiceId, referralId: c.referral.id };
   const reread = useRereadCase(place);
   const signedId = useRef(uuidv7());
-  const [text, setText] = useState('');
-  const [password, setPassword] = useState('');
-  const [problem, setProblem] = useState<string | null>(null);
-  const sign = async () => {
-    try {
-      await call('signReportAddendum', {
-        params: place,
-        body: { signedId: signedId.current, text, deviceSignedAt: new Date().toISOString(), password },
-      });
-      await reread();
-      onClose();
-    } catch (error) {
-      setProblem(sentenceOf(error));
-    }
+  const sign = async (text: string, password: string) => {
+    await call('signReportAddendum', {
+      params: place,
+      body: { signedId: signedId.current, text, deviceSignedAt: new Date().toISOString(), password },
+    });
+    await reread();
+    onClose();
   };
   return (
     <Dialog title="Addendum to the scan report" onClose={onClose}>
-      <form
-        className="stack"
-        onSubmit={(event) => {
-          event.preventDefault();
-          void sign();
-        }}
-      >
-        <TextArea
-          label="What is added"
-          rows={4}
-          maxLength={4000}
-          value={text}
-          onChange={(e) => setText(e.target.value)}
-        />
-        <TextField
-          label="Your password"
-          type="password"
-          autoComplete="current-password"
-          value={password}
-          problem={problem}
-          onChange={(e) => setPassword(e.target.value)}
-        />
-        <p className="row">
-          <Button type="submit" look="main" disabled={text.trim() === '' || password === ''}>
-            Sign the addendum
-          </Button>
-        </p>
-      </form>
+      <AddendumForm onSign={sign} />
     </Dialog>
   );
 }

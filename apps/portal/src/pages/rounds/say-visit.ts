@@ -1,16 +1,13 @@
-import type { Visit } from '@chordae/contract';
+import { isVisitDone, type Visit } from '@chordae/contract';
 import { planNames, sayReferralState } from '@chordae/words';
-import { sayPatientShort, saySpeciesName } from '../say-patient';
+import { sayPatientShort } from '../say-patient';
 
 export type VisitStage = 'planned' | 'open' | 'done';
 
-const FINISHED = ['reported', 'filed', 'sent', 'reading', 'answered', 'closed', 'withdrawn'];
-
-/** Whether something is left to do about a visit; the same rule by which the service closes a day. */
+/** Whether something is left to do about a visit. */
 export function stageOf(visit: Pick<Visit, 'notScanned' | 'case'>): VisitStage {
-  if (visit.notScanned !== null) return 'done';
-  if (visit.case === null) return 'planned';
-  return FINISHED.includes(visit.case.state) && visit.case.arriving === 0 ? 'done' : 'open';
+  if (isVisitDone(visit)) return 'done';
+  return visit.case === null ? 'planned' : 'open';
 }
 
 /** Who it is, as far as it is known: 'Nimbus, Maine Coon (cat), 4.2 kg'. */
@@ -58,14 +55,3 @@ export function sayDayCount(visits: readonly Visit[]): string {
   const files = arriving > 0 ? `, ${count(arriving, 'file', 'files')} still to arrive` : '';
   return visits.length === 0 ? 'Nobody is on it yet.' : `${done} of ${visits.length} done${files}.`;
 }
-
-/** What a name in a list is missing before a scan can be opened for it. */
-export function missingOf(visit: Visit): string[] {
-  const p = visit.planned;
-  const missing: string[] = [];
-  if (p.species === null) missing.push('species');
-  if (p.sex === null) missing.push('sex');
-  return missing;
-}
-
-export { saySpeciesName };

@@ -1,5 +1,5 @@
 import type { Round, Visit } from '@chordae/contract';
-import { formatBytes } from '@chordae/words';
+import { formatBytes, sayDiffering } from '@chordae/words';
 import { useState } from 'react';
 import { call, sentenceOf } from '../../host/api';
 import { type ReadStick, readStick } from '../../host/uploads/read-stick';
@@ -190,20 +190,10 @@ function sayGroup({ group }: AssignedGroup): string {
   return [name, group.patientNumber ? `number ${group.patientNumber}` : ''].filter(Boolean).join(', ');
 }
 
-const FIELDS: Record<string, string> = {
-  name: 'name',
-  species: 'species',
-  sex: 'sex',
-  weight: 'weight',
-  'scan-date': 'day of the scan',
-};
-
 function sayFit(row: AssignedGroup, visit: Visit | undefined, day: string): string {
   if (!visit) return 'No one visit has this name: choose, or leave it.';
   const name = visit.patientName ?? visit.planned.name;
   if (!takesFiles(visit)) return `Fits ${name}, whose scan is not open: open it first.`;
   const differs = differsFrom(row.group, visit, day);
-  return differs.length > 0
-    ? `Differs from ${name} in: ${differs.map((f) => FIELDS[f] ?? f).join(', ')}.`
-    : `Agrees with ${name}.`;
+  return differs.length > 0 ? `Differs from ${name} in: ${sayDiffering(differs)}.` : `Agrees with ${name}.`;
 }

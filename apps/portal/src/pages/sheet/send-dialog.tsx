@@ -1,5 +1,5 @@
 import type { SendingPreview } from '@chordae/contract';
-import { capital, sayBlocker, urgencyNames } from '@chordae/words';
+import { capital, identityFieldNames, sayBlocker, urgencyNames } from '@chordae/words';
 import { useQuery } from '@tanstack/react-query';
 import { useState } from 'react';
 import { call, sentenceOf } from '../../host/api';
@@ -9,14 +9,6 @@ import { Dialog } from '../../kit/dialog';
 import { TextArea } from '../../kit/field';
 import { Loading, Notice, Problem } from '../../kit/notice';
 import { sayMoment } from '../../kit/time';
-
-const FIELDS = {
-  name: 'name',
-  species: 'species',
-  sex: 'sex',
-  weight: 'weight',
-  'scan-date': 'day of the scan',
-} as const;
 
 /** What stands in the way, do the names agree, and who reads when. */
 export function SendDialog({
@@ -106,7 +98,8 @@ function Preview({ data }: { data: SendingPreview }) {
           <ul className="small-list">
             {differing.map((i) => (
               <li key={`${i.clipId}-${i.field}`}>
-                {i.fileName}: {FIELDS[i.field]} in the file ‘{i.inFile}’, in the referral ‘{i.inReferral}’
+                {i.fileName}: {identityFieldNames[i.field]} in the file ‘{i.inFile}’, in the referral ‘
+                {i.inReferral}’
               </li>
             ))}
           </ul>

@@ -1,5 +1,5 @@
 import type { PatientView } from '@chordae/contract';
-import { formatBytes } from '@chordae/words';
+import { formatBytes, sayDiffering } from '@chordae/words';
 import { useState } from 'react';
 import type { ReadStick } from '../../../host/uploads/read-stick';
 import { Button } from '../../../kit/button';
@@ -7,14 +7,6 @@ import { Dialog } from '../../../kit/dialog';
 import { Tick } from '../../../kit/field';
 import { sayDay } from '../../../kit/time';
 import { type FileGroup, tickedAtFirst } from './group-files';
-
-const FIELDS: Record<string, string> = {
-  name: 'name',
-  species: 'species',
-  sex: 'sex',
-  weight: 'weight',
-  'scan-date': 'day of the scan',
-};
 
 /** What a stick holds, by patient and day, to confirm before anything is sent. */
 export function StickDialog({
@@ -113,7 +105,6 @@ function sayWho(group: FileGroup): string {
 
 function sayFit(group: FileGroup, name: string): string {
   if (group.key === '') return `Whether they show ${name} only you can tell.`;
-  if (group.differs.length > 0)
-    return `Differs from the referral in: ${group.differs.map((f) => FIELDS[f] ?? f).join(', ')}.`;
+  if (group.differs.length > 0) return `Differs from the referral in: ${sayDiffering(group.differs)}.`;
   return group.agrees ? `Agrees with ${name}.` : `Nothing in it could be compared with ${name}.`;
 }
