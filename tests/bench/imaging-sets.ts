@@ -23,7 +23,7 @@ export interface BenchCine {
 }
 
 /** Raised whenever the phantom's pictures change, so that old drawings are not judged. */
-const drawingVersion = 1;
+const drawingVersion = 2;
 const folder = path.join(
   process.env['CHORDAE_BENCH_CACHE'] ?? os.tmpdir(),
   `chordae-phantoms-${drawingVersion}`,

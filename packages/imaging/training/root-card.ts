@@ -61,7 +61,7 @@ Written by the training program; figures are of the shipped, rounded numbers. A 
 - **Input**: what is dark once and what is bright once in the beat (centiles 25 and 75 over time), 48 angles × 32 radii round the root, to 3.4 radii.
 - **Form**: as the short-axis model; ${networkSize(rootTiltOutputs)} numbers of 16 bits; SHA-256 \`${hash}\`.
 - **Made from**: computed phantoms only, no animal's picture. ${rootTrainingSets.map(seeds).join(', ')}, each seen ${rootTrainingSets[0]?.views} times with the
-  root's place found a little wrongly (middle ± ${100 * rootJitter.middle} %, radius ± ${100 * rootJitter.radius} %). ${rootLearning.epochs} rounds, batches of ${rootLearning.batch}, seed ${rootLearning.seed}.
+  root's place found a little wrongly (middle ± ${Math.round(100 * rootJitter.middle)} %, radius ± ${Math.round(100 * rootJitter.radius)} %). ${rootLearning.epochs} rounds, batches of ${rootLearning.batch}, seed ${rootLearning.seed}.
 - **Judged on**: ${sets.map(({ set }) => seeds(set)).join(', ')}. No number was chosen on \`distant\`.
 - **Made again by**: \`npx tsx packages/imaging/training/train-root.ts\`.
 - **Not for**: real patients without a reader's judgement; horses; other levels; clips in which the root was not found. Real clips will be worse.
