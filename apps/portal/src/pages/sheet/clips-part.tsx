@@ -12,6 +12,7 @@ import { ClipPlayer } from '../../kit/clip-player';
 import { ClipThumb } from '../../kit/clip-thumb';
 import { Problem } from '../../kit/notice';
 import { DropZone } from './drop-zone';
+import { GoneAhead } from './gone-ahead';
 import { MaskDecision, ReleaseClip } from './mask-decision';
 import { ReportPart } from './report-part';
 import { SeenHere, sayDifferent } from './seen-here';
@@ -108,9 +109,15 @@ export function ClipsPart({
         items={items}
         beside={(item) => {
           const file = seen.get(item.arrivalId);
-          return file && item.state !== 'refused' && item.state !== 'known' ? (
-            <SeenHere c={c} arrivalId={item.arrivalId} fileName={item.fileName} seen={file} held={held} />
-          ) : null;
+          if (item.state === 'refused' || item.state === 'known') return null;
+          return (
+            <>
+              <GoneAhead arrivalId={item.arrivalId} fileName={item.fileName} />
+              {file ? (
+                <SeenHere c={c} arrivalId={item.arrivalId} fileName={item.fileName} seen={file} held={held} />
+              ) : null}
+            </>
+          );
         }}
       />
       {unpacking > 0 ? (
