@@ -96,8 +96,7 @@ async function dicomShown(
   if (!bytes.ok) return bytes;
   if (file.header.coding !== 'stream') return decodePixels(bytes.value, file);
   const kind = streamKind(bytes.value);
-  if (kind === 'jpeg-lossless' || kind === 'jpeg-ls')
-    return decodeStream(bytes.value, kind, file.layout);
+  if (kind === 'jpeg-lossless' || kind === 'jpeg-ls') return decodeStream(bytes.value, kind, file.layout);
   if (kind !== 'jpeg') return refuse('READ_AFTER_UPLOAD');
   const whole = checkDicomJpeg(bytes.value, file, frame);
   if (!whole.ok) return whole;

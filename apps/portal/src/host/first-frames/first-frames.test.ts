@@ -13,6 +13,7 @@ let fail: Error | null;
 let may: boolean;
 let later: (() => void)[];
 let sent: string[];
+let nowMs: number;
 
 function frames() {
   return new FirstFrames({
@@ -27,6 +28,7 @@ function frames() {
     viewOf: () => 'rps-long-4ch',
     sent: (id) => sent.push(id),
     later: (run) => later.push(run),
+    nowMs: () => nowMs,
     pictureUrl: () => 'blob:here',
   });
 }
@@ -35,6 +37,7 @@ beforeEach(() => {
   [asked, put, later, sent] = [[], [], [], []];
   fail = null;
   may = true;
+  nowMs = 1000;
 });
 
 describe('first frames', () => {
@@ -92,21 +95,25 @@ describe('first frames', () => {
     expect(put).toHaveLength(1);
   });
 
-  it('are given up where the server refuses them or they cannot be made in time', async () => {
+  it('are given up where the server refuses them', async () => {
     const f = frames();
     fail = new ApiError('FIELD_INVALID', 'jpegBase64: no.');
     f.start('a', file, null);
     asked[0]?.told({ kind: 'made', jpeg });
-    f.start('b', file, null);
-    later.at(-1)?.();
     await settled();
-    expect([f.waiting(), f.read().get('a')?.state, f.read().get('b')?.state]).toEqual([
-      false,
-      'none',
-      'none',
-    ]);
-    // What comes after it was given up changes nothing.
-    asked[1]?.told({ kind: 'made', jpeg });
-    expect(f.read().get('b')?.state).toBe('none');
+    expect([f.waiting(), f.read().get('a')?.state]).toEqual([false, 'none']);
+  });
+
+  it('hold no file up that takes long to look at, and go all the same', async () => {
+    const f = frames();
+    f.start('a', file, null);
+    const made = f.made('a').then(() => 'made');
+    expect(f.waiting()).toBe(true);
+    nowMs += 10_001;
+    expect(f.waiting()).toBe(false);
+    asked[0]?.told({ kind: 'made', jpeg });
+    expect(await made).toBe('made');
+    await settled();
+    expect(put).toHaveLength(1);
   });
 });

@@ -4,7 +4,7 @@ import type { FirstFrameMade, FirstFrameTold, ToFirstFrameWorker } from './first
 
 /** Where the first frame of a file on its way stands. */
 export type FirstFrameState =
-  | { readonly state: 'making' }
+  | { readonly state: 'making'; readonly sinceMs: number }
   | { readonly state: 'ready'; readonly jpeg: Uint8Array }
   | { readonly state: 'sent' }
   /** A person decides first; the picture is for this computer only. */
@@ -29,10 +29,11 @@ export interface FirstFramePorts {
   readonly viewOf: (arrivalId: string) => ViewId | null;
   readonly sent: (arrivalId: string, decision: MaskDecisionSaid | null) => void;
   readonly later: (run: () => void, ms: number) => void;
+  readonly nowMs: () => number;
   readonly pictureUrl: (jpeg: Uint8Array) => string;
 }
 
-/** As long as it may take to make one before its file need not wait for it. */
+/** A file waits so long for its first frame to be made; one that takes longer is sent when it is there. */
 const MAKING_MS = 10_000;
 const AT_ONCE = 2;
 
@@ -67,6 +68,19 @@ export class FirstFrames {
     if (this.files.has(arrivalId)) this.make(arrivalId);
   }
 
+  /** Resolves when its picture is made, or will not be made. */
+  made(arrivalId: string): Promise<void> {
+    return new Promise((resolve) => {
+      const look = () => {
+        if (this.states.get(arrivalId)?.state === 'making') return;
+        stop();
+        resolve();
+      };
+      const stop = this.subscribe(look);
+      look();
+    });
+  }
+
   drop(arrivalId: string): void {
     if (!this.states.has(arrivalId)) return;
     this.files.delete(arrivalId);
@@ -87,8 +101,10 @@ export class FirstFrames {
   waiting(): boolean {
     // While the line rests, files may try it for themselves.
     if (this.resting) return false;
+    const lately = this.ports.nowMs() - MAKING_MS;
     return [...this.states].some(
-      ([id, s]) => s.state === 'making' || (s.state === 'ready' && this.ports.mayGo(id)),
+      ([id, s]) =>
+        (s.state === 'making' && s.sinceMs > lately) || (s.state === 'ready' && this.ports.mayGo(id)),
     );
   }
 
@@ -106,7 +122,7 @@ export class FirstFrames {
   private make(arrivalId: string): void {
     const file = this.files.get(arrivalId);
     if (!file) return;
-    this.set(arrivalId, { state: 'making' });
+    this.set(arrivalId, { state: 'making', sinceMs: this.ports.nowMs() });
     const decision = this.decisions.get(arrivalId) ?? null;
     let done = false;
     const told = (made: FirstFrameMade) => {
@@ -126,7 +142,8 @@ export class FirstFrames {
       this.pump();
     };
     this.ports.make({ id: arrivalId, file, decision }, told);
-    this.ports.later(() => told({ kind: 'none', code: 'FIRST_FRAME_LATE' }), MAKING_MS);
+    // Whoever waits for it looks again then.
+    this.ports.later(() => this.tell(), MAKING_MS);
   }
 
   private pump(): void {

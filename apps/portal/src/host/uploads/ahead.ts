@@ -16,6 +16,7 @@ export function firstFramesOver(
       if (practiceId) await call('putFirstFrame', { params: { practiceId, arrivalId }, body });
     },
     viewOf: (arrivalId) => ports.kept(arrivalId)?.view ?? null,
+    nowMs: () => Date.now(),
     later: (run, ms) => void setTimeout(run, ms),
     pictureUrl: (jpeg) =>
       URL.createObjectURL(new Blob([jpeg as Uint8Array<ArrayBuffer>], { type: 'image/jpeg' })),

@@ -218,14 +218,15 @@ class Uploads {
     const safe = (await keptFile(found)) !== null || (await keepFile(arrivalId, file));
     if (!this.kept.has(arrivalId)) return dropUpload(arrivalId);
     if (safe) await keepUpload(this.kept.get(arrivalId) ?? found);
-    // While it is compared and sent, its pictures are looked at here.
-    if (!found.announced && look) looks.start(arrivalId, file, found.view);
     const sha256 = found.sha256 ?? (await hashFile(file));
     const before = found.announced ? null : await sentBefore(practiceId, sha256);
     if (before) return this.refuse(arrivalId, 'known', before);
     if (!this.kept.has(arrivalId)) return;
     await this.note(arrivalId, { sha256 });
     if (!found.framed && header) this.firstFrames.start(arrivalId, file, found.decision ?? null);
+    // While it is sent, its pictures are looked at here; making the first one goes before.
+    if (!found.announced && look)
+      void this.firstFrames.made(arrivalId).then(() => looks.start(arrivalId, file, found.view));
     this.change(arrivalId, { state: 'waiting', says: safe ? null : NOT_KEPT });
     this.start();
   }
