@@ -4,6 +4,9 @@
 -- What the file's own header says of patient and day, read before a byte was sent: for the practice only, as the arrival is.
 alter table arrivals add column machine jsonb;
 
+-- Who said that a file was filmed or photographed from a screen, while it was on its way; null where nobody did.
+alter table arrivals add column filmed_by_name text;
+
 create table first_frames (
   practice_id uuid not null,
   arrival_id uuid not null,

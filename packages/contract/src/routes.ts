@@ -336,6 +336,8 @@ export const routes = {
       sha256: sha256.nullable(),
       /** What the file's header says of patient and day, where it was read before a byte was sent. */
       machine: machineSays.nullish(),
+      /** Filmed or photographed from a screen, by the word of who sends it. */
+      filmedScreen: z.boolean().optional(),
     }),
     reply: arrivalRecord,
     summary: 'Announce a file; its bytes then come by tus to /api/uploads/<arrivalId>',

@@ -76,6 +76,7 @@ export async function announceArrival(
     sizeBytes: number;
     sha256: string | null;
     machine?: MachineSays | null | undefined;
+    filmedScreen?: boolean | undefined;
   },
 ): Promise<ArrivalRow> {
   if (ask.sizeBytes > services.config.CHORDAE_MAX_FILE_BYTES) {
@@ -98,6 +99,7 @@ export async function announceArrival(
       sizeBytes: ask.sizeBytes,
       sha256Announced: ask.sha256,
       machine: ask.machine ?? null,
+      filmedByName: ask.filmedScreen ? actor.name : null,
       createdBy: actor.memberId,
     })
     .onConflictDoNothing();

@@ -29,6 +29,7 @@ export const arrivals = pgTable('arrivals', {
   problem: jsonb('problem').$type<Problem>(),
   report: jsonb('report').$type<MachineReport>(),
   machine: jsonb('machine').$type<MachineSays>(),
+  filmedByName: text('filmed_by_name'),
   createdBy: uuid('created_by').notNull(),
   createdAt: at('created_at').notNull().defaultNow(),
   updatedAt: at('updated_at').notNull().defaultNow(),

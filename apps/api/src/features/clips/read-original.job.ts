@@ -19,6 +19,7 @@ import {
 } from '../cases';
 import { recordEvent } from '../events';
 import { saidOfFirstFrame } from '../first-frames';
+import { clipStatements } from './clip-statements.tables';
 import { clipOrigins, clips, packs } from './clips.tables';
 import { decidedMask } from './mask-decision';
 import { keepOf, readOriginal, withScratch } from './read-original';
@@ -159,6 +160,18 @@ async function storeClip(tx: ActorTx, actor: Actor, m: Made): Promise<void> {
   await tx
     .insert(clipOrigins)
     .values({ practiceId, clipId, fileName: arrival.fileName, machine: made.machine });
+  if (arrival.filmedByName !== null)
+    await tx.insert(clipStatements).values({
+      practiceId,
+      id: uuidv7(),
+      groupId: null,
+      clipId,
+      referralId: arrival.referralId,
+      statement: { kind: 'source', source: 'filmed-screen' },
+      side: 'sender',
+      madeBy: arrival.createdBy,
+      madeByName: arrival.filmedByName,
+    });
   const pack = (kind: 'own' | 'outgoing', key: string, p: { bytes: number; sha256: string }) =>
     tx.insert(packs).values({
       practiceId,

@@ -3,7 +3,7 @@ import {
   type MeasurementEntry,
   measurementCodes,
   type Region,
-  standingStatement,
+  standingScale,
 } from '@chordae/contract';
 import {
   keptValue,
@@ -37,12 +37,8 @@ async function regionsFor(
   if (clip.referralId !== onCase.referralId) throw refuse('this clip is not part of the referral.');
   if (frame >= clip.description.frameCount)
     throw refuse(`the clip has only ${clip.description.frameCount} frames.`);
-  const said = standingStatement(
-    await statementsOf(tx, onCase.practiceId, onCase.referralId),
-    clipId,
-    'calibration',
-  );
-  return regionsWith(clip.description, said ? { cmPerPixel: said.statement.cmPerPixel } : null);
+  const said = await statementsOf(tx, onCase.practiceId, onCase.referralId);
+  return regionsWith(clip.description, standingScale(said, clipId).scale);
 }
 
 /** The scale that came with the drawing must be the clip's own, to a thousandth: it is printed and redrawn by. */

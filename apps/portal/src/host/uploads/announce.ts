@@ -11,7 +11,15 @@ export class Announcer {
     const mine = this.last.then(() =>
       call('putArrival', {
         params: { practiceId, arrivalId },
-        body: { referralId, scanId, fileName, sizeBytes, sha256, machine },
+        body: {
+          referralId,
+          scanId,
+          fileName,
+          sizeBytes,
+          sha256,
+          machine,
+          filmedScreen: kept.filmed ?? false,
+        },
       }),
     );
     this.last = mine.catch(() => undefined);

@@ -25,6 +25,8 @@ export interface KeptUpload {
   readonly framed?: boolean;
   /** What the sender says may leave of it, where the file does not say it. */
   readonly decision?: MaskDecisionSaid | null;
+  /** Filmed or photographed from a screen. */
+  readonly filmed?: boolean;
   /** Its upload was created on the server: going on asks there how much has come. */
   readonly begun?: boolean;
 }
@@ -36,7 +38,12 @@ export interface UploadPlace {
 }
 
 /** A file just dropped, of which nothing is known yet. */
-export function newUpload(place: UploadPlace, file: File, memberId: string, seq: number): KeptUpload {
+export function newUpload(
+  place: UploadPlace & { readonly filmed?: boolean },
+  file: File,
+  memberId: string,
+  seq: number,
+): KeptUpload {
   return {
     ...place,
     arrivalId: uuidv7(),

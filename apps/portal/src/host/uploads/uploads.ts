@@ -147,7 +147,7 @@ class Uploads {
     await this.restore();
   }
 
-  add(place: UploadPlace, picked: readonly File[]): void {
+  add(place: UploadPlace & { readonly filmed?: boolean }, picked: readonly File[]): void {
     void navigator.storage?.persist?.().catch(() => undefined);
     for (const file of picked) {
       if (isLitter(file.name)) continue;

@@ -238,6 +238,7 @@ export function Stage({
           {asksScale && at ? (
             <ScaleAsk
               implausible={scale === 'implausible'}
+              filmed={at.measured.filmed ?? null}
               ruler={ruler}
               keys={keys}
               onScale={(said) => void measuring.say(at.id, { kind: 'calibration', ...said })}

@@ -2,7 +2,7 @@ import type { ClipStatementRecord, Region } from '@chordae/contract';
 import { describe, expect, it } from 'vitest';
 import { currentOf } from './drawing';
 import type { MeasuredClip } from './reading';
-import { calibrationOf, geometryOf, methodOf, readingsOf } from './reading';
+import { geometryOf, methodOf, readingsOf, scaleSaid } from './reading';
 import { beginSession } from './session';
 import { Hand } from './testing';
 
@@ -138,8 +138,8 @@ describe("a person's calibration", () => {
       said(0.2, 'reader', '2026-01-02'),
       said(0.3, 'sender', '2026-01-03'),
     ];
-    expect(calibrationOf(all, 'c1')).toEqual({ cmPerPixel: 0.2, from: 'ruler' });
-    expect(calibrationOf(all.slice(2), 'c1')).toEqual({ cmPerPixel: 0.3, from: 'ruler' });
-    expect(calibrationOf(all, 'c2')).toBeNull();
+    expect(scaleSaid(all, 'c1')).toEqual({ calibration: { cmPerPixel: 0.2, from: 'ruler' } });
+    expect(scaleSaid(all.slice(2), 'c1').calibration).toEqual({ cmPerPixel: 0.3, from: 'ruler' });
+    expect(scaleSaid(all, 'c2').calibration).toBeNull();
   });
 });

@@ -2,11 +2,14 @@ import {
   type ClipDescription,
   type ClipStatementRecord,
   type DrawnShape,
+  type FilmedScaleWants,
   type FramePoint,
   type Geometry,
+  isFilmed,
   type MeasurementCode,
   type Region,
-  standingStatement,
+  type StandingScale,
+  standingScale,
 } from '@chordae/contract';
 import type { Drawn, DrawnValues } from '@chordae/measurement';
 import { measureDrawn, planeOf, regionAt, regionsWith, scaleOf, setLengths } from '@chordae/measurement';
@@ -17,7 +20,9 @@ export interface MeasuredClip {
   readonly id: string;
   readonly description: Pick<ClipDescription, 'regions' | 'widthPx' | 'heightPx'>;
   /** A person's word on the length of a pixel; null where nobody said. */
-  readonly calibration: { readonly cmPerPixel: number; readonly from: 'two-points' | 'ruler' } | null;
+  readonly calibration: StandingScale | null;
+  /** Filmed from a screen: what is still wanted before a millimetre; absent for what a machine wrote. */
+  readonly filmed?: { readonly wants: FilmedScaleWants };
 }
 
 /** One shape of a drawing with what it says. */
@@ -116,7 +121,9 @@ export function readingsOf(
 function calibrationWords(clip: MeasuredClip | undefined, region: Region | null): string {
   const files = region && clip?.description.regions.some((r) => sameRectangle(r, region));
   if (files) return `region of the file (${region.kind})`;
-  return clip?.calibration?.from === 'ruler' ? "a person's word on the ruler" : "a person's two points";
+  const from = clip?.calibration?.from;
+  if (from === 'two-distances') return 'two checked distances on a filmed screen';
+  return from === 'ruler' ? "a person's word on the ruler" : "a person's two points";
 }
 
 function sameRectangle(a: Region, b: Region): boolean {
@@ -155,11 +162,11 @@ export function methodOf(reading: Reading, clips: ClipsById): 'm-mode' | 'dopple
   return kind === '2d' ? '2d' : 'other';
 }
 
-/** A person's calibration as it stands for a clip; null where nobody gave one. */
-export function calibrationOf(
+/** What persons said about the length of a pixel, and whether the clip was filmed from a screen. */
+export function scaleSaid(
   statements: readonly ClipStatementRecord[],
   clipId: string,
-): MeasuredClip['calibration'] {
-  const said = standingStatement(statements, clipId, 'calibration')?.statement;
-  return said ? { cmPerPixel: said.cmPerPixel, from: said.from } : null;
+): Pick<MeasuredClip, 'calibration' | 'filmed'> {
+  const { scale, wants } = standingScale(statements, clipId);
+  return { calibration: scale, ...(isFilmed(statements, clipId) ? { filmed: { wants } } : {}) };
 }
