@@ -100,7 +100,50 @@ const measure = (cmPerPixel: number) =>
     supersedesId: null,
   });
 
+/** LA over Ao, 80 by 50 pixels. */
+const ratio = (value: number, onClip = clipId) => {
+  const drawn = (from: number, to: number, clip: string) => ({
+    points: [
+      { x: from, y: 250 },
+      { x: to, y: 250 },
+    ],
+    clipId: clip,
+    frame: 0,
+    scale: { x: 1, unitX: 'cm', y: 1, unitY: 'cm', baselineY: null },
+    axis: null,
+  });
+  return cardiologist.put(`${at()}/measurements/${uuidv7()}`, {
+    code: 'la-ao-ratio',
+    value,
+    unit: 'ratio',
+    asTyped: '',
+    view: 'rps-short-aortic',
+    method: '2d',
+    beat: 1,
+    clipId,
+    frame: 0,
+    source: 'caliper',
+    geometry: {
+      ...drawn(100, 180, clipId),
+      shape: 'ratio',
+      calibration: 'none: two lengths in pixels',
+      second: drawn(200, 250, onClip),
+    },
+    supersedesId: null,
+  });
+};
+
 describe('a photograph of a screen', () => {
+  it('gives ratios without a scale, checked by their drawing, and the answer says what they are', async () => {
+    expect((await ratio(1.9)).status).toBe(400);
+    expect((await ratio(1.6)).status).toBe(200);
+    await workOff(t, jobTable(t.worker) as never);
+    const { interpretation } = await caseOf(cardiologist, d);
+    const index = interpretation?.indices.find((i) => i.code === 'la-ao');
+    expect(index?.value).toBeCloseTo(1.6, 9);
+    expect(index?.cautions.map((c) => c.code)).toContain('RATIO_BY_PIXELS');
+  });
+
   it('is marked for the readers, by the word of who took it', async () => {
     const { statements } = await caseOf(cardiologist, d);
     expect(statements).toMatchObject([

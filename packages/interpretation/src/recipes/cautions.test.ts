@@ -187,4 +187,18 @@ describe('what a recipe tells others', () => {
       expect(said(assay)).toContain('BNP_ASSAY_NOT_GIVEN');
     }
   });
+
+  it('a ratio of pixels is graded as the ratio of two sizes is, says so, and gives way to the two sizes', () => {
+    const byPixels = indexOf('la-ao', { ...dog, measure: { 'la-ao-ratio': 1.7 } });
+    expect(byPixels).toMatchObject({ value: 1.7, position: 'above', measurementIds: ['m-la-ao-ratio'] });
+    expect(caution(byPixels, 'RATIO_BY_PIXELS')).toEqual({});
+    const both = indexOf('la-ao', { ...dog, measure: { 'la-ao-ratio': 1.7, 'la-sax': 14, 'ao-sax': 10 } });
+    expect(both?.value).toBeCloseTo(1.4, 9);
+    expect(caution(both, 'RATIO_BY_PIXELS')).toBeUndefined();
+    const fs = indexOf('fs', { ...dog, measure: { 'fs-ratio': 20, lvidd: 30 } });
+    expect(fs).toMatchObject({ value: 20, position: 'below' });
+    expect(caution(fs, 'RATIO_BY_PIXELS')).toEqual({});
+    // No size comes of it.
+    expect(indexOf('lviddn', { ...dog, measure: { 'fs-ratio': 20 } })).toBeUndefined();
+  });
 });

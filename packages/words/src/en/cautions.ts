@@ -63,6 +63,8 @@ const cautions: Record<string, (d: WordData) => string> = {
   FLOWS_EXCHANGED_WITH_DUCT: () =>
     'With an open duct the two outlets are exchanged: flow through the lungs then leaves by the aorta.',
   PRESSURE_NEEDS_CALM_AND_REPEATS: () => 'One reading proves nothing: a calm animal, several readings.',
+  RATIO_BY_PIXELS: () =>
+    'Measured as a ratio of pixels on a picture without a scale, such as a filmed screen: less exact than sizes in mm.',
   BNP_BELONGS_TO_ITS_ASSAY: () =>
     'The limit belongs to one assay; fluid in the chest and distress are judged by others.',
   BNP_ASSAY_NOT_GIVEN: () =>

@@ -74,6 +74,8 @@ export const measurementNames: Record<MeasurementCode, { short: string; full: st
   'd-rvot': { short: 'right outlet', full: 'diameter of the right outlet' },
   rlad: { short: 'RLAD', full: 'left atrium on the radiograph, in vertebrae' },
   'systolic-pressure': { short: 'blood pressure', full: 'systolic blood pressure' },
+  'la-ao-ratio': { short: 'LA:Ao by pixels', full: 'left atrium to aorta, from a picture without a scale' },
+  'fs-ratio': { short: 'FS by pixels', full: 'fractional shortening, from pictures without a scale' },
   'nt-probnp': { short: 'NT-proBNP', full: 'NT-proBNP in plasma' },
   t4: { short: 'T4', full: 'total thyroxine in serum' },
   potassium: { short: 'potassium', full: 'potassium in serum or plasma' },

@@ -68,8 +68,13 @@ export async function checkGeometry(tx: ActorTx, onCase: CaseRef, body: Measurem
   const others = second ? await regionsFor(tx, onCase, second.clipId, second.frame) : regions;
   const values = measureDrawn(regions, geometry, others);
   if (!values.ok) throw refuse(WORDS[values.finding]);
-  checkScale(regions, geometry);
-  if (second) checkScale(others, second);
+  // A ratio of pixels has no scale; both of its lengths lie on one clip, or pixels of two sizes would be divided.
+  if (geometry.shape === 'ratio') {
+    if (second?.clipId !== geometry.clipId) throw refuse('both lengths of a ratio lie on one clip.');
+  } else {
+    checkScale(regions, geometry);
+    if (second) checkScale(others, second);
+  }
   const known = measurementCodes[body.code];
   const value = keptValue(values.value, geometry.shape, body.code, body.unit);
   if (value === null) throw refuse(`${known.name} in ${body.unit} cannot be read off this drawing.`);

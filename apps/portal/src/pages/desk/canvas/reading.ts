@@ -98,6 +98,8 @@ export function readingsOf(
   if (tool === 'calibration' || tool === 'cavity') return [];
   const parts = drawing.parts.map((p) => (p.done || !cross ? p : { ...p, points: [...p.points, cross] }));
   const shape = SHAPE_OF[tool];
+  const pixels = ratioOf(drawing, parts, clips);
+  if (pixels) return pixels;
   if (tool === 'pair')
     return parts.flatMap((part, n) =>
       part.points.length < 2
@@ -117,6 +119,27 @@ export function readingsOf(
   const two = tool === 'discs-two' && second?.done ? { second } : {};
   return [reading(clips, first, shape, first.points, { key: 'only', ...two })];
 }
+
+/** On a clip without any scale, two lengths still give their ratio: LA and Ao, or the cavity in diastole and systole. */
+function ratioOf({ tool }: Drawing, parts: readonly Part[], clips: ClipsById): readonly Reading[] | null {
+  const [first, second] = parts;
+  if ((tool !== 'pair' && tool !== 'lv-set') || !first) return null;
+  if (regionsOf(clips, first.clipId).some((r) => r.kind !== 'other' && r.usable)) return null;
+  const lengthOf = (part: Part, moment: 'diastole' | 'systole') =>
+    tool === 'pair'
+      ? part.points
+      : (setLengths(moment, part.points, 'as-put').find((l) => l.code === 'lvidd' || l.code === 'lvids')
+          ?.points ?? []);
+  const [a, b] = [lengthOf(first, 'diastole'), second ? lengthOf(second, 'systole') : []];
+  if (!second || a.length < 2 || b.length < 2) return [];
+  const code = tool === 'pair' ? 'la-ao-ratio' : 'fs-ratio';
+  return [
+    reading(clips, first, 'ratio', a, { key: code, code, second: { ...second, points: b, axis: null } }),
+  ];
+}
+
+/** A scale that says nothing, for what needs none. */
+const NO_SCALE = { x: 1, unitX: 'cm', y: 1, unitY: 'cm', baselineY: null } as const;
 
 function calibrationWords(clip: MeasuredClip | undefined, region: Region | null): string {
   const files = region && clip?.description.regions.some((r) => sameRectangle(r, region));
@@ -140,8 +163,24 @@ export function geometryOf(reading: Reading, clips: ClipsById): Geometry | null 
     const axis = drawn.axis ? ([drawn.axis[0], drawn.axis[1]] as [FramePoint, FramePoint]) : null;
     return { points: [...drawn.points], clipId, frame, scale: scaleOf(plane.value), axis };
   };
-  const first = kept(reading.drawn, reading.clipId, reading.frame);
   const { second } = reading;
+  if (reading.shape === 'ratio') {
+    if (!reading.values.ok || !second || !reading.drawn.second) return null;
+    const bare = (points: readonly FramePoint[], clipId: string, frame: number): DrawnPart => ({
+      points: [...points],
+      clipId,
+      frame,
+      scale: NO_SCALE,
+      axis: null,
+    });
+    return {
+      ...bare(reading.drawn.points, reading.clipId, reading.frame),
+      shape: 'ratio',
+      calibration: 'none: two lengths in pixels',
+      second: bare(reading.drawn.second.points, second.clipId, second.frame),
+    };
+  }
+  const first = kept(reading.drawn, reading.clipId, reading.frame);
   const other =
     second && reading.drawn.second
       ? kept({ axis: null, ...reading.drawn.second }, second.clipId, second.frame)
@@ -155,6 +194,7 @@ export function geometryOf(reading: Reading, clips: ClipsById): Geometry | null 
 
 /** How it was measured, from the kind of picture. */
 export function methodOf(reading: Reading, clips: ClipsById): 'm-mode' | 'doppler' | '2d' | 'other' {
+  if (reading.shape === 'ratio') return '2d';
   const [point] = reading.drawn.points;
   const kind = point ? regionAt(regionsOf(clips, reading.clipId), point)?.kind : null;
   if (kind === 'm-mode') return 'm-mode';
