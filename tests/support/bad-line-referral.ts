@@ -24,7 +24,8 @@ export interface MadeFile {
 
 /** Files of about so many bytes, each with a strip of 'burnt-in' text and a region below it. */
 export function makeFiles(folder: string, count: number, bytesEach: number): MadeFile[] {
-  const [columns, rows] = bytesEach > 4e6 ? [640, 480] : [320, 240];
+  // The strip of text above the region must be more than a fiftieth, or nobody knows what is picture and what is text.
+  const [columns, rows] = bytesEach > 4e6 ? [800, 380] : [320, 240];
   const frames = Math.max(4, Math.round(bytesEach / (columns * rows)));
   return Array.from({ length: count }, (_f, n) => {
     const bytes = madeDicom({ frames, columns, rows, seed: 500 + n });

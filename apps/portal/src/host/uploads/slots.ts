@@ -2,9 +2,12 @@
 export class Slots {
   private free: number;
   private readonly waiting: (() => void)[] = [];
+  private readonly whenIdle: (() => void)[] = [];
+  private readonly most: number;
 
   constructor(most: number) {
     this.free = most;
+    this.most = most;
   }
 
   /** Resolves with what gives the place back. */
@@ -18,6 +21,16 @@ export class Slots {
       const next = this.waiting.shift();
       if (next) next();
       else this.free += 1;
+      if (this.free === this.most) for (const tell of this.whenIdle.splice(0)) tell();
     };
+  }
+
+  /** Resolves when all places are free, or after so many milliseconds. */
+  idle(mostMs: number): Promise<void> {
+    if (this.free === this.most) return Promise.resolve();
+    return new Promise((resolve) => {
+      this.whenIdle.push(resolve);
+      setTimeout(resolve, mostMs);
+    });
   }
 }

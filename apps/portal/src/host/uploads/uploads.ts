@@ -1,4 +1,4 @@
-import type { MaskDecisionSaid } from '@chordae/contract';
+import type { MaskDecisionSaid, ViewId } from '@chordae/contract';
 import type { Upload } from 'tus-js-client';
 import { tellSignedOut } from '../api';
 import { device } from '../device';
@@ -46,7 +46,6 @@ class Uploads {
   private memberId: string | null = null;
   private seq = 0;
   private readonly announcer = new Announcer();
-  /** Two files at once: the first picture of the first one need not wait until the last one is copied. */
   private readonly slots = new Slots(2);
   /** Small masked pictures, which go before any file. */
   readonly firstFrames = firstFramesOver({
@@ -82,7 +81,10 @@ class Uploads {
       this.start();
     });
     this.firstFrames.subscribe(() => this.start());
-    device.line.subscribe(() => this.lineChanged());
+    device.line.subscribe(() => {
+      if (device.line.read() !== 'down') this.rest.end();
+      this.start();
+    });
     looks.subscribe(() => this.keepViews());
     globalThis.addEventListener?.('online', () => {
       for (const i of this.items) if (i.state === 'failed') this.resume(i.arrivalId);
@@ -224,11 +226,16 @@ class Uploads {
     if (!this.kept.has(arrivalId)) return;
     await this.note(arrivalId, { sha256 });
     if (!found.framed && header) this.firstFrames.start(arrivalId, file, found.decision ?? null);
-    // While it is sent, its pictures are looked at here; making the first one goes before.
-    if (!found.announced && look)
-      void this.firstFrames.made(arrivalId).then(() => looks.start(arrivalId, file, found.view));
+    if (!found.announced && look) void this.lookLater(arrivalId, file, found.view);
     this.change(arrivalId, { state: 'waiting', says: safe ? null : NOT_KEPT });
     this.start();
+  }
+
+  /** Looking takes the whole of a small computer: the other files of the drop are on the disk first, if that is soon. */
+  private async lookLater(arrivalId: string, file: File, view: ViewId | null): Promise<void> {
+    await this.firstFrames.made(arrivalId);
+    await this.slots.idle(4000);
+    if (this.items.some((i) => i.arrivalId === arrivalId)) looks.start(arrivalId, file, view);
   }
 
   /** A person says what may leave of a file that does not say it itself. */
@@ -294,12 +301,6 @@ class Uploads {
       this.change(item.arrivalId, { state: 'sending', says: null });
       void this.send(item.arrivalId).catch((error: unknown) => this.failed(item.arrivalId, error));
     }
-  }
-
-  private lineChanged(): void {
-    if (device.line.read() === 'down') return this.start();
-    this.rest.end();
-    this.start();
   }
 
   /** No line: the file waits on, and is tried again after a while that grows to twenty seconds. */
