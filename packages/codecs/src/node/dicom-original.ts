@@ -3,11 +3,13 @@ import {
   decodePixels,
   decodeStream,
   describeDicom,
+  isOwnStreamKind,
   locateFrames,
   pictureOf,
   readFrame,
   refuse,
   streamKind,
+  throughLevels,
 } from '@chordae/dicom';
 import { checkDicomJpeg, describeWithPlaces } from '../dicom-frame';
 import type { FileSource } from './file-source';
@@ -45,8 +47,7 @@ function dicomOriginal(source: FileSource, file: DicomFile, places: FramePlaces)
     description: describeWithPlaces(file, places),
     machine: file.machine,
     async asItCame(frame) {
-      if (header.coding !== 'stream' || layout.photometric === 'MONOCHROME1')
-        return { ok: true, value: null };
+      if (header.coding !== 'stream' || layout.grey !== null) return { ok: true, value: null };
       const bytes = await coded(frame);
       if (!bytes.ok || streamKind(bytes.value) !== 'jpeg')
         return bytes.ok ? { ok: true, value: null } : bytes;
@@ -91,10 +92,10 @@ class UnpackedXl {
 async function fromStream(bytes: Uint8Array, file: DicomFile, frame: number): Promise<Read<Picture>> {
   const { layout } = file;
   const kind = streamKind(bytes);
-  if (kind === 'jpeg-lossless' || kind === 'jpeg-ls') return decodeStream(bytes, kind, layout);
+  if (isOwnStreamKind(kind)) return decodeStream(bytes, kind, layout);
   if (kind === 'jpeg-2000') {
     const samples = await decodeJpeg2000(bytes, layout);
-    return samples === null ? refuse('FRAME_DAMAGED') : pictureOf(samples, layout);
+    return samples.ok ? pictureOf(samples.value, layout) : samples;
   }
   if (kind !== 'jpeg')
     return kind === 'unknown'
@@ -103,6 +104,9 @@ async function fromStream(bytes: Uint8Array, file: DicomFile, frame: number): Pr
   const checked = checkDicomJpeg(bytes, file, frame);
   if (!checked.ok) return checked;
   const read = await decodePicture(checked.value);
-  if (!read.ok || layout.photometric !== 'MONOCHROME1') return read;
-  return { ok: true, value: { ...read.value, pixels: read.value.pixels.map((value) => 255 - value) } };
+  if (!read.ok || layout.grey === null) return read;
+  return {
+    ok: true,
+    value: { ...read.value, pixels: throughLevels(read.value.pixels, layout.grey.levels) },
+  };
 }

@@ -45,6 +45,11 @@ export const clipNotes: Record<string, Words> = {
     `${String(d['count'] ?? 'Some')} frames are exact repeats of the one before: it was filmed or saved at a higher rate than it was scanned.`,
   FILM_FRAMES_DOUBTFUL: () =>
     'The film is damaged in places: some frames may show what was never recorded. Ask for it again before anything is concluded from it.',
+  GREY_WINDOWED: (d) =>
+    `Grey levels are shown through the window that the file names (centre ${String(d['centre'] ?? '?')}, width ${String(d['width'] ?? '?')}): what lies outside it is all black or all white.`,
+  GREY_THROUGH_TABLE: () => 'Grey levels are shown through the table that the file brings.',
+  GREY_WITHOUT_WINDOW: (d) =>
+    `The picture has ${String(d['bits'] ?? 'more than 8')} bits of grey and names no window: its whole range is shown, so it may look dark or flat.`,
   PIXELS_WITHOUT_END: () =>
     'The file ends without the closing mark behind its last frame; all declared frames are there.',
   TRANSFER_SYNTAX_GUESSED: (d) =>
