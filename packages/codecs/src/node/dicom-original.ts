@@ -16,7 +16,7 @@ import type { FileSource } from './file-source';
 import { openDicomFilm } from './film/dicom-film';
 import { inflate } from './inflate';
 import { decodeJpeg2000 } from './jpeg-2000';
-import { hasJpegXl, jpegOfXl } from './jpeg-xl';
+import { hasJpegXl, hasLosslessXl, jpegOfXl, losslessSamplesOfXl, samplesOfXl, wasJpeg } from './jpeg-xl';
 import type { Original } from './original';
 import { decodePicture } from './pictures';
 
@@ -41,7 +41,8 @@ function dicomOriginal(source: FileSource, file: DicomFile, places: FramePlaces)
     if (pieces === undefined)
       return refuse('FRAME_NOT_THERE', { frame: frame + 1, frames: places.frames.length });
     const bytes = await readFrame(header.source, pieces);
-    return bytes.ok && streamKind(bytes.value) === 'jpeg-xl' ? unpacked.jpeg(frame, bytes.value) : bytes;
+    const packed = bytes.ok && streamKind(bytes.value) === 'jpeg-xl' && wasJpeg(bytes.value);
+    return packed ? unpacked.jpeg(frame, bytes.value) : bytes;
   };
   return {
     description: describeWithPlaces(file, places),
@@ -97,10 +98,8 @@ async function fromStream(bytes: Uint8Array, file: DicomFile, frame: number): Pr
     const samples = await decodeJpeg2000(bytes, layout);
     return samples.ok ? pictureOf(samples.value, layout) : samples;
   }
-  if (kind !== 'jpeg')
-    return kind === 'unknown'
-      ? refuse('FRAME_DAMAGED')
-      : refuse('TRANSFER_SYNTAX_NOT_YET_READ', { name: file.description.transferSyntax ?? 'JPEG XL' });
+  if (kind === 'jpeg-xl') return fromJpegXl(bytes, file);
+  if (kind === 'unknown') return refuse('FRAME_DAMAGED');
   const checked = checkDicomJpeg(bytes, file, frame);
   if (!checked.ok) return checked;
   const read = await decodePicture(checked.value);
@@ -109,4 +108,20 @@ async function fromStream(bytes: Uint8Array, file: DicomFile, frame: number): Pr
     ok: true,
     value: { ...read.value, pixels: throughLevels(read.value.pixels, layout.grey.levels) },
   };
+}
+
+/** JPEG XL that was no JPEG before: any by djxl, without it what the file calls lossless (…4.110), of 8 bits. */
+async function fromJpegXl(
+  bytes: Uint8Array,
+  { layout, header, description }: DicomFile,
+): Promise<Read<Picture>> {
+  if (hasJpegXl()) {
+    const samples = await samplesOfXl(bytes);
+    return samples === null ? refuse('FRAME_DAMAGED') : pictureOf(samples, layout);
+  }
+  const plain = header.transferSyntax.endsWith('.4.110') && layout.bitsStored === 8;
+  if (!plain || !(await hasLosslessXl()))
+    return refuse('TRANSFER_SYNTAX_NOT_YET_READ', { name: description.transferSyntax ?? 'JPEG XL' });
+  const samples = await losslessSamplesOfXl(bytes, layout.samples);
+  return samples === null ? refuse('FRAME_DAMAGED') : pictureOf(samples, layout);
 }
