@@ -43,6 +43,8 @@ export const clipNotes: Record<string, Words> = {
     `The film says that its pixels are ${String(d['ratio'] ?? 'not')} times as wide as high; it is shown pixel by pixel, so lengths and angles look distorted.`,
   FRAMES_REPEATED: (d) =>
     `${String(d['count'] ?? 'Some')} frames are exact repeats of the one before: it was filmed or saved at a higher rate than it was scanned.`,
+  FRAMES_DROPPED: (d) =>
+    `${String(d['count'] ?? 'Some')} frames were exact repeats of the one before, as when a screen is filmed or saved at a higher rate than it was scanned: they are left out, and the others keep their times.`,
   FILM_FRAMES_DOUBTFUL: () =>
     'The film is damaged in places: some frames may show what was never recorded. Ask for it again before anything is concluded from it.',
   GREY_WINDOWED: (d) =>
