@@ -29,7 +29,7 @@ export function wallCautions(facts: CaseFacts, size: Reading): Caution[] {
  */
 function plainIsShown(facts: CaseFacts, code: string): boolean {
   if (facts.species !== 'dog' || facts.kg === null) return true;
-  return facts.breed !== null && limitsFor(facts, code).length > 0;
+  return facts.breed !== null && limitsFor(facts, code).all.length > 0;
 }
 
 const isDog = (facts: CaseFacts): boolean => facts.species === 'dog';

@@ -8,6 +8,14 @@ export interface EngineChanges {
 
 export const engineChanges: readonly EngineChanges[] = [
   {
+    version: '0.5.0',
+    on: '2026-11-26',
+    changes: [
+      'No number, flag or stage changed. Answers come about 1.7 times as fast, and the hash that stands for what was given is written in another way, so that it differs from that of earlier versions.',
+      'Where several sizes are questioned at once, they are listed in the order in which they are measured, no longer by the alphabet.',
+    ],
+  },
+  {
     version: '0.4.0',
     on: '2026-11-26',
     changes: [
