@@ -15,14 +15,29 @@ import { checkDicomJpeg, describeWithPlaces } from '../dicom-frame';
 import type { FileSource } from './file-source';
 import { openDicomFilm } from './film/dicom-film';
 import { inflate } from './inflate';
+import { InflatedFiles } from './inflate-aside';
 import { decodeJpeg2000 } from './jpeg-2000';
 import { hasJpegXl, hasLosslessXl, jpegOfXl, losslessSamplesOfXl, samplesOfXl, wasJpeg } from './jpeg-xl';
 import type { Original } from './original';
 import { decodePicture } from './pictures';
 
 /** Opens a DICOM picture or clip: header read, frames located, none decoded. */
-export async function openDicomOriginal(source: FileSource): Promise<Read<Original>> {
-  const file = await describeDicom(source, { inflate });
+export async function openDicomOriginal(original: FileSource): Promise<Read<Original>> {
+  const aside = new InflatedFiles();
+  const source: FileSource = {
+    ...original,
+    close: async () => {
+      await aside.close();
+      await original.close();
+    },
+  };
+  const opened = await openWith(source, aside);
+  if (!opened.ok) await aside.close();
+  return opened;
+}
+
+async function openWith(source: FileSource, aside: InflatedFiles): Promise<Read<Original>> {
+  const file = await describeDicom(source, { inflate, inflateAside: aside.inflate });
   if (!file.ok) return file;
   const places = await locateFrames(file.value);
   if (!places.ok) return places;
