@@ -5,6 +5,7 @@ import {
   decodeStream,
   describeDicom,
   describeStill,
+  isOwnStreamKind,
   locateFrames,
   machineSaysNothing,
   readAvi,
@@ -13,6 +14,7 @@ import {
   recognise,
   refuse,
   streamKind,
+  throughLevels,
 } from '@chordae/dicom';
 import { describeAvi, rawAviPicture, wholeAviJpeg } from '../avi-frame';
 import { checkDicomJpeg, describeWithPlaces } from '../dicom-frame';
@@ -96,13 +98,15 @@ async function dicomShown(
   if (!bytes.ok) return bytes;
   if (file.header.coding !== 'stream') return decodePixels(bytes.value, file);
   const kind = streamKind(bytes.value);
-  if (kind === 'jpeg-lossless' || kind === 'jpeg-ls') return decodeStream(bytes.value, kind, file.layout);
+  if (isOwnStreamKind(kind)) return decodeStream(bytes.value, kind, file.layout);
   if (kind !== 'jpeg') return refuse('READ_AFTER_UPLOAD');
   const whole = checkDicomJpeg(bytes.value, file, frame);
   if (!whole.ok) return whole;
   const read = await shownOfCoded(whole.value, 'image/jpeg', platform, file.layout);
-  if (!read.ok || file.layout.photometric !== 'MONOCHROME1') return read;
-  return { ok: true, value: { ...read.value, pixels: read.value.pixels.map((v) => 255 - v) } };
+  if (!read.ok || file.layout.grey === null) return read;
+  const { widthPx, heightPx, pixels } = read.value;
+  const grey = throughLevels(lumaFromRgba(pixels), file.layout.grey.levels);
+  return { ok: true, value: { widthPx, heightPx, channels: 1, pixels: grey } };
 }
 
 async function openAviHere(source: ByteSource, platform: Platform): Promise<Read<OpenedHere>> {

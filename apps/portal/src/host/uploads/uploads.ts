@@ -33,8 +33,6 @@ import {
 import { KEPT_HERE, NOT_KEPT, SMALL_FIRST, WAITS_FOR_CASE, WAITS_FOR_SIGN_IN } from './upload-words';
 import { writesWaiting } from './writes-waiting';
 
-export type { UploadPlace } from './upload-store';
-
 /** All uploads of this page: read, kept, compared, announced in order, sent three at a time, resumed. One per browser tab. */
 class Uploads {
   private items: readonly UploadItem[] = [];
