@@ -78,7 +78,7 @@ describe('an urgent question on a bad line', () => {
     await expect.poll(() => arrived(sheet)).toBeGreaterThanOrEqual(2);
     await browser.kill();
     browser = await launchOn(path.join(folder, 'browser'));
-    await signIn(browser.context, line.url, world);
+    await signIn(browser.context, system.url, world);
     page = await openPage(browser.context, sheet);
     await expect.poll(() => arrived(sheet)).toBeGreaterThanOrEqual(4);
     await system.admin`update sessions set ended_at = now()`;

@@ -81,7 +81,7 @@ if (kills) {
   await comeTo(1 / 3);
   await browser.kill();
   browser = await launchOn(profile);
-  await signIn(browser.context, line.url, world);
+  await signIn(browser.context, system.url, world);
   page = await openPage(browser.context, sheet);
   await comeTo(2 / 3);
   await admin`update sessions set ended_at = now()`;

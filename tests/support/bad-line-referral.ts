@@ -81,6 +81,7 @@ export async function openSheetFor(
   return { practiceId, referralId, url: `${line.url}/p/${practiceId}/r/${referralId}` };
 }
 
+/** Straight to the server: cookies know no port, and the line is for what is measured. */
 export async function signIn(context: BrowserContext, url: string, world: World): Promise<void> {
   const reply = await context.request.post(`${url}/api/sessions`, {
     data: { email: world.people.vetA.email, password: PASSWORD },
@@ -91,7 +92,15 @@ export async function signIn(context: BrowserContext, url: string, world: World)
 export async function openPage(context: BrowserContext, sheet: OpenSheet): Promise<Page> {
   const page = await context.newPage();
   page.setDefaultTimeout(PATIENCE_MS);
-  await page.goto(sheet.url);
+  // A cut may fall into the loading of the page: a person loads it again.
+  for (let tries = 0; ; tries += 1) {
+    const failed = await page.goto(sheet.url).then(
+      () => null,
+      (error: unknown) => error,
+    );
+    if (failed === null) break;
+    if (tries === 9) throw failed;
+  }
   await page.locator('input[type=file]').first().waitFor({ state: 'attached' });
   return page;
 }
