@@ -19,7 +19,6 @@ let world: World;
 let folder: string;
 let browser: KillableBrowser;
 let page: Page;
-const today = new Date().toISOString().slice(0, 10);
 
 beforeAll(async () => {
   system = await startSystem();
