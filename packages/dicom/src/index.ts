@@ -24,7 +24,7 @@ export { blackOutside, boundingBox, boxesWithout, outgoingKeepArea } from './kee
 export { machineSaysNothing } from './machine';
 export { withHuffmanTables } from './mjpeg';
 export type { Picture } from './pixels';
-export { decodePixels, decodeStream, pictureOf } from './pixels';
+export { decodePixels, decodeStream, isOwnStreamKind, pictureOf, throughLevels } from './pixels';
 export type { FilmFormat, KnownFormat, StillFormat } from './recognise';
 export { recognise } from './recognise';
 export { decodeRle, encodeRle } from './rle';

@@ -5,6 +5,7 @@ import {
   decodeStream,
   describeDicom,
   describeStill,
+  isOwnStreamKind,
   locateFrames,
   machineSaysNothing,
   readAvi,
@@ -13,6 +14,7 @@ import {
   recognise,
   refuse,
   streamKind,
+  throughLevels,
 } from '@chordae/dicom';
 import { describeAvi, rawAviPicture, wholeAviJpeg } from '../avi-frame';
 import { checkDicomJpeg, describeWithPlaces } from '../dicom-frame';
@@ -79,14 +81,14 @@ async function dicomLuma(
   if (!bytes.ok) return bytes;
   if (file.header.coding !== 'stream') return lumaOfPicture(decodePixels(bytes.value, file));
   const kind = streamKind(bytes.value);
-  if (kind === 'jpeg-lossless' || kind === 'jpeg-ls')
-    return lumaOfPicture(decodeStream(bytes.value, kind, file.layout));
+  if (isOwnStreamKind(kind)) return lumaOfPicture(decodeStream(bytes.value, kind, file.layout));
   if (kind !== 'jpeg') return refuse('READ_AFTER_UPLOAD');
   const whole = checkDicomJpeg(bytes.value, file, frame);
   if (!whole.ok) return whole;
   const read = await lumaOfCoded(whole.value, 'image/jpeg', platform, file.layout);
-  if (!read.ok || file.layout.photometric !== 'MONOCHROME1') return read;
-  return { ok: true, value: { ...read.value, luma: read.value.luma.map((v) => 255 - v) } };
+  if (!read.ok || file.layout.grey === null) return read;
+  const luma = throughLevels(read.value.luma, file.layout.grey.levels);
+  return { ok: true, value: { ...read.value, luma } };
 }
 
 async function openAviHere(source: ByteSource, platform: Platform): Promise<Read<OpenedHere>> {

@@ -20,6 +20,8 @@ export interface FilmHead {
   /** Start of each frame in ms from the first; null where the container has no times. */
   readonly frameTimesMs: readonly number[] | null;
   readonly frameCount: number;
+  /** Coded size of each frame; empty where it is not told. A repeat takes next to nothing, or as much as the frame before. */
+  readonly frameBytes: readonly number[];
   /** Degrees, clockwise, by which the picture was turned to stand upright. */
   readonly turnedDegrees: number;
   readonly interlaced: boolean;
@@ -41,4 +43,6 @@ export interface FilmDecoder {
   readonly name: string;
   head(path: string, demuxer: Demuxer): Promise<Read<FilmHead>>;
   frames(path: string, demuxer: Demuxer, head: FilmHead): Promise<FrameStream>;
+  /** A hash of the pixels of each frame as they were coded; null where it cannot be had. */
+  hashes(path: string, demuxer: Demuxer): Promise<string[] | null>;
 }

@@ -4,6 +4,7 @@ import { machineSaysNothing, problem, refuse } from '@chordae/dicom';
 import type { Original } from '../original';
 import { filmDecoder } from './choose-decoder';
 import type { Demuxer, FilmDecoder, FilmHead, FrameStream } from './film-decoder';
+import { newFrames } from './repeats';
 
 const demuxers: Readonly<Record<FilmFormat, Demuxer>> = {
   avi: 'avi',
@@ -25,12 +26,24 @@ export async function openFilm(
   const demuxer = elementary ? 'mpegvideo' : demuxers[format];
   const opened = await openFrames(path, demuxer, format);
   if (!opened.ok) return opened;
-  const { head, frames } = opened.value;
-  const description = describeFilm(head, format);
+  const { head, frames, decoder } = opened.value;
+  const kept = await newFrames(decoder, path, demuxer, head);
+  const description = describeFilm(only(head, kept), format, head.frameCount - kept.length);
   return {
     ok: true,
     value: {
       ...frames,
+      picture(frame) {
+        const place = kept[frame];
+        return place === undefined
+          ? Promise.resolve(refuse('FRAME_NOT_THERE', { frame: frame + 1, frames: kept.length }))
+          : frames.picture(place);
+      },
+      // Repeats that were left out are said already.
+      lateProblems: () =>
+        (frames.lateProblems?.() ?? []).filter(
+          ({ code }) => kept.length === head.frameCount || code !== 'FRAMES_REPEATED',
+        ),
       description,
       machine: machineSaysNothing,
       close: async () => {
@@ -41,8 +54,18 @@ export async function openFilm(
   };
 }
 
+function only(head: FilmHead, kept: readonly number[]): FilmHead {
+  const times = head.frameTimesMs;
+  return {
+    ...head,
+    frameCount: kept.length,
+    frameTimesMs: times === null ? null : kept.map((n) => times[n] as number),
+  };
+}
+
 export interface FilmFrames {
   readonly head: FilmHead;
+  readonly decoder: FilmDecoder;
   readonly frames: Pick<Original, 'asItCame' | 'picture' | 'lateProblems' | 'close'>;
 }
 
@@ -57,6 +80,7 @@ export async function openFrames(path: string, demuxer: Demuxer, what: string): 
     ok: true,
     value: {
       head: head.value,
+      decoder,
       frames: {
         asItCame: () => Promise.resolve({ ok: true, value: null }),
         picture: (frame) => runner.picture(frame),
@@ -67,11 +91,12 @@ export async function openFrames(path: string, demuxer: Demuxer, what: string): 
   };
 }
 
-function describeFilm(head: FilmHead, format: FilmFormat): ClipDescription {
+function describeFilm(head: FilmHead, format: FilmFormat, dropped: number): ClipDescription {
   const problems: Problem[] = [problem('CALIBRATION_MISSING')];
   if (head.frameCount > 1)
     problems.push(problem(head.frameTimesMs === null ? 'TIMING_UNKNOWN' : 'TIMING_OF_FILM'));
   problems.push(...filmNotes(head));
+  if (dropped > 0) problems.push(problem('FRAMES_DROPPED', { count: dropped }));
   const single = head.frameCount === 1;
   return {
     format,

@@ -4,6 +4,7 @@ import type { Readable } from 'node:stream';
 import { refuse } from '@chordae/dicom';
 import type { Demuxer, FilmDecoder, FilmHead, FrameStream } from './film-decoder';
 import { probeEntries, readProbe } from './probe-json';
+import { framehashArguments, readFramehash } from './repeats';
 
 /** Address space in kB and processor seconds for one run of the program; it dies with its pipe when this process does. */
 const mostAddressKb = 3_000_000;
@@ -41,6 +42,12 @@ export function systemFfmpeg(): FilmDecoder | null {
       return json === null ? refuse('FILM_DAMAGED') : readProbe(json);
     },
     frames: (path, demuxer, head) => Promise.resolve(frameStream(path, demuxer, head)),
+    async hashes(path, demuxer) {
+      const text = await textOf(
+        start('ffmpeg', [...quiet, ...input(path, demuxer), ...framehashArguments, 'pipe:1']),
+      );
+      return text === null ? null : readFramehash(text);
+    },
   };
 }
 
