@@ -141,11 +141,8 @@ describe('an answer on a phone', () => {
     );
     expect(await findAxeProblems(page, 'an answer at 390')).toEqual([]);
 
-    const [print] = await Promise.all([
-      page
-        .context()
-        .request.get((await bar().getByRole('link', { name: 'Print' }).getAttribute('href')) ?? ''),
-    ]);
+    const href = (await bar().getByRole('link', { name: 'Print' }).getAttribute('href')) ?? '';
+    const print = await page.context().request.get(href);
     expect(print.headers()['content-type']).toBe('application/pdf');
     expect(await bar().getByRole('link', { name: 'Call' }).getAttribute('href')).toMatch(/^tel:\+?\d+$/);
   });
