@@ -105,3 +105,8 @@ export function shared(pattern: RegExp, largest = 60_000): Uint8Array[] {
     .filter((file) => statSync(file).isFile() && statSync(file).size <= largest)
     .map((file) => new Uint8Array(readFileSync(file)));
 }
+
+/** MP4 and MOV films, for the reader of their index. */
+export function seedIsoFilms(): Uint8Array[] {
+  return [...film('mp4', ['-c:v', 'libx264', '-bf', '2']), ...film('mov', ['-c:v', 'mpeg4'])];
+}

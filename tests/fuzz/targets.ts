@@ -18,6 +18,7 @@ import {
   readAvi,
   readDirectory,
   readFrame,
+  readIsoFilm,
   readJpegHead,
   recognise,
   streamKind,
@@ -105,6 +106,7 @@ export function targets(
   jpegs: readonly Uint8Array[],
   coded: readonly Uint8Array[],
   films: readonly Uint8Array[],
+  isoFilms: readonly Uint8Array[],
 ): Target[] {
   const all: Target[] = [
     { name: 'dicom', seeds: [madeDicom(), rle, ...layouts, ...coded, ...shared(/\.dcm$/)], run: readDicom },
@@ -142,6 +144,7 @@ export function targets(
       },
     },
     { name: 'avi', seeds: [...films], run: readFilm },
+    { name: 'iso', seeds: [...isoFilms], run: (bytes) => readIsoFilm(memorySource(bytes)) },
     {
       name: 'zip',
       seeds: [
