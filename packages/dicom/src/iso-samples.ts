@@ -90,6 +90,7 @@ async function indexOf(source: ByteSource): Promise<Uint8Array | null> {
     if (head.length < 8) return null;
     const view = new DataView(head.buffer, head.byteOffset, head.byteLength);
     const short = view.getUint32(0);
+    if (short === 1 && head.length < 16) return null;
     const size = short === 0 ? source.size - at : short === 1 ? Number(view.getBigUint64(8)) : short;
     if (size < 8) return null;
     if (String.fromCharCode(...head.subarray(4, 8)) === 'moov') {
