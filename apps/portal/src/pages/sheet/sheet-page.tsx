@@ -17,6 +17,7 @@ import { AsOf } from '../../kit/as-of';
 import { Button } from '../../kit/button';
 import { EngineNewsNotice } from '../../kit/engine-news';
 import { Loading, Problem } from '../../kit/notice';
+import { PageKeys, type PartKey, type PressKey } from '../../kit/page-keys';
 import { Conflicts, SavedState } from '../../kit/saved';
 import { today } from '../../kit/time';
 import { sayCase } from '../say-case';
@@ -75,6 +76,21 @@ export function SheetPage() {
   const mayAct = practicesOf(me).some((p) => p.id === place.practiceId && maySend(p));
   return <Sheet key={place.referralId} c={data} mayAct={mayAct} />;
 }
+
+/** Parts of the sheet by a letter of their names; those that a browser keeps for itself are left out. */
+const SHEET_PARTS: readonly PartKey[] = [
+  { letter: 'P', name: 'Patient', id: 'p-patient' },
+  { letter: 'W', name: 'How the patient is', id: 'p-signs' },
+  { letter: 'Q', name: 'Question', id: 'p-question' },
+  { letter: 'C', name: 'Clips', id: 'p-clips' },
+  { letter: 'M', name: 'Measurements', id: 'p-measure' },
+  { letter: 'O', name: 'Companion findings', id: 'p-companion' },
+  { letter: 'A', name: 'State at the scan', id: 'p-state' },
+];
+const TO_ROUND: PressKey = { chord: 'Alt R', does: 'Back to the round of the day' };
+const READ_PRESSES: readonly PressKey[] = [TO_ROUND];
+const SEND_PRESSES: readonly PressKey[] = [{ chord: 'Ctrl Enter', does: 'Look over and send' }, TO_ROUND];
+const SCAN_PRESSES: readonly PressKey[] = [{ chord: 'Ctrl Enter', does: 'On to the scan report' }, TO_ROUND];
 
 /** The sender's whole work on one referral. */
 function Sheet({ c, mayAct }: { c: CaseView; mayAct: boolean }) {
@@ -206,6 +222,10 @@ function Sheet({ c, mayAct }: { c: CaseView; mayAct: boolean }) {
         ) : null}
         {c.referral.state === 'draft' ? <StatusPart c={c} mayAct={mayAct} /> : null}
         {editing && c.referral.groupId !== null ? <WriteReportLink c={c} flush={flush} /> : null}
+        <PageKeys
+          parts={SHEET_PARTS}
+          presses={editing ? (c.referral.groupId === null ? SCAN_PRESSES : SEND_PRESSES) : READ_PRESSES}
+        />
       </div>
       <SaysColumn c={c} input={input} result={result} />
       {answered ? null : (
@@ -224,7 +244,7 @@ function Sheet({ c, mayAct }: { c: CaseView; mayAct: boolean }) {
               <WriteReportLink c={c} flush={flush} main />
             </span>
           ) : editing ? (
-            <Button look="main" onClick={() => setSending('send')}>
+            <Button look="main" data-key="Ctrl Enter" keyHint="Ctrl Enter" onClick={() => setSending('send')}>
               Send …
             </Button>
           ) : null}
