@@ -122,7 +122,7 @@ class FramesInOrder {
     for (;;) {
       const found = this.ready.get(frame);
       if (found !== undefined) {
-        for (const number of [...this.ready.keys()]) if (number <= frame) this.ready.delete(number);
+        for (const number of this.ready.keys()) if (number <= frame) this.ready.delete(number);
         this.given = frame;
         return { ok: true, value: found };
       }
