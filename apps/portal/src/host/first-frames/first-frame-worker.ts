@@ -1,4 +1,4 @@
-import { browserPlatform, openInBrowser, type ShownFrame } from '@chordae/codecs/browser';
+import { browserPlatform, filmDecoder, openInBrowser, type ShownFrame } from '@chordae/codecs/browser';
 import type { MaskDecisionSaid } from '@chordae/contract';
 import { maskedFirstFrame } from './masked-frame';
 
@@ -40,7 +40,7 @@ scope.addEventListener('message', ({ data }) => {
 });
 
 async function make({ file, decision }: ToFirstFrameWorker): Promise<FirstFrameMade> {
-  const opened = await openInBrowser(file, browserPlatform);
+  const opened = await openInBrowser(file, { ...browserPlatform, filmDecoder });
   if (!opened.ok) return { kind: 'none', code: opened.problem.code };
   const masked = await maskedFirstFrame(opened.value, decision);
   if (masked.kind === 'none') return masked;

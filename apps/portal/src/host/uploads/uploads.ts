@@ -211,7 +211,7 @@ class Uploads {
   private async keepAndCompare(
     found: KeptUpload,
     file: File,
-    { header, look }: Exclude<FileSays, { readonly refused: string }>,
+    { look }: Exclude<FileSays, { readonly refused: string }>,
   ): Promise<void> {
     const { arrivalId, practiceId } = found;
     // On the disk before anything else: from here on a killed browser loses nothing. The bytes first, then their record.
@@ -223,7 +223,7 @@ class Uploads {
     if (before) return this.refuse(arrivalId, 'known', before);
     if (!this.kept.has(arrivalId)) return;
     await this.note(arrivalId, { sha256 });
-    if (!found.framed && header) this.firstFrames.start(arrivalId, file, found.decision ?? null);
+    if (!found.framed && look) this.firstFrames.start(arrivalId, file, found.decision ?? null);
     if (!found.announced && look) void this.lookLater(arrivalId, file, found.view);
     this.change(arrivalId, { state: 'waiting', says: safe ? null : NOT_KEPT });
     this.start();
