@@ -19,6 +19,8 @@ export type { DicomHeader, Inflate, ReadOptions } from './header';
 export { openDicom } from './header';
 export { compareIdentity } from './identity';
 export { isoMediaIsComplete } from './iso-media';
+export type { IsoFilm, IsoSample } from './iso-samples';
+export { readIsoFilm } from './iso-samples';
 export { maskJpegBlocks } from './jpeg-blocks';
 export { blackOutside, boundingBox, boxesWithout, outgoingKeepArea } from './keep-area';
 export { machineSaysNothing } from './machine';

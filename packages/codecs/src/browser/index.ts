@@ -6,3 +6,4 @@ export type { LumaFrame, OpenedHere } from './open-in-browser';
 export { openInBrowser } from './open-in-browser';
 export type { HeaderSays } from './read-header';
 export { blobSource, readHeaderInBrowser } from './read-header';
+export { filmDecoder } from './web-codecs';

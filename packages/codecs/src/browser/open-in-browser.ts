@@ -20,6 +20,8 @@ import { describeAvi, rawAviPicture, wholeAviJpeg } from '../avi-frame';
 import { checkDicomJpeg, describeWithPlaces } from '../dicom-frame';
 import { lumaFromRgb } from '../luma';
 import type { DecodePlatform } from './decode-pack';
+import type { FilmPlatform } from './film-here';
+import { openFilmHere } from './film-here';
 import { blobSource } from './read-header';
 
 /** One byte a pixel, for computing on pictures. */
@@ -36,11 +38,11 @@ export interface OpenedHere {
   luma(frame: number): Promise<Read<LumaFrame>>;
 }
 
-type Platform = Pick<DecodePlatform, 'bitmapFrom' | 'lumaOf'>;
+type Platform = Pick<DecodePlatform, 'bitmapFrom' | 'lumaOf'> & Partial<FilmPlatform>;
 
 /**
- * Opens DICOM (every coding but JPEG 2000, JPEG XL and video), AVI of JPEGs or plain pixels, JPEG and PNG. All else is
- * refused with READ_AFTER_UPLOAD: the server reads it. Frames are decoded one at a time, when asked for.
+ * Opens DICOM (every coding but JPEG 2000, JPEG XL and video), AVI of JPEGs or plain pixels, MP4 and MOV of H.264 where the
+ * browser decodes them, JPEG and PNG. All else is refused with READ_AFTER_UPLOAD: the server reads it. Frames are decoded one at a time, when asked for.
  */
 export async function openInBrowser(file: Blob, platform: Platform): Promise<Read<OpenedHere>> {
   const source = blobSource(file);
@@ -48,6 +50,9 @@ export async function openInBrowser(file: Blob, platform: Platform): Promise<Rea
   if (!format.ok) return format;
   if (format.value === 'dicom') return openDicomHere(source, platform);
   if (format.value === 'avi') return openAviHere(source, platform);
+  const film = format.value === 'mp4' || format.value === 'mov' ? format.value : null;
+  if (film !== null && platform.filmDecoder !== undefined)
+    return openFilmHere(source, film, { filmDecoder: platform.filmDecoder });
   if (format.value !== 'jpeg' && format.value !== 'png') return refuse('READ_AFTER_UPLOAD');
   const type = `image/${format.value}`;
   const description = await describeStill(source, format.value);

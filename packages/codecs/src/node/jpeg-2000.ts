@@ -1,35 +1,6 @@
-import { readFile } from 'node:fs/promises';
-import { createRequire } from 'node:module';
 import type { CodedSamples, Read } from '@chordae/dicom';
 import { refuse } from '@chordae/dicom';
-
-/** The part of pdfjs-dist's image decoders used here (OpenJPEG 2.5 as WebAssembly, HTJ2K included); it ships no types for them. */
-interface JpxDecoder {
-  setOptions(options: {
-    useWasm: boolean;
-    useWorkerFetch: boolean;
-    handler: { sendWithPromise(): Promise<Uint8Array> };
-  }): void;
-  decode(bytes: Uint8Array, options: { numComponents: number }): Promise<Uint8ClampedArray>;
-}
-
-let loaded: Promise<JpxDecoder> | null = null;
-
-function decoder(): Promise<JpxDecoder> {
-  loaded ??= (async () => {
-    const find = createRequire(import.meta.url).resolve;
-    const place = 'pdfjs-dist/legacy/image_decoders/pdf.image_decoders.mjs';
-    const { JpxImage } = (await import(place)) as { JpxImage: JpxDecoder };
-    const wasm = await readFile(find('pdfjs-dist/wasm/openjpeg.wasm'));
-    JpxImage.setOptions({
-      useWasm: true,
-      useWorkerFetch: false,
-      handler: { sendWithPromise: () => Promise.resolve(wasm) },
-    });
-    return JpxImage;
-  })();
-  return loaded;
-}
+import { unpackJpeg2000 } from './jpeg-2000-threads';
 
 export interface Jpeg2000Head {
   readonly widthPx: number;
@@ -81,13 +52,8 @@ export async function decodeJpeg2000(
   if (head.precision !== 8 || head.signed)
     return refuse('PIXEL_DEPTH_NOT_YET_READ', { bits: head.precision });
   if (head.components !== 1 && head.components !== 3) return refuse('FRAME_DAMAGED');
-  try {
-    const jpx = await decoder();
-    const out = await jpx.decode(bytes, { numComponents: head.components });
-    if (out.length !== head.widthPx * head.heightPx * head.components) return refuse('FRAME_DAMAGED');
-    const samples = new Uint8Array(out.buffer, out.byteOffset, out.byteLength);
-    return { ok: true, value: { ...head, samples } };
-  } catch {
-    return refuse('FRAME_DAMAGED');
-  }
+  const out = await unpackJpeg2000(bytes, head.components);
+  return out === null || out.length !== head.widthPx * head.heightPx * head.components
+    ? refuse('FRAME_DAMAGED')
+    : { ok: true, value: { ...head, samples: out } };
 }

@@ -1,4 +1,6 @@
 import type { Read } from '@chordae/dicom';
+import type { YuvFormat } from './yuv';
+import { rgbFromYuv, yuvBytes } from './yuv';
 
 /** What a container is, for the decoder's `-f`: named here, so that a file cannot make it follow a playlist or another file. */
 export type Demuxer =
@@ -27,6 +29,8 @@ export interface FilmHead {
   readonly interlaced: boolean;
   /** Width to height of one pixel as shown; 1 when square or not said. */
   readonly pixelAspect: number;
+  /** Frames as they are coded, turned into RGB here; null: the decoder gives RGB. */
+  readonly yuv: (YuvFormat & { readonly pixelFormat: 'yuv420p' | 'yuvj420p' }) | null;
 }
 
 /** RGB frames in order, 3 bytes a pixel. */
@@ -45,4 +49,14 @@ export interface FilmDecoder {
   frames(path: string, demuxer: Demuxer, head: FilmHead): Promise<FrameStream>;
   /** A hash of the pixels of each frame as they were coded; null where it cannot be had. */
   hashes(path: string, demuxer: Demuxer): Promise<string[] | null>;
+}
+
+/** Bytes of a frame as the decoder hands it over. */
+export function handedBytes({ yuv, widthPx, heightPx }: FilmHead): number {
+  return yuv === null ? 3 * widthPx * heightPx : yuvBytes(widthPx, heightPx);
+}
+
+/** Such a frame as RGB. */
+export function handedRgb(frame: Uint8Array, { yuv, widthPx, heightPx }: FilmHead): Uint8Array {
+  return yuv === null ? frame : rgbFromYuv(frame, widthPx, heightPx, yuv);
 }

@@ -1,6 +1,7 @@
-import type { ClipDescription, Problem } from '@chordae/contract';
+import type { Problem } from '@chordae/contract';
 import type { FilmFormat, Picture, Read } from '@chordae/dicom';
 import { machineSaysNothing, problem, refuse } from '@chordae/dicom';
+import { describeFilm } from '../../film-description';
 import type { Original } from '../original';
 import { filmDecoder } from './choose-decoder';
 import type { Demuxer, FilmDecoder, FilmHead, FrameStream } from './film-decoder';
@@ -89,38 +90,6 @@ export async function openFrames(path: string, demuxer: Demuxer, what: string): 
       },
     },
   };
-}
-
-function describeFilm(head: FilmHead, format: FilmFormat, dropped: number): ClipDescription {
-  const problems: Problem[] = [problem('CALIBRATION_MISSING')];
-  if (head.frameCount > 1)
-    problems.push(problem(head.frameTimesMs === null ? 'TIMING_UNKNOWN' : 'TIMING_OF_FILM'));
-  problems.push(...filmNotes(head));
-  if (dropped > 0) problems.push(problem('FRAMES_DROPPED', { count: dropped }));
-  const single = head.frameCount === 1;
-  return {
-    format,
-    transferSyntax: head.codec,
-    kind: single ? 'still' : 'clip',
-    widthPx: head.widthPx,
-    heightPx: head.heightPx,
-    frameCount: head.frameCount,
-    frameTimesMs: single ? [0] : head.frameTimesMs === null ? null : [...head.frameTimesMs],
-    timing: single ? 'still' : head.frameTimesMs === null ? 'unknown' : 'film',
-    rWaveTimesMs: [],
-    regions: [],
-    problems,
-  };
-}
-
-/** What was done to the picture, or would make it misread. */
-export function filmNotes(head: FilmHead): Problem[] {
-  const problems: Problem[] = [];
-  if (head.turnedDegrees !== 0) problems.push(problem('FILM_TURNED', { degrees: head.turnedDegrees }));
-  if (head.interlaced) problems.push(problem('FILM_INTERLACED'));
-  if (head.pixelAspect < 0.99 || head.pixelAspect > 1.01)
-    problems.push(problem('PIXELS_NOT_SQUARE', { ratio: Math.round(head.pixelAspect * 1000) / 1000 }));
-  return problems;
 }
 
 /** Keeps one run of the decoder and hands out its frames one request after the other. */

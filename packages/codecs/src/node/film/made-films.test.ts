@@ -1,75 +1,28 @@
-import { execFileSync } from 'node:child_process';
-import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { mkdtempSync, readFileSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { recognise } from '@chordae/dicom';
 import { afterAll, describe, expect, it } from 'vitest';
 import type { Demuxer, FilmDecoder } from './film-decoder';
 import { newFrames } from './repeats';
+import type { FilmMaking } from './sample-film';
+import { canMakeFilms, filmFrame, filmFrames, filmHeight, filmWidth, makeFilm } from './sample-film';
 import { systemFfmpeg } from './system-ffmpeg';
-import { wasmCore, wasmFfmpeg } from './wasm-ffmpeg';
+import { wasmFfmpeg } from './wasm-ffmpeg';
 
 /** Films of every kind that clinics send, made here by the system's ffmpeg or the optional WebAssembly build, read by each that is there. */
-const load = wasmCore();
-const hasProgram = systemFfmpeg() !== null;
 const decoders = [systemFfmpeg(), wasmFfmpeg()].filter((decoder) => decoder !== null);
 const folder = mkdtempSync(join(tmpdir(), 'chordae-made-films-'));
 afterAll(() => rmSync(folder, { recursive: true }));
 
-const [width, height, count] = [64, 48, 8];
-
-/** A bright square on grey that moves by six pixels each frame and lies in the upper left: turn and order show. */
-function frame(n: number, wide = width, high = height): Uint8Array {
-  return Uint8Array.from({ length: 3 * wide * high }, (_, at) => {
-    const [x, y] = [Math.floor(at / 3) % wide, Math.floor(at / 3 / wide)];
-    return x >= 6 * n && x < 6 * n + 12 && y >= 4 && y < 16 ? 230 : 60;
-  });
-}
-
-interface Making {
-  readonly frames?: readonly Uint8Array[];
-  readonly size?: readonly [number, number];
-  readonly args: readonly string[];
-  readonly ending: string;
-  /** Arguments of a second pass that copies the coded frames. */
-  readonly copying?: readonly string[];
-}
-
+const [width, height, count] = [filmWidth, filmHeight, filmFrames];
 const films = new Map<string, Promise<string>>();
 
-/** Makes a film of raw frames at 25 a second, once; gives its place. */
-function made(name: string, making: Making): Promise<string> {
-  const known = films.get(name) ?? make(name, making);
+/** Each film is made once, for both readers. */
+function made(name: string, making: FilmMaking): Promise<string> {
+  const known = films.get(name) ?? makeFilm(folder, name, making);
   films.set(name, known);
   return known;
-}
-
-async function make(
-  name: string,
-  { frames, size = [width, height], args, ending, copying }: Making,
-): Promise<string> {
-  const pictures = frames ?? Array.from({ length: count }, (_, n) => frame(n, ...size));
-  const raw = new Uint8Array(Buffer.concat(pictures));
-  const input = ['-f', 'rawvideo', '-pix_fmt', 'rgb24', '-s', size.join('x'), '-r', '25'];
-  const file = join(folder, `${name}.${ending}`.replaceAll(/[ ,]/g, '-'));
-  if (hasProgram) {
-    writeFileSync(`${file}.raw`, raw);
-    const coded = copying === undefined ? file : `${file}.coded.${ending}`;
-    execFileSync('ffmpeg', ['-v', 'error', '-y', ...input, '-i', `${file}.raw`, ...args, coded]);
-    if (copying !== undefined)
-      execFileSync('ffmpeg', ['-v', 'error', '-y', '-i', coded, '-c', 'copy', ...copying, file]);
-    return file;
-  }
-  if (load === null) throw new Error('nothing to make films with');
-  // Anew for each film: some of its encoders leave it broken.
-  const core = await load();
-  core.FS.writeFile('/raw', raw);
-  const coded = copying === undefined ? `/film.${ending}` : `/coded.${ending}`;
-  core.exec('-nostdin', '-v', 'error', '-y', ...input, '-i', '/raw', ...args, coded);
-  if (copying !== undefined)
-    core.exec('-nostdin', '-v', 'error', '-y', '-i', coded, '-c', 'copy', ...copying, `/film.${ending}`);
-  writeFileSync(file, core.FS.readFile(`/film.${ending}`));
-  return file;
 }
 
 async function played(decoder: FilmDecoder, file: string, demuxer: Demuxer) {
@@ -98,7 +51,7 @@ function squareAt(picture: Uint8Array, wide: number): [number, number] {
 const h264 = ['-c:v', 'libx264', '-qp', '10', '-pix_fmt', 'yuv420p'];
 const readers = decoders.map((decoder) => [decoder.name, decoder] as const);
 
-describe.skipIf(load === null && !hasProgram).each(readers)('made films by %s', (_name, decoder) => {
+describe.skipIf(!canMakeFilms).each(readers)('made films by %s', (_name, decoder) => {
   it.each([
     ['H.264 in MP4', 'mov', 'mp4', h264],
     ['H.264 in MOV', 'mov', 'mov', h264],
@@ -186,7 +139,7 @@ describe.skipIf(load === null && !hasProgram).each(readers)('made films by %s', 
   });
 
   it('leaves exact repeats out and keeps the times of the others', async () => {
-    const thrice = Array.from({ length: 3 * count }, (_, n) => frame(Math.floor(n / 3)));
+    const thrice = Array.from({ length: 3 * count }, (_, n) => filmFrame(Math.floor(n / 3)));
     const args = ['-c:v', 'libx264', '-qp', '0', '-pix_fmt', 'yuv444p'];
     const file = await made('filmed screen', { frames: thrice, args, ending: 'mp4' });
     const { head, kept } = await played(decoder, file, 'mov');

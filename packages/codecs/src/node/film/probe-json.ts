@@ -4,7 +4,7 @@ import type { FilmHead } from './film-decoder';
 
 /** What is asked of ffprobe; its answer goes through `readProbe`. */
 export const probeEntries =
-  'stream=codec_name,width,height,sample_aspect_ratio,field_order:stream_side_data=rotation:stream_tags=rotate:frame=best_effort_timestamp_time,width,height,interlaced_frame,pkt_size,pkt_duration_time,duration_time';
+  'stream=codec_name,width,height,sample_aspect_ratio,field_order,pix_fmt,color_range,color_space:stream_side_data=rotation:stream_tags=rotate:frame=best_effort_timestamp_time,width,height,interlaced_frame,pkt_size,pkt_duration_time,duration_time';
 
 interface ProbeFrame {
   readonly best_effort_timestamp_time?: string;
@@ -23,6 +23,9 @@ interface Probe {
     readonly width?: number;
     readonly height?: number;
     readonly sample_aspect_ratio?: string;
+    readonly pix_fmt?: string;
+    readonly color_range?: string;
+    readonly color_space?: string;
     readonly side_data_list?: readonly { readonly rotation?: number }[];
     readonly tags?: { readonly rotate?: string };
   }[];
@@ -77,8 +80,23 @@ export function readProbe(json: string): Read<FilmHead> {
       turnedDegrees: turned,
       interlaced: frames.some((frame) => frame.interlaced_frame === 1),
       pixelAspect: aspectOf(stream.sample_aspect_ratio),
+      yuv: yuvOf(stream),
     },
   };
+}
+
+/** Colour that is turned into RGB here: what is not said is BT.601 and limited, as the decoder takes it too. */
+function yuvOf(stream: {
+  readonly pix_fmt?: string;
+  readonly color_range?: string;
+  readonly color_space?: string;
+}): FilmHead['yuv'] {
+  const { pix_fmt: pixelFormat, color_range: range = 'unknown', color_space: space = 'unknown' } = stream;
+  if (pixelFormat !== 'yuv420p' && pixelFormat !== 'yuvj420p') return null;
+  if (!['unknown', 'tv', 'pc'].includes(range)) return null;
+  const matrix = space === 'bt709' ? 709 : ['unknown', 'smpte170m', 'bt470bg'].includes(space) ? 601 : null;
+  if (matrix === null) return null;
+  return { pixelFormat, matrix, fullRange: pixelFormat === 'yuvj420p' || range === 'pc' };
 }
 
 /** The display matrix gives degrees counter-clockwise, the older tag clockwise. */

@@ -3,6 +3,7 @@ import { spawn, spawnSync } from 'node:child_process';
 import type { Readable } from 'node:stream';
 import { refuse } from '@chordae/dicom';
 import type { Demuxer, FilmDecoder, FilmHead, FrameStream } from './film-decoder';
+import { handedBytes, handedRgb } from './film-decoder';
 import { probeEntries, readProbe } from './probe-json';
 import { framehashArguments, readFramehash } from './repeats';
 
@@ -66,22 +67,12 @@ async function textOf(child: Child): Promise<string | null> {
   return Buffer.concat(pieces).toString('utf8');
 }
 
-/** Arguments that turn a film into raw RGB frames, none dropped, none doubled. */
+/** Arguments that turn a film into raw frames, RGB or as coded, none dropped, none doubled. */
 export function rawFrameArguments(head: FilmHead): string[] {
   const lines = head.interlaced ? ['-vf', 'yadif=mode=0:deint=1'] : [];
   const exact = ['-sws_flags', 'bicubic+accurate_rnd+full_chroma_int+bitexact'];
-  return [
-    '-map',
-    '0:v:0',
-    ...lines,
-    ...exact,
-    '-fps_mode',
-    'passthrough',
-    '-pix_fmt',
-    'rgb24',
-    '-f',
-    'rawvideo',
-  ];
+  const pixels = ['-pix_fmt', head.yuv?.pixelFormat ?? 'rgb24'];
+  return ['-map', '0:v:0', ...lines, ...exact, '-fps_mode', 'passthrough', ...pixels, '-f', 'rawvideo'];
 }
 
 function frameStream(path: string, demuxer: Demuxer, head: FilmHead): FrameStream {
@@ -95,7 +86,7 @@ function frameStream(path: string, demuxer: Demuxer, head: FilmHead): FrameStrea
     complained = true;
   });
   const pieces = child.stdout[Symbol.asyncIterator]() as AsyncIterator<Buffer>;
-  const frameBytes = 3 * head.widthPx * head.heightPx;
+  const frameBytes = handedBytes(head);
   let left: Buffer = Buffer.alloc(0);
   return {
     async next() {
@@ -112,7 +103,7 @@ function frameStream(path: string, demuxer: Demuxer, head: FilmHead): FrameStrea
         filled += part.length;
         left = left.subarray(part.length);
       }
-      return frame;
+      return handedRgb(frame, head);
     },
     complained: () => complained,
     async close() {

@@ -14,6 +14,7 @@ import { tmpdir } from 'node:os';
 import path from 'node:path';
 import { refuse } from '@chordae/dicom';
 import type { FilmDecoder, FilmHead, FrameStream } from './film-decoder';
+import { handedBytes, handedRgb } from './film-decoder';
 import { probeEntries, readProbe } from './probe-json';
 import { framehashArguments, readFramehash } from './repeats';
 import { rawFrameArguments } from './system-ffmpeg';
@@ -194,7 +195,7 @@ function withInput<T>(core: WasmCore, file: string, work: () => T): T {
 
 function storedFrames(raw: string, folder: string, head: FilmHead, complained: boolean): FrameStream {
   const descriptor = openSync(raw, 'r');
-  const frameBytes = 3 * head.widthPx * head.heightPx;
+  const frameBytes = handedBytes(head);
   let position = 0;
   let open = true;
   return {
@@ -202,7 +203,7 @@ function storedFrames(raw: string, folder: string, head: FilmHead, complained: b
       const frame = new Uint8Array(frameBytes);
       const got = readSync(descriptor, frame, 0, frameBytes, position);
       position += frameBytes;
-      return Promise.resolve(got < frameBytes ? null : frame);
+      return Promise.resolve(got < frameBytes ? null : handedRgb(frame, head));
     },
     complained: () => complained,
     close() {
