@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import type { ClipStatement, ClipStatementRecord } from './clip-statement';
-import { isFilmed, standingScale } from './clip-statement';
+import { isFilmed, standingScale } from './standing-scale';
 
 const CLIP = '00000000-0000-7000-8000-00000000000c';
 let made = 0;
