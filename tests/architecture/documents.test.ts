@@ -88,8 +88,8 @@ describe('documents and code', () => {
       if (!free.test(licence)) wrong.push(`${place}: ${licence}`);
     }
     expect(checked).toBeGreaterThan(100);
-    // A program of its own under the GPL, optional, run in a separate process and shipped with nothing.
-    const separate = ['node_modules/@ffmpeg/core'];
+    // Under the GPL (films) and LGPL (HEIC): optional, unchanged, run in a separate process, shipped with nothing.
+    const separate = ['node_modules/@ffmpeg/core', 'node_modules/libheif-js'];
     for (const place of separate) expect(lock.packages[place]?.optional ?? true).toBe(true);
     // Three state theirs only in a text beside the code: the fonts (Bitstream Vera, changes in the public domain), and two
     // small packages under the MIT licence (combine-errors: from memory, its package carries no text).

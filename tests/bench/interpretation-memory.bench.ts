@@ -1,8 +1,7 @@
 /**
  * A million cases in one process: the heap after each hundred thousand, and its slope. Weights differ, so that whatever is
  * kept for a patient has to be given up again. Collects before each reading where the process was started with
- * --expose-gc (`node --expose-gc --import tsx tests/bench/interpretation-memory.bench.ts`); without it the readings are
- * rougher and the line says so. `CASES=200000` runs fewer.
+ * --expose-gc, as `npm run bench` does; without it the readings are rougher and the line says so. `CASES=200000` runs fewer.
  */
 import { interpret } from '@chordae/interpretation';
 import { fullCase } from './full-case';

@@ -8,7 +8,7 @@ import { tmpdir } from 'node:os';
 import path from 'node:path';
 import { BlockCoverage } from './coverage';
 import { mutate, numbersFrom } from './mutate';
-import { codedDicom, seedAvis, seedJpegs } from './seeds';
+import { codedDicom, seedAvis, seedIsoFilms, seedJpegs } from './seeds';
 import type { Target } from './targets';
 import { targets } from './targets';
 
@@ -67,7 +67,7 @@ async function fuzz(target: Target, coverage: BlockCoverage): Promise<number> {
 const coverage = new BlockCoverage();
 await coverage.start();
 let all = 0;
-for (const target of targets(await seedJpegs(), codedDicom(), seedAvis()))
+for (const target of targets(await seedJpegs(), codedDicom(), seedAvis(), seedIsoFilms()))
   if (wanted.length === 0 || wanted.includes(target.name)) all += await fuzz(target, coverage);
 console.log(all === 0 ? 'no findings' : `${all} findings in ${folder}`);
 process.exitCode = all === 0 ? 0 : 1;

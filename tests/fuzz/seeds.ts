@@ -4,6 +4,7 @@ import { tmpdir } from 'node:os';
 import path from 'node:path';
 import sharp, { type Sharp } from 'sharp';
 import { madeDicom } from '../support/made-dicom';
+import { madeLayout, madeLayouts } from '../support/made-layouts';
 
 const noise = Uint8Array.from({ length: 3 * 48 * 48 }, (_, n) => (n * n * 31 + n * 7) & 255);
 const raw = (): Sharp => sharp(noise, { raw: { width: 48, height: 48, channels: 3 } });
@@ -21,7 +22,12 @@ export function seedJpegs(): Promise<Uint8Array[]> {
 
 /** Pictures of other formats. */
 export function seedStills(): Promise<Uint8Array[]> {
-  return Promise.all([bytesOf(raw().png()), bytesOf(raw().png({ palette: true })), bytesOf(raw().tiff())]);
+  return Promise.all([
+    bytesOf(raw().png()),
+    bytesOf(raw().png({ palette: true })),
+    bytesOf(raw().tiff()),
+    bytesOf(raw().avif({ quality: 60 })),
+  ]);
 }
 
 /** A file coded by a tool; none where the tool is not there. */
@@ -39,6 +45,9 @@ function tooled(tool: string, args: (from: string, to: string) => string[], star
   }
 }
 
+/** Grey of 12 bits: DCMTK codes it as 12-bit JPEG. */
+const deep = madeLayouts.filter(({ bits }) => bits === 12);
+
 /** One small object in the codings that DCMTK writes. */
 export function codedDicom(): Uint8Array[] {
   const start = madeDicom();
@@ -50,6 +59,7 @@ export function codedDicom(): Uint8Array[] {
     ...tooled('dcmconv', (a, b) => ['+tb', a, b], start),
     ...tooled('dcmconv', (a, b) => ['+td', a, b], start),
     ...tooled('dcmconv', (a, b) => ['+te', '-e', a, b], start),
+    ...deep.flatMap((layout) => tooled('dcmcjpeg', (a, b) => ['+ee', a, b], madeLayout(layout))),
   ];
 }
 
@@ -94,4 +104,9 @@ export function shared(pattern: RegExp, largest = 60_000): Uint8Array[] {
     .map((name) => path.join(folder, name))
     .filter((file) => statSync(file).isFile() && statSync(file).size <= largest)
     .map((file) => new Uint8Array(readFileSync(file)));
+}
+
+/** MP4 and MOV films, for the reader of their index. */
+export function seedIsoFilms(): Uint8Array[] {
+  return [...film('mp4', ['-c:v', 'libx264', '-bf', '2']), ...film('mov', ['-c:v', 'mpeg4'])];
 }

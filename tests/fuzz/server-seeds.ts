@@ -1,13 +1,20 @@
 import { encodeJpeg } from '@chordae/codecs/node';
-import { encodeRle } from '@chordae/dicom';
+import { encodeRle, writePart10 } from '@chordae/dicom';
 import {
   sampleFile,
   sampleFrame,
   sampleHeight,
   sampleWidth,
 } from '../../packages/codecs/src/node/sample-file';
+import {
+  heicSample,
+  htj2kSample,
+  sampleStreamHeight,
+  sampleStreamWidth,
+} from '../../packages/codecs/src/node/sample-streams';
 import { sampleZip } from '../../packages/codecs/src/node/sample-zip';
 import { madeDicom } from '../support/made-dicom';
+import { madeLayout, madeLayouts } from '../support/made-layouts';
 import { madeReport } from '../support/made-report';
 import { mutate } from './mutate';
 import { codedDicom, moreCodedDicom, seedAvis, seedFilms, seedJpegs, seedStills, shared } from './seeds';
@@ -39,10 +46,26 @@ export async function serverSeeds(): Promise<Seeds> {
     ['report', [madeReport(), ...shared(/sr_tid.*\.dcm$/)]],
     ['avi', [...seedAvis(), ...shared(/\.avi$/, 400_000)]],
     ['film', [...seedFilms(), ...shared(/10f\.mp4$/, 200_000)]],
-    ['still', [...jpegs, ...(await seedStills()), bitmap()]],
+    ['still', [...jpegs, ...(await seedStills()), bitmap(), heicSample]],
+    ['layout', [...madeLayouts.map((layout) => madeLayout(layout)), htj2k]],
   ];
   return all.filter(([, files]) => files.length > 0);
 }
+
+/** HTJ2K in DICOM. */
+const htj2k = writePart10(
+  [
+    { tag: '00080016', vr: 'UI', value: '1.2.840.10008.5.1.4.1.1.6.1' },
+    { tag: '00080018', vr: 'UI', value: '2.25.41' },
+    { tag: '00280002', vr: 'US', value: [1] },
+    { tag: '00280004', vr: 'CS', value: 'MONOCHROME2' },
+    { tag: '00280010', vr: 'US', value: [sampleStreamHeight] },
+    { tag: '00280011', vr: 'US', value: [sampleStreamWidth] },
+    { tag: '00280100', vr: 'US', value: [8] },
+    { tag: '00280101', vr: 'US', value: [8] },
+  ],
+  { coding: 'stream', transferSyntax: '1.2.840.10008.1.2.4.201', frames: [htj2kSample] },
+);
 
 /** A BMP of two by two pixels. */
 function bitmap(): Uint8Array {

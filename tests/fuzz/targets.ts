@@ -3,9 +3,11 @@ import {
   decodeBmp,
   decodePixels,
   decodeStream,
+  decodeText,
   describeDicom,
   describeStill,
   encodeRle,
+  isOwnStreamKind,
   isoMediaIsComplete,
   listZip,
   locateFrames,
@@ -16,6 +18,7 @@ import {
   readAvi,
   readDirectory,
   readFrame,
+  readIsoFilm,
   readJpegHead,
   recognise,
   streamKind,
@@ -27,6 +30,7 @@ import { readJpeg2000Head } from '../../packages/codecs/src/node/jpeg-2000';
 import { sampleFile, sampleFrame, sampleWidth } from '../../packages/codecs/src/node/sample-file';
 import { sampleZip } from '../../packages/codecs/src/node/sample-zip';
 import { madeDicom } from '../support/made-dicom';
+import { madeLayout, madeLayouts } from '../support/made-layouts';
 import { madeReport } from '../support/made-report';
 import { shared } from './seeds';
 
@@ -57,7 +61,7 @@ async function readDicom(bytes: Uint8Array): Promise<void> {
     const frame = await readFrame(file.value.header.source, pieces);
     if (!frame.ok) return;
     const kind = streamKind(frame.value);
-    if (kind === 'jpeg-ls' || kind === 'jpeg-lossless') decodeStream(frame.value, kind, file.value.layout);
+    if (isOwnStreamKind(kind)) decodeStream(frame.value, kind, file.value.layout);
     else if (file.value.header.coding !== 'stream') decodePixels(frame.value, file.value);
   }
 }
@@ -80,14 +84,33 @@ const rle = sampleFile({
 const bmp = new Uint8Array(70);
 bmp.set([0x42, 0x4d, 70, 0, 0, 0, 0, 0, 0, 0, 54, 0, 0, 0, 40, 0, 0, 0, 2, 0, 0, 0, 2, 0, 0, 0, 1, 0, 24, 0]);
 
+/** Objects of every layout: windows, tables, palettes, planes. */
+const layouts = madeLayouts.map((layout) => madeLayout(layout));
+
+/** Names in several character sets, by hand from PS3.5 annexes H to K: the set, a line's end, the bytes. */
+const texts = [
+  '\\ISO 2022 IR 87\nYamada^Tarou=\u001b$B;3ED\u001b(B^\u001b$BB@O:\u001b(B',
+  'ISO 2022 IR 13\\ISO 2022 IR 87\n\u00d4\u00cf\u00c0\u00de^\u00c0=\u001b$B;3ED\u001b(J',
+  '\\ISO 2022 IR 149\nHong^Gildong=\u001b$)C\u00fb\u00f3^\u001b$)C\u00d1\u00ce',
+  'ISO 2022 IR 100\\ISO 2022 IR 144\n\u00c4n\u001b-L\u00bb\u00ee\u001b$(D0"\u001b(B',
+].map((text) => Uint8Array.from(text, (letter) => letter.charCodeAt(0)));
+
+function readText(bytes: Uint8Array): string {
+  const end = bytes.indexOf(10);
+  const set = String.fromCharCode(...bytes.subarray(0, Math.max(0, Math.min(end, 200))));
+  return decodeText(bytes.subarray(end + 1), set);
+}
+
 /** JPEG streams handed in by the program, since they are made by tools. */
 export function targets(
   jpegs: readonly Uint8Array[],
   coded: readonly Uint8Array[],
   films: readonly Uint8Array[],
+  isoFilms: readonly Uint8Array[],
 ): Target[] {
   const all: Target[] = [
-    { name: 'dicom', seeds: [madeDicom(), rle, ...coded, ...shared(/\.dcm$/)], run: readDicom },
+    { name: 'dicom', seeds: [madeDicom(), rle, ...layouts, ...coded, ...shared(/\.dcm$/)], run: readDicom },
+    { name: 'text', seeds: texts, run: (bytes) => Promise.resolve(readText(bytes)) },
     {
       name: 'report',
       seeds: [madeReport(), ...shared(/sr_tid.*\.dcm$/)],
@@ -121,6 +144,7 @@ export function targets(
       },
     },
     { name: 'avi', seeds: [...films], run: readFilm },
+    { name: 'iso', seeds: [...isoFilms], run: (bytes) => readIsoFilm(memorySource(bytes)) },
     {
       name: 'zip',
       seeds: [

@@ -33,7 +33,7 @@ export function describeAvi(avi: AviFile): ClipDescription {
   const single = frameCount === 1;
   const problems: Problem[] = [problem('CALIBRATION_MISSING')];
   if (!single) problems.push(problem('TIMING_OF_FILM'));
-  if (avi.repeated > 0) problems.push(problem('FRAMES_REPEATED', { count: avi.repeated }));
+  if (avi.repeated > 0) problems.push(problem('FRAMES_DROPPED', { count: avi.repeated }));
   return {
     format: 'avi',
     transferSyntax: avi.coding === 'mjpeg' ? 'Motion JPEG' : 'uncompressed',
@@ -41,7 +41,7 @@ export function describeAvi(avi: AviFile): ClipDescription {
     widthPx: avi.widthPx,
     heightPx: avi.heightPx,
     frameCount,
-    frameTimesMs: avi.frames.map((_, n) => Math.round(n * avi.stepMs * 1000) / 1000),
+    frameTimesMs: avi.starts.map((start) => Math.round(start * avi.stepMs * 1000) / 1000),
     timing: single ? 'still' : 'film',
     rWaveTimesMs: [],
     regions: [],

@@ -16,6 +16,8 @@ export function checkDicomJpeg(bytes: Uint8Array, { layout }: DicomFile, frame: 
   if (head === null || !jpegIsComplete(bytes)) return refuse('FRAME_DAMAGED', { frame: frame + 1 });
   if (layout.palette !== null)
     return refuse('COLOUR_NOT_YET_READ', { photometric: 'PALETTE COLOR in lossy JPEG' });
+  if (layout.grey !== null && layout.bitsStored !== 8 && head.precision === 8)
+    return refuse('PIXEL_DEPTH_NOT_YET_READ', { bits: layout.bitsStored });
   if (head.process > 2 || head.precision !== 8 || (head.components !== 1 && head.components !== 3))
     return refuse('TRANSFER_SYNTAX_NOT_YET_READ', {
       name: `JPEG process ${head.process}, ${head.precision} bits`,

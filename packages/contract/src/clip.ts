@@ -65,6 +65,8 @@ export const clipDescription = z.object({
     'tiff',
     'bmp',
     'gif',
+    'heic',
+    'avif',
     'pdf',
     'avi',
     'mp4',

@@ -33,6 +33,11 @@ export function uint16(dataSet: DataSet, tag: string, index = 0): number | null 
   return numberAt(dataSet, tag, index, 2, (view, at, little) => view.getUint16(at, little));
 }
 
+/** SS, 16-bit signed. */
+export function int16(dataSet: DataSet, tag: string, index = 0): number | null {
+  return numberAt(dataSet, tag, index, 2, (view, at, little) => view.getInt16(at, little));
+}
+
 /** UL, 32-bit. */
 export function uint32(dataSet: DataSet, tag: string): number | null {
   return numberAt(dataSet, tag, 0, 4, (view, at, little) => view.getUint32(at, little));

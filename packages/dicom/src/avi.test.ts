@@ -55,17 +55,22 @@ function avi(parts: readonly number[][]): Promise<Read<AviFile>> {
 }
 
 describe('an AVI file', () => {
-  it('gives its video frames, sound and indexes left aside', async () => {
+  it('gives its video frames, sound, indexes and repeats left aside', async () => {
     const movi = list(
       'movi',
       chunk('01wb', [1, 2, 3]),
       list('rec ', chunk('00dc', [9, 9, 9])),
       chunk('00dc', []),
       chunk('ix00', [0, 0]),
+      chunk('00dc', [9, 9, 8]),
+      chunk('00dc', [9, 9, 8]),
+      chunk('00dc', [9, 9, 9]),
     );
     const read = await avi([list('hdrl', stream('vids', 'MJPG', 24, 2), stream('auds', 0, 0, 0)), movi]);
-    expect(read).toMatchObject({ ok: true, value: { coding: 'mjpeg', stepMs: 80, repeated: 1, widthPx: 3 } });
-    expect(read.ok && read.value.frames.map((frame) => frame.length)).toEqual([3, 3]);
+    expect(read).toMatchObject({ ok: true, value: { coding: 'mjpeg', stepMs: 80, repeated: 2, widthPx: 3 } });
+    expect(read.ok && read.value.frames.map((frame) => frame.length)).toEqual([3, 3, 3]);
+    // An empty chunk and one with the same bytes: what they repeat stays on for their time.
+    expect(read.ok && read.value.starts).toEqual([0, 2, 4]);
   });
 
   it('takes the stream that is the video, where sound comes first', async () => {

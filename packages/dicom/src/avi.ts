@@ -18,8 +18,11 @@ export interface AviFile {
   /** Blue, green, red, nothing, for each index; empty above 8 bits. */
   readonly palette: Uint8Array;
   readonly stepMs: number;
-  /** One for each frame; an empty chunk means that the frame before stays (`repeated`). */
+  /** One for each frame that shows something new; what only repeats the frame before is left out (`repeated`). */
   readonly frames: readonly FramePiece[];
+  /** When each of them begins, counted in steps from the first. */
+  readonly starts: readonly number[];
+  /** Frames left out: empty chunks, and chunks that hold the very bytes of the one before. */
   readonly repeated: number;
 }
 
@@ -51,7 +54,9 @@ interface Found {
   stepMs: number;
   declared: number;
   frames: FramePiece[];
-  repeated: number;
+  starts: number[];
+  /** Frames of the stream, empty ones too. */
+  steps: number;
   chunks: number;
   cut: boolean;
 }
@@ -70,7 +75,8 @@ export async function readAvi(file: ByteSource): Promise<Read<AviFile>> {
     stepMs: 0,
     declared: 0,
     frames: [],
-    repeated: 0,
+    starts: [],
+    steps: 0,
     chunks: 0,
     cut: false,
   };
@@ -84,7 +90,8 @@ export async function readAvi(file: ByteSource): Promise<Read<AviFile>> {
     if (found.chunks > mostChunks) return refuse('FILM_DAMAGED');
     at = chunk.at + chunk.size + (chunk.size % 2);
   }
-  return checked(found);
+  const read = checked(found);
+  return read.ok ? { ok: true, value: await withoutRepeats(file, read.value) } : read;
 }
 
 function checked(found: Found): Read<AviFile> {
@@ -94,12 +101,15 @@ function checked(found: Found): Read<AviFile> {
   if (format === null || format.widthPx === 0 || format.heightPx === 0) return refuse('FILM_DAMAGED');
   const { widthPx, heightPx } = format;
   if (widthPx > widestPx || heightPx > widestPx) return refuse('PICTURE_TOO_LARGE', { widthPx, heightPx });
-  if (found.cut && (frames.length === 0 || frames.length < found.declared)) return refuse('FILE_TRUNCATED');
+  if (found.cut && (frames.length === 0 || found.steps < found.declared)) return refuse('FILE_TRUNCATED');
   if (frames.length === 0) return refuse(found.declared === 0 ? 'FILM_WITHOUT_PICTURE' : 'FILM_DAMAGED');
   if (!Number.isFinite(stepMs) || stepMs < 1 || stepMs > 5000) return refuse('FILM_DAMAGED');
   const raw = /^(0|RAW |DIB )$/i.test(format.codec) && [8, 24, 32].includes(format.bitsPerPixel);
   const coding = jpegCodecs.has(format.codec.toLowerCase()) ? 'mjpeg' : raw ? 'raw' : 'other';
-  return { ok: true, value: { ...format, coding, stepMs, frames, repeated: found.repeated } };
+  return {
+    ok: true,
+    value: { ...format, coding, stepMs, frames, starts: found.starts, repeated: found.steps - frames.length },
+  };
 }
 
 function letters(bytes: Uint8Array, at: number): string {
@@ -136,13 +146,54 @@ async function walk(
 }
 
 function addFrame(chunk: Chunk, end: number, found: Found): void {
-  const before = found.frames.at(-1);
-  if (chunk.size === 0) {
-    if (before === undefined) return;
-    found.frames.push(before);
-    found.repeated += 1;
-  } else if (chunk.at + chunk.size > end) found.cut = true;
-  else found.frames.push({ offset: chunk.at, length: chunk.size });
+  // Before the first picture there is nothing to stay.
+  if (chunk.size === 0 && found.frames.length === 0) return;
+  if (chunk.at + chunk.size > end) {
+    found.cut = true;
+    return;
+  }
+  if (chunk.size > 0) {
+    found.frames.push({ offset: chunk.at, length: chunk.size });
+    found.starts.push(found.steps);
+  }
+  found.steps += 1;
+}
+
+/** Leaves out frames that hold the very bytes of the one before: a screen was saved at a higher rate than it changed. */
+async function withoutRepeats(source: ByteSource, avi: AviFile): Promise<AviFile> {
+  const kept: number[] = [];
+  for (const [n, piece] of avi.frames.entries()) {
+    const before = avi.frames[n - 1];
+    if (before === undefined || !(await sameBytes(source, before, piece))) kept.push(n);
+  }
+  if (kept.length === avi.frames.length) return avi;
+  return {
+    ...avi,
+    frames: kept.map((n) => avi.frames[n] as FramePiece),
+    starts: kept.map((n) => avi.starts[n] as number),
+    repeated: avi.repeated + avi.frames.length - kept.length,
+  };
+}
+
+const comparedBytes = 65_536;
+
+async function sameBytes(source: ByteSource, a: FramePiece, b: FramePiece): Promise<boolean> {
+  if (a.length !== b.length) return false;
+  // A little of the middle first: nearly always it tells them apart.
+  const middle = a.length >> 1;
+  if (!(await sameRange(source, a.offset + middle, b.offset + middle, Math.min(2048, a.length - middle))))
+    return false;
+  for (let at = 0; at < a.length; at += comparedBytes) {
+    const length = Math.min(comparedBytes, a.length - at);
+    if (!(await sameRange(source, a.offset + at, b.offset + at, length))) return false;
+  }
+  return true;
+}
+
+async function sameRange(source: ByteSource, a: number, b: number, length: number): Promise<boolean> {
+  const one = await source.read(a, length);
+  const other = await source.read(b, length);
+  return one.length === other.length && one.every((value, n) => value === other[n]);
 }
 
 async function readStreamHead(source: ByteSource, chunk: Chunk, found: Found): Promise<void> {

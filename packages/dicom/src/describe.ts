@@ -1,6 +1,8 @@
 import type { ClipDescription, MachineSays, Problem } from '@chordae/contract';
 import { code, decimal, legible, uint16 } from './attributes';
 import type { DataSet } from './data-set';
+import type { GreyLevels } from './grey';
+import { readGreyLevels } from './grey';
 import type { DicomHeader, ReadOptions } from './header';
 import { readHeader } from './header';
 import { readMachineSays } from './machine';
@@ -32,6 +34,10 @@ export interface PixelLayout {
   readonly photometric: Photometric;
   readonly planar: boolean;
   readonly palette: Palette | null;
+  /** Where a stored value's lowest bit lies in its word: 0 but for old writers. */
+  readonly lowBit: number;
+  /** Levels of a grey picture that are not its stored values; null for colour, and for 8-bit grey shown as it is. */
+  readonly grey: GreyLevels | null;
 }
 
 export interface DicomFile {
@@ -83,7 +89,7 @@ export async function describeDicom(file: ByteSource, options: ReadOptions = {})
     frameCount,
     ...times,
     regions,
-    problems: [...problems, ...regionProblems, ...timeProblems],
+    problems: [...problems, ...(layout.value.grey?.problems ?? []), ...regionProblems, ...timeProblems],
   };
   return {
     ok: true,
@@ -117,15 +123,15 @@ function readLayout(dataSet: DataSet, header: DicomHeader): Read<PixelLayout> {
   const allocated = uint16(dataSet, 'x00280100') ?? 0;
   const stored = uint16(dataSet, 'x00280101') ?? allocated;
   const indexed = photometric === 'PALETTE COLOR';
-  // Deep grey pictures need a window to be shown, and none of ours is one; deep colour loses only its lowest bits.
-  const deep = allocated === 16 && (indexed || samples === 3 || stored === 8);
-  if (allocated !== 8 && !deep) return refuse('PIXEL_DEPTH_NOT_YET_READ', { bits: allocated });
+  if (allocated !== 8 && allocated !== 16) return refuse('PIXEL_DEPTH_NOT_YET_READ', { bits: allocated });
   if (!indexed && (stored < 8 || stored > allocated))
     return refuse('PIXEL_DEPTH_NOT_YET_READ', { bits: stored });
   if (photometric === 'YBR_FULL_422' && header.coding === 'native' && allocated !== 8)
     return refuse('PIXEL_DEPTH_NOT_YET_READ', { bits: allocated });
   if (photometric === 'YBR_FULL_422' && header.coding === 'native' && widthPx % 2 === 1)
     return refuse('DICOM_DAMAGED');
+  const grey = photometric === 'MONOCHROME1' || photometric === 'MONOCHROME2';
+  const highBit = uint16(dataSet, 'x00280102') ?? stored - 1;
   const palette = indexed ? readPalette(dataSet) : null;
   if (indexed && palette === null) return refuse('PALETTE_MISSING');
   return {
@@ -140,6 +146,15 @@ function readLayout(dataSet: DataSet, header: DicomHeader): Read<PixelLayout> {
       photometric,
       planar: uint16(dataSet, 'x00280006') === 1,
       palette,
+      lowBit: grey ? Math.min(allocated - stored, Math.max(0, highBit + 1 - stored)) : 0,
+      // Of signed colour nothing is known.
+      grey: grey
+        ? readGreyLevels(dataSet, {
+            bitsStored: stored,
+            signed: uint16(dataSet, 'x00280103') === 1,
+            inverted: photometric === 'MONOCHROME1',
+          })
+        : null,
     },
   };
 }

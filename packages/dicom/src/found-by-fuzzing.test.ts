@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { describeDicom, memorySource, writePart10 } from './index';
+import { describeDicom, memorySource, readIsoFilm, writePart10 } from './index';
 
 const pixels = { coding: 'native', frames: [new Uint8Array(4)] } as const;
 const grey = (other: Record<string, string> = {}) =>
@@ -51,5 +51,12 @@ describe('a damaged code of a file', () => {
       ok: false,
       problem: { code, data },
     });
+  });
+});
+
+describe('a film that ends within the head of a box', () => {
+  it('is a damaged one, where the box says that its size follows in 64 bits', async () => {
+    const bytes = Uint8Array.from([0, 0, 0, 1, 0x66, 0x72, 0x65, 0x65, 0, 0, 0, 0]);
+    expect(await readIsoFilm(memorySource(bytes))).toMatchObject({ problem: { code: 'FILM_DAMAGED' } });
   });
 });

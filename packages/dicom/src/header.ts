@@ -14,6 +14,8 @@ export type Inflate = (bytes: Uint8Array, mostBytes: number) => Uint8Array | nul
 export interface ReadOptions {
   /** Without it (in the browser) deflated files are refused with READ_AFTER_UPLOAD. */
   readonly inflate?: Inflate;
+  /** Takes deflated data that are too large to be held: gives what they inflate to, to be read by range; null when damaged. */
+  readonly inflateAside?: (file: ByteSource, from: number) => Promise<ByteSource | null>;
 }
 
 export interface DicomHeader {
@@ -44,9 +46,9 @@ export interface OpenedDicom {
 const firstSlice = 256 * 1024;
 /** A header above this is refused: none of ours is above 1 MB, and all of it is held. */
 const largestHeader = 64 * 1024 * 1024;
-/** A deflated file is held whole; ours are headers and stills. */
-const largestDeflated = 128 * 1024 * 1024;
-const largestInflated = 256 * 1024 * 1024;
+/** Up to here a deflated file is held whole: headers and stills. */
+const largestDeflated = 8 * 1024 * 1024;
+const largestInflated = 64 * 1024 * 1024;
 const pixelTag = tagName(pixelDataTag);
 
 /**
@@ -65,7 +67,7 @@ export async function openDicom(file: ByteSource, options: ReadOptions = {}): Pr
   let source = file;
   let at = metaEnd;
   if (syntax.deflated) {
-    const inflated = await inflateAll(file, at, options.inflate, syntax.name);
+    const inflated = await inflateAll(file, at, options, syntax.name);
     if (!inflated.ok) return inflated;
     source = inflated.value;
     at = 0;
@@ -95,13 +97,15 @@ function parse(slice: Uint8Array, at: number, syntax: TransferSyntax): Read<Data
 async function inflateAll(
   file: ByteSource,
   at: number,
-  inflate: Inflate | undefined,
+  { inflate, inflateAside }: ReadOptions,
   name: string,
 ): Promise<Read<ByteSource>> {
   if (inflate === undefined) return refuse('READ_AFTER_UPLOAD', { name });
-  if (file.size - at > largestDeflated) return refuse('DICOM_HEADER_TOO_LARGE');
-  const inflated = inflate(await file.read(at, file.size - at), largestInflated);
-  return inflated === null ? refuse('DICOM_DAMAGED') : { ok: true, value: memorySource(inflated) };
+  const small = file.size - at <= largestDeflated;
+  const inflated = small ? inflate(await file.read(at, file.size - at), largestInflated) : null;
+  if (inflated !== null) return { ok: true, value: memorySource(inflated) };
+  const aside = (await inflateAside?.(file, at)) ?? null;
+  return aside === null ? refuse('DICOM_DAMAGED') : { ok: true, value: aside };
 }
 
 /** As `openDicom`, for a picture: refuses DICOM_NO_PIXELS {modality} and, for a directory, FORMAT_NOT_YET_READ {what}. */

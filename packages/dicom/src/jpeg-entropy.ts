@@ -14,11 +14,18 @@ export class BlockReader {
   full = false;
   /** Bytes that were not in the data. */
   invented = 0;
+  private readonly mostLevelBits: number;
+  private readonly mostCodeBits: number;
 
   constructor(
     private readonly bytes: Uint8Array,
     private at: number,
-  ) {}
+    /** Bits a sample: deeper ones have larger codes (T.81 F.1.2.1.2, F.1.2.2.1). */
+    precision: 8 | 12 = 8,
+  ) {
+    this.mostLevelBits = precision + 3;
+    this.mostCodeBits = precision + 2;
+  }
 
   private fill(): void {
     const { bytes } = this;
@@ -55,7 +62,7 @@ export class BlockReader {
   /** Reads the next block into `level`, `codes`, `count` and `full`; false when damaged. */
   block(component: number, dc: HuffmanPair, ac: HuffmanPair): boolean {
     const size = this.symbol(dc.decode);
-    if (size < 0 || size > 11) return false;
+    if (size < 0 || size > this.mostLevelBits) return false;
     if (size > 0) {
       const raw = this.bits(size);
       const difference = raw < 1 << (size - 1) ? raw - (1 << size) + 1 : raw;
@@ -78,7 +85,7 @@ export class BlockReader {
         continue;
       }
       place += coded >> 4;
-      if (place > 63 || size16 > 10) return false;
+      if (place > 63 || size16 > this.mostCodeBits) return false;
       for (; zeros > 0; zeros -= 1) codes[count++] = 0xf00000;
       codes[count++] = (coded << 16) | this.bits(size16);
       place += 1;

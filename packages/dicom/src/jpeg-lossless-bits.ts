@@ -2,9 +2,12 @@
 export interface HuffmanTable {
   /** For each 16 bits that may lie ahead: length of the code in the high byte, value in the low; 0 where there is none. */
   readonly codes: Uint16Array;
-  /** Likewise, once met: the whole difference times 32 plus the bits of code and difference; 0 when they are more than 16. */
+  /** For each 12 bits, once met: the whole difference times 32 plus the bits of code and difference; 0 when they are more. */
   readonly whole: Int32Array;
 }
+
+/** So many that the table stays near the processor, and most differences fit. */
+const wholeBits = 12;
 
 /** No difference has this size. */
 export const damaged = 0x7fffffff;
@@ -30,7 +33,7 @@ export function readTables(body: Uint8Array, tables: Map<number, HuffmanTable>):
       }
       code <<= 1;
     }
-    tables.set(destination, { codes, whole: new Int32Array(65536) });
+    tables.set(destination, { codes, whole: new Int32Array(1 << wholeBits) });
     at = next;
   }
   return at === body.length;
@@ -51,6 +54,15 @@ export class LosslessBits {
   private fill(): void {
     const { bytes } = this;
     let { held, heldBits, at } = this;
+    const first = at < bytes.length ? (bytes[at] as number) : 0xff;
+    const second = at + 1 < bytes.length ? (bytes[at + 1] as number) : 0xff;
+    if (first !== 0xff && second !== 0xff) {
+      // The usual case, in one step; fewer than 16 bits were held.
+      this.held = ((held & 0xffff) << 16) | (first << 8) | second;
+      this.heldBits = heldBits + 16;
+      this.at = at + 2;
+      return;
+    }
     while (heldBits <= 16) {
       let byte = 0;
       const found = bytes[at];
@@ -71,7 +83,7 @@ export class LosslessBits {
   difference(table: HuffmanTable): number {
     if (this.heldBits < 16) this.fill();
     const ahead = (this.held >>> (this.heldBits - 16)) & 0xffff;
-    const known = table.whole[ahead] as number;
+    const known = table.whole[ahead >> (16 - wholeBits)] as number;
     if (known === 0) return this.longDifference(table, ahead);
     this.heldBits -= known & 31;
     return known >> 5;
@@ -89,7 +101,8 @@ export class LosslessBits {
     this.heldBits -= category;
     const value = (this.held >>> this.heldBits) & ((1 << category) - 1);
     const difference = category > 0 && value < 1 << (category - 1) ? value - (1 << category) + 1 : value;
-    if (length + category <= 16) table.whole[ahead] = difference * 32 + length + category;
+    if (length + category <= wholeBits)
+      table.whole[ahead >> (16 - wholeBits)] = difference * 32 + length + category;
     return difference;
   }
 

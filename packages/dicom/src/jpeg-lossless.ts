@@ -110,6 +110,12 @@ function decodeRow(
   const { components, tables, pointTransform } = scan;
   const predictor = fresh ? 1 : scan.predictor;
   const count = components.length;
+  const only = tables[0];
+  if (count === 1 && step === 1 && pointTransform === 0 && predictor === 1 && only !== undefined) {
+    const start = y * rowStep;
+    const before = fresh ? 1 << (head.precision - 1) : (samples[start - rowStep] as number);
+    return decodePlainRow(bits, only, samples, start, rowStep, before);
+  }
   for (let x = 0; x < head.widthPx; x += 1)
     for (let n = 0; n < count; n += 1) {
       const place = y * rowStep + x * step + (components[n] as number);
@@ -130,6 +136,25 @@ function decodeRow(
       }
       samples[place] = ((prediction + difference) & 0xffff) << pointTransform;
     }
+  return true;
+}
+
+/** The commonest row: one component, each sample predicted by the one to its left. */
+function decodePlainRow(
+  bits: LosslessBits,
+  table: HuffmanTable,
+  samples: Uint8Array | Uint16Array,
+  start: number,
+  widthPx: number,
+  before: number,
+): boolean {
+  let last = before;
+  for (let place = start; place < start + widthPx; place += 1) {
+    const difference = bits.difference(table);
+    if (difference === damaged) return false;
+    last += difference;
+    samples[place] = last;
+  }
   return true;
 }
 

@@ -1,6 +1,9 @@
 import type { LsBits } from './jpeg-ls-bits';
 import type { ScanShape } from './jpeg-ls-scan';
 
+/** A line of samples with one more at either end. */
+export type LsLine = Uint8Array | Uint16Array;
+
 /** Bits that hold `count` different values. */
 function bitsFor(count: number): number {
   let bits = 0;
@@ -48,30 +51,107 @@ export class LsModel {
     });
   }
 
-  /** Samples of the regular mode from `x` on, up to where a run begins or the line ends; gives that place. */
-  regularWhile(before: Int32Array, line: Int32Array, from: number, widthPx: number): number {
-    const near = this.near;
+  /**
+   * Samples of the regular mode from `x` on, up to where a run begins or the line ends; gives that place. As `regular`,
+   * with everything at hand: most of the time of a lossless picture is spent here.
+   */
+  regularWhile(before: LsLine, line: LsLine, from: number, widthPx: number): number {
+    const { a: sizes, b: biases, c: shifts, n: counts, quantised: q, bits } = this;
+    const { near, maxValue, stepSize, range, reset } = this;
+    const most = this.limit - this.rangeBits - 1;
+    const whole = range * stepSize;
+    let { held, heldBits } = bits;
     let x = from;
     let left = line[x - 1] as number;
     let corner = before[x - 1] as number;
     let above = before[x] as number;
     for (; x <= widthPx; x += 1) {
       const ahead = before[x + 1] as number;
-      const rise = ahead - above;
-      const fall = above - corner;
-      const turn = corner - left;
-      if (rise <= near && rise >= -near && fall <= near && fall >= -near && turn <= near && turn >= -near)
-        return x;
-      left = this.regular(before, line, x);
+      const signed =
+        81 * (q[ahead - above + maxValue] as number) +
+        9 * (q[above - corner + maxValue] as number) +
+        (q[corner - left + maxValue] as number);
+      if (signed === 0) break;
+      const sign = signed >> 31;
+      const context = (signed ^ sign) - sign;
+      const shift = shifts[context] as number;
+      // The median of left, above and their sum less the corner, by sign bits: a wrong guess of a branch costs more.
+      const apart = left - above;
+      const least = above + (apart & (apart >> 31));
+      const greatest = left - (apart & (apart >> 31));
+      let predicted = left + above - corner;
+      let over = predicted - least;
+      predicted = least + (over & ~(over >> 31));
+      over = predicted - greatest;
+      predicted = greatest + (over & (over >> 31));
+      predicted += (shift ^ sign) - sign;
+      predicted &= ~(predicted >> 31);
+      over = predicted - maxValue;
+      predicted = maxValue + (over & (over >> 31));
+      let n = counts[context] as number;
+      let size = sizes[context] as number;
+      // The smallest k with n * 2^k at least the size (A.5.1).
+      let k = Math.clz32(n) - Math.clz32(size);
+      k &= ~(k >> 31);
+      k += ((n << k) - size) >>> 31;
+      if (heldBits < 16) {
+        bits.held = held;
+        bits.heldBits = heldBits;
+        bits.fill();
+        held = bits.held;
+        heldBits = bits.heldBits;
+      }
+      const zeros = Math.clz32(held);
+      let mapped: number;
+      if (zeros + 1 + k <= heldBits && zeros < most) {
+        mapped = (zeros << k) | (((held << zeros) & 0x7fffffff) >>> (31 - k));
+        held = (held << zeros) << (k + 1);
+        heldBits -= zeros + 1 + k;
+      } else {
+        bits.held = held;
+        bits.heldBits = heldBits;
+        mapped = this.golomb(k, this.limit);
+        held = bits.held;
+        heldBits = bits.heldBits;
+      }
+      let error = (mapped >> 1) ^ -(mapped & 1);
+      let bias = biases[context] as number;
+      if (k === 0 && near === 0 && 2 * bias <= -n) error = -error - 1;
+      size += (error ^ (error >> 31)) - (error >> 31);
+      bias += error * stepSize;
+      if (n === reset) {
+        size >>= 1;
+        bias >>= 1;
+        n >>= 1;
+      }
+      n += 1;
+      if (bias <= -n) {
+        bias += n;
+        if (shift > -128) shifts[context] = shift - 1;
+        if (bias <= -n) bias = -n + 1;
+      } else if (bias > 0) {
+        bias -= n;
+        if (shift < 127) shifts[context] = shift + 1;
+        if (bias > 0) bias = 0;
+      }
+      sizes[context] = size;
+      biases[context] = bias;
+      counts[context] = n;
+      let value = predicted + ((error ^ sign) - sign) * stepSize;
+      if (value < -near) value += whole;
+      else if (value > maxValue + near) value -= whole;
+      left = value < 0 ? 0 : value > maxValue ? maxValue : value;
       line[x] = left;
       corner = above;
       above = ahead;
     }
+    bits.held = held;
+    bits.heldBits = heldBits;
     return x;
   }
 
   /** A sample of the regular mode (A.4 to A.6). */
-  regular(before: Int32Array, line: Int32Array, x: number): number {
+  regular(before: LsLine, line: LsLine, x: number): number {
     const left = line[x - 1] as number;
     const above = before[x] as number;
     const corner = before[x - 1] as number;
@@ -101,7 +181,7 @@ export class LsModel {
   }
 
   /** The sample that ends a run (A.7.2). `several`: interleaved by pixel, where the first kind of context serves alone. */
-  interruption(before: Int32Array, line: Int32Array, x: number, runBits: number, several: boolean): number {
+  interruption(before: LsLine, line: LsLine, x: number, runBits: number, several: boolean): number {
     const left = line[x - 1] as number;
     const above = before[x] as number;
     const kind = !several && Math.abs(left - above) <= this.near ? 1 : 0;

@@ -1,4 +1,5 @@
 import { LsBits } from './jpeg-ls-bits';
+import type { LsLine } from './jpeg-ls-model';
 import { LsModel } from './jpeg-ls-model';
 
 export interface ScanShape {
@@ -31,9 +32,9 @@ export function decodeLsScan(
   const { widthPx, heightPx, step, components, byPixel } = shape;
   const bits = new LsBits(bytes, start);
   const model = new LsModel(shape, bits);
-  const lanes = components.map(() => ({
-    before: new Int32Array(widthPx + 2),
-    line: new Int32Array(widthPx + 2),
+  const lanes: Lane[] = components.map(() => ({
+    before: roomForLine(samples, widthPx),
+    line: roomForLine(samples, widthPx),
   }));
   const runIndex = components.map(() => 0);
   for (let y = 0; y < heightPx; y += 1) {
@@ -49,7 +50,8 @@ export function decodeLsScan(
     if (bits.invented > 8) return null;
     lanes.forEach((lane, n) => {
       let place = y * widthPx * step + (components[n] as number);
-      for (let x = 1; x <= widthPx; x += 1, place += step) samples[place] = lane.line[x] as number;
+      if (step === 1) samples.set(lane.line.subarray(1, widthPx + 1), place);
+      else for (let x = 1; x <= widthPx; x += 1, place += step) samples[place] = lane.line[x] as number;
       const spent = lane.before;
       lane.before = lane.line;
       lane.line = spent;
@@ -59,8 +61,13 @@ export function decodeLsScan(
 }
 
 interface Lane {
-  before: Int32Array;
-  line: Int32Array;
+  before: LsLine;
+  line: LsLine;
+}
+
+/** Lines of the kind of their samples, so that a line is copied in one piece. */
+function roomForLine(samples: Uint8Array | Uint16Array, widthPx: number): LsLine {
+  return samples instanceof Uint8Array ? new Uint8Array(widthPx + 2) : new Uint16Array(widthPx + 2);
 }
 
 /** One line of the lanes that share their runs; gives the run index after it. */

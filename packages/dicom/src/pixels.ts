@@ -4,6 +4,7 @@ import { interleave, rgbFromYbr422, rgbFromYbrFull } from './colour';
 import type { DicomFile, PixelLayout } from './describe';
 import { nativeFrameBytes } from './describe';
 import type { DicomHeader } from './header';
+import { decodeJpeg12 } from './jpeg-deep';
 import { decodeJpegLossless } from './jpeg-lossless';
 import { decodeJpegLs } from './jpeg-ls';
 import type { Palette } from './palette';
@@ -28,13 +29,21 @@ export function decodePixels(bytes: Uint8Array, file: Pick<DicomFile, 'layout' |
   return samples === null ? refuse('FRAME_DAMAGED') : { ok: true, value: shown(samples, layout) };
 }
 
-/** Decodes a frame of a lossless stream kind that this package reads. Refuses FRAME_DAMAGED likewise. */
-export function decodeStream(
-  bytes: Uint8Array,
-  kind: 'jpeg-lossless' | 'jpeg-ls',
-  layout: PixelLayout,
-): Read<Picture> {
-  const coded = kind === 'jpeg-ls' ? decodeJpegLs(bytes, layout) : decodeJpegLossless(bytes, layout);
+/** Kinds of stream that this package decodes itself. */
+const ownKinds = {
+  'jpeg-lossless': decodeJpegLossless,
+  'jpeg-ls': decodeJpegLs,
+  'jpeg-12': decodeJpeg12,
+} as const;
+export type OwnStreamKind = keyof typeof ownKinds;
+
+export function isOwnStreamKind(kind: string): kind is OwnStreamKind {
+  return kind in ownKinds;
+}
+
+/** Decodes a frame of such a kind. Refuses FRAME_DAMAGED likewise. */
+export function decodeStream(bytes: Uint8Array, kind: OwnStreamKind, layout: PixelLayout): Read<Picture> {
+  const coded = ownKinds[kind](bytes, layout);
   return coded === null ? refuse('FRAME_DAMAGED') : pictureOf(coded, layout);
 }
 
@@ -70,6 +79,7 @@ function fromNative(
       { length: count * layout.samples },
       (_, n) => (bytes[2 * n + low] ?? 0) | ((bytes[2 * n + high] ?? 0) << 8),
     );
+    if (layout.lowBit > 0) return words.map((word) => word >> layout.lowBit);
     return layout.samples === 3 && layout.planar ? interleave16(words, count) : words;
   }
   const plain = littleEndian || !pixelWords ? bytes : swapPairs(bytes);
@@ -98,16 +108,24 @@ function fromRle(bytes: Uint8Array, layout: PixelLayout, count: number): Samples
   for (let sample = 0; sample < step; sample += 1)
     for (let n = 0; n < count; n += 1)
       out[n * step + sample] = ((planes[2 * sample]?.[n] ?? 0) << 8) | (planes[2 * sample + 1]?.[n] ?? 0);
-  return out;
+  return layout.lowBit > 0 ? out.map((word) => word >> layout.lowBit) : out;
 }
 
 function toDisplay(samples: Samples, layout: PixelLayout): Uint8Array {
   if (layout.palette !== null) return throughPalette(samples, layout.palette);
+  if (layout.grey !== null) return throughLevels(samples, layout.grey.levels);
   const bytes = toBytes(samples, layout.bitsStored);
-  if (layout.photometric === 'MONOCHROME1') return bytes.map((value) => 255 - value);
   // RLE of a 422 picture cannot be: PS3.5 8.2.2 lets RLE code YBR_FULL only, so three full planes are YBR_FULL.
   if (layout.photometric === 'YBR_FULL') return rgbFromYbrFull(bytes);
   return bytes;
+}
+
+/** Stored grey values to what is shown of them, also where a lossy coding gave them back. */
+export function throughLevels(samples: Samples, levels: Uint8Array): Uint8Array {
+  const mask = levels.length - 1;
+  const out = new Uint8Array(samples.length);
+  for (let n = 0; n < out.length; n += 1) out[n] = levels[(samples[n] as number) & mask] as number;
+  return out;
 }
 
 function toBytes(samples: Samples, bitsStored: number): Uint8Array {

@@ -15,6 +15,10 @@ describe('recognise', () => {
     ['RIFF\u0001\u0002\u0003\u0004WEBPVP8 ', 'webp'],
     ['\0\0\0\u0020ftypisom', 'mp4'],
     ['\0\0\0\u0014ftypqt  ', 'mov'],
+    ['\0\0\0\u0018ftypheic\0\0\0\0mif1heic', 'heic'],
+    ['\0\0\0\u0018ftypmif1\0\0\0\0mif1heic', 'heic'],
+    ['\0\0\0\u0018ftypmif1\0\0\0\0mif1avif', 'avif'],
+    ['\0\0\0\u0014ftypavif\0\0\0\0mif1', 'avif'],
     ['\0\0\u0001\u00ba', 'mpeg'],
     ['GIF89a', 'gif'],
     ['II*\0', 'tiff'],
@@ -23,7 +27,7 @@ describe('recognise', () => {
   });
 
   it.each([
-    ['\0\0\0\u0018ftypheic', 'a HEIC picture'],
+    ['\0\0\0\u000cjP  ', 'a JPEG 2000 picture'],
     ['\u001f\u008b\b', 'a gzip archive'],
   ])('names %j, which is not read', (start, what) => {
     expect(recognise(bytes(start))).toEqual({

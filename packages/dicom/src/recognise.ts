@@ -1,7 +1,7 @@
 import type { Read } from './source';
 import { refuse } from './source';
 
-export type StillFormat = 'jpeg' | 'png' | 'webp' | 'tiff' | 'bmp' | 'gif';
+export type StillFormat = 'jpeg' | 'png' | 'webp' | 'tiff' | 'bmp' | 'gif' | 'heic' | 'avif';
 export type FilmFormat = 'avi' | 'mp4' | 'mov' | 'wmv' | 'mpeg' | 'matroska';
 export type KnownFormat = 'dicom' | StillFormat | FilmFormat | 'pdf' | 'zip';
 
@@ -66,16 +66,20 @@ export function recognise(bytes: Uint8Array, size: number = bytes.length): Read<
   if (found !== undefined) return { ok: true, value: found[0] };
   const other = notYet.find(([, signature]) => startsWith(bytes, signature));
   if (other !== undefined) return refuse('FORMAT_NOT_YET_READ', { what: other[0] });
-  if (letters(bytes, 4, 4) === 'ftyp') return boxed(letters(bytes, 8, 4));
+  if (letters(bytes, 4, 4) === 'ftyp') return boxed(bytes);
   if (['moov', 'mdat', 'wide', 'free', 'skip'].includes(letters(bytes, 4, 4)))
     return { ok: true, value: 'mov' };
   if (isBareDataSet(bytes)) return { ok: true, value: 'dicom' };
   return refuse('NOT_AN_IMAGE');
 }
 
-/** ISO base media files by their major brand (ISO/IEC 14496-12 4.3). */
-function boxed(brand: string): Read<KnownFormat> {
-  if (/^(hei|hev|mif|msf)/.test(brand)) return refuse('FORMAT_NOT_YET_READ', { what: 'a HEIC picture' });
-  if (brand.startsWith('avif')) return refuse('FORMAT_NOT_YET_READ', { what: 'an AVIF picture' });
+/** ISO base media files by their major brand (ISO/IEC 14496-12 4.3); one that says only 'pictures' by its other brands. */
+function boxed(bytes: Uint8Array): Read<KnownFormat> {
+  const brand = letters(bytes, 8, 4);
+  const length = Math.min(bytes.length, 256, (bytes[2] ?? 0) * 256 + (bytes[3] ?? 0));
+  const brands: readonly string[] = letters(bytes, 8, Math.max(0, length - 8)).match(/.{4}/gs) ?? [];
+  if (/^(avif|avis)/.test(brand)) return { ok: true, value: 'avif' };
+  if (/^(hei|hev|mif|msf)/.test(brand))
+    return { ok: true, value: /^(mif|msf)/.test(brand) && brands.includes('avif') ? 'avif' : 'heic' };
   return { ok: true, value: brand.startsWith('qt') ? 'mov' : 'mp4' };
 }

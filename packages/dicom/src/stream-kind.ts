@@ -1,7 +1,14 @@
 import { nextSegment } from './coded-samples';
 
 /** What an encapsulated frame is by its own bytes, whatever the file's header calls it. */
-export type StreamKind = 'jpeg' | 'jpeg-lossless' | 'jpeg-ls' | 'jpeg-2000' | 'jpeg-xl' | 'unknown';
+export type StreamKind =
+  | 'jpeg'
+  | 'jpeg-12'
+  | 'jpeg-lossless'
+  | 'jpeg-ls'
+  | 'jpeg-2000'
+  | 'jpeg-xl'
+  | 'unknown';
 
 function begins(bytes: Uint8Array, signature: readonly number[]): boolean {
   return signature.every((value, n) => bytes[n] === value);
@@ -32,6 +39,8 @@ export function streamKind(bytes: Uint8Array): StreamKind {
     if (segment === null || segment.marker === 0xda || segment.marker === 0xd9) return 'unknown';
     if (segment.marker === 0xf7) return 'jpeg-ls';
     if (segment.marker === 0xc3) return 'jpeg-lossless';
+    // Extended, 12 bits, one component: grey deeper than pictures are shown (T.81 process 4).
+    if (segment.marker === 0xc1 && segment.body[0] === 12 && segment.body[5] === 1) return 'jpeg-12';
     if (segment.marker >= 0xc0 && segment.marker <= 0xcf && ![0xc4, 0xc8, 0xcc].includes(segment.marker))
       return 'jpeg';
     at = segment.end;

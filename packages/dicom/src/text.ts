@@ -1,7 +1,6 @@
-/**
- * Specific Character Set (0008,0005): defined terms of PS3.3 C.12.1.1.2 to WHATWG encoding labels.
- * The multi-byte ISO 2022 sets are read with their escape sequences taken off (IR 149, 58) or by a decoder that knows them (IR 87, 159).
- */
+import { decodeWithEscapes } from './iso-2022';
+
+/** Specific Character Set (0008,0005): defined terms of PS3.3 C.12.1.1.2 to WHATWG encoding labels. */
 const labels = new Map<string, string>([
   ['', 'windows-1252'],
   ['ISO_IR 6', 'windows-1252'],
@@ -26,20 +25,6 @@ const labels = new Map<string, string>([
   ['GBK', 'gbk'],
 ]);
 
-/** Escape sequences of ISO 2022 as code extensions use them: ESC, intermediates 0x20-0x2f, one final byte. */
-function withoutEscapes(bytes: Uint8Array): Uint8Array {
-  const out: number[] = [];
-  for (let at = 0; at < bytes.length; at += 1) {
-    if (bytes[at] !== 0x1b) {
-      out.push(bytes[at] ?? 0);
-      continue;
-    }
-    at += 1;
-    while (at < bytes.length && (bytes[at] ?? 0) >= 0x20 && (bytes[at] ?? 0) <= 0x2f) at += 1;
-  }
-  return Uint8Array.from(out);
-}
-
 function labelOf(term: string): string | undefined {
   return labels.get(
     term
@@ -53,22 +38,25 @@ function labelOf(term: string): string | undefined {
 /** Text of an element's bytes under the terms of the character set attribute ('' or several, separated by a backslash). */
 export function decodeText(bytes: Uint8Array, characterSet: string): string {
   const terms = characterSet.split('\\');
-  const wanted =
-    terms.length > 1
-      ? (terms.find((term, n) => n > 0 && labelOf(term) !== undefined) ?? '')
-      : (terms[0] ?? '');
-  const plain = bytes.every((byte) => byte < 0x80 && byte !== 0x1b);
-  const label = plain ? 'windows-1252' : (labelOf(wanted) ?? 'windows-1252');
-  if (label === 'iso-2022-jp') return tidy(new TextDecoder(label).decode(bytes));
-  const stripped = withoutEscapes(bytes);
-  if (characterSet.trim() === '' && !plain) {
+  const first = labelOf(terms[0] ?? '') ?? 'windows-1252';
+  if (bytes.includes(0x1b)) return tidy(decodeWithEscapes(bytes, halfOf(first)));
+  if (bytes.every((byte) => byte < 0x80)) return tidy(new TextDecoder('windows-1252').decode(bytes));
+  if (characterSet.trim() === '') {
+    // Nothing is said: most writers of our day mean UTF-8, older ones Latin letters.
     try {
-      return tidy(new TextDecoder('utf-8', { fatal: true }).decode(stripped));
+      return tidy(new TextDecoder('utf-8', { fatal: true }).decode(bytes));
     } catch {
-      return tidy(new TextDecoder('windows-1252').decode(stripped));
+      return tidy(new TextDecoder('windows-1252').decode(bytes));
     }
   }
-  return tidy(new TextDecoder(label).decode(stripped));
+  // Upper bytes without an escape sequence: of the first set by the standard, of the second where the first has none.
+  const alone = (terms[0] ?? '').trim() === '' ? terms.slice(1).map(labelOf).find(Boolean) : undefined;
+  return tidy(new TextDecoder(halfOf(alone ?? first)).decode(bytes));
+}
+
+/** ISO-2022-JP has no upper half of its own. */
+function halfOf(label: string): string {
+  return label === 'iso-2022-jp' ? 'shift_jis' : label;
 }
 
 function tidy(text: string): string {

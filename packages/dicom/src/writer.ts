@@ -134,10 +134,10 @@ function encodeElements(elements: readonly WrittenElement[]): Uint8Array {
   return join(ordered.map(encodeElement));
 }
 
-function encodePixels(pixels: WrittenFrames): Uint8Array {
+function encodePixels(pixels: WrittenFrames, vr: 'OB' | 'OW'): Uint8Array {
   if (pixels.coding === 'native') {
     const body = even(join(pixels.frames), 0);
-    return join([head('7fe00010', 'OB', body.length), body]);
+    return join([head('7fe00010', vr, body.length), body]);
   }
   const frames = pixels.frames.map((frame) => even(frame, 0));
   const table: number[] = [];
@@ -188,5 +188,8 @@ export function writePart10(elements: readonly WrittenElement[], pixels: Written
   preamble.set([0x44, 0x49, 0x43, 0x4d], 128);
   const length = encodeElement({ tag: '00020000', vr: 'UL', value: [meta.length] });
   const body = encodeElements(elements.filter((element) => !element.tag.startsWith('0002')));
-  return join([preamble, length, meta, body, ...(pixels === null ? [] : [encodePixels(pixels)])]);
+  const allocated = elements.find((element) => element.tag === '00280100')?.value;
+  // PS3.5 A.2: more than eight bits are words.
+  const vr = Array.isArray(allocated) && Number(allocated[0]) > 8 ? 'OW' : 'OB';
+  return join([preamble, length, meta, body, ...(pixels === null ? [] : [encodePixels(pixels, vr)])]);
 }

@@ -91,10 +91,18 @@ export function factsOf(input: InterpretationInput): CaseFacts {
 
 /** The preferred reading of a code, unless it was set aside. */
 export function reading(facts: CaseFacts, code: MeasurementCode): Reading | null {
-  for (const candidate of facts.readings.get(code) ?? []) {
-    if (candidate.ids.every((id) => !facts.setAside.has(id))) return candidate;
+  const list = facts.readings.get(code);
+  if (list === undefined) return null;
+  for (let i = 0; i < list.length; i += 1) {
+    const candidate = list[i] as Reading;
+    if (isSound(facts, candidate)) return candidate;
   }
   return null;
+}
+
+/** true when none of a reading's beats was set aside. */
+export function isSound(facts: CaseFacts, { ids }: Reading): boolean {
+  return facts.setAside.size === 0 || ids.every((id) => !facts.setAside.has(id));
 }
 
 /**

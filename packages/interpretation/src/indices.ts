@@ -3,7 +3,7 @@ import { alternativeSetSays } from './alternative-set';
 import type { CaseFacts } from './case-facts';
 import { isDoubtfulView, isJuvenile, isOutlyingBreed } from './case-facts';
 import { above, below } from './compare';
-import type { PatientLimit } from './limits/apply-limit';
+import type { LimitSet, PatientLimit } from './limits/apply-limit';
 import { gradeOn, limitsFor, positionOf } from './limits/apply-limit';
 import type { Reading } from './readings';
 import type { Shape } from './shape';
@@ -59,19 +59,14 @@ function addWeightCautions(facts: CaseFacts, cautions: Caution[]): void {
 }
 
 /** Why no limit may grade this index now, or null. */
-function notGradedBecause(
-  facts: CaseFacts,
-  draft: IndexDraft,
-  limits: readonly PatientLimit[],
-): Caution | null {
+function notGradedBecause(facts: CaseFacts, draft: IndexDraft, limits: LimitSet): Caution | null {
   if (!draft.gradable) return null;
   if (facts.kg === null && draft.usesWeight) return { code: 'WEIGHT_MISSING', data: { index: draft.code } };
-  if (limits.length === 0) return { code: 'LIMIT_NOT_AVAILABLE', data: { index: draft.code } };
+  if (limits.all.length === 0) return { code: 'LIMIT_NOT_AVAILABLE', data: { index: draft.code } };
   if (isJuvenile(facts) && draft.kind !== 'gradient') {
     return { code: 'ADULT_LIMITS_NOT_APPLIED', data: { ageMonths: facts.input.patient.ageMonths } };
   }
-  const gradable = limits.some((l) => l.entry.role === 'grade' && !l.applied.comparisonOnly);
-  if (gradable) return null;
+  if (limits.grading !== null) return null;
   if (isOutlyingBreed(facts)) {
     return { code: 'BREED_OUTSIDE_GENERAL_LIMITS', data: { breed: facts.breed?.code ?? '' } };
   }
@@ -121,17 +116,23 @@ function addQualifierCautions(
   }
 }
 
-const NO_LIMITS: readonly PatientLimit[] = [];
+/** Ids of the measurements behind an index, reading by reading. */
+function idsOf(readings: readonly Reading[]): string[] {
+  const [first] = readings;
+  if (readings.length === 1 && first) return first.ids;
+  const ids: string[] = [];
+  for (const r of readings) for (const id of r.ids) ids.push(id);
+  return ids;
+}
+
+const NO_LIMITS: LimitSet = { all: [], applied: [], grading: null };
 
 /** Adds limits, position, closeness, grades and cautions to a computed index. */
 export function finishIndex(facts: CaseFacts, draft: IndexDraft): Index {
   const limits = draft.gradable ? limitsFor(facts, draft.code) : NO_LIMITS;
   const state = stateCautions(facts, draft.kind);
   const barred = state.blocks ?? notGradedBecause(facts, draft, limits);
-  const grading =
-    barred === null
-      ? (limits.find((l) => l.entry.role === 'grade' && !l.applied.comparisonOnly) ?? null)
-      : null;
+  const grading = barred === null ? limits.grading : null;
   const cautions: Caution[] = barred ? [barred] : [];
   for (const c of draft.cautions) cautions.push(c);
   for (const c of state.cautions) cautions.push(c);
@@ -143,7 +144,7 @@ export function finishIndex(facts: CaseFacts, draft: IndexDraft): Index {
     for (const c of alternativeSetSays(facts, draft.code, draft.readings[0], position)) cautions.push(c);
   const grades: IndexResult['grades'] = [];
   if (!barred)
-    for (const { entry, applied } of limits) {
+    for (const { entry, applied } of limits.all) {
       const code = applied.comparisonOnly ? null : gradeOn(draft.value, entry);
       if (code !== null) grades.push({ scale: entry.scale ?? entry.citation, code, limitId: entry.id });
     }
@@ -154,9 +155,8 @@ export function finishIndex(facts: CaseFacts, draft: IndexDraft): Index {
     interval: draft.interval,
     beats: draft.beats,
     arithmetic: draft.arithmetic,
-    measurementIds:
-      draft.readings.length === 1 ? (draft.readings[0] as Reading).ids : draft.readings.flatMap((r) => r.ids),
-    limits: limits.map((l) => l.applied),
+    measurementIds: idsOf(draft.readings),
+    limits: limits.applied,
     position,
     closeness: grading ? closenessOf(grading.applied, draft.interval) : null,
     grades,

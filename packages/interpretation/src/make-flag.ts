@@ -1,4 +1,4 @@
-import type { Flag, FlagLevel, SourceRef, Urgency, WordData } from '@chordae/contract';
+import type { AppliedLimit, Flag, FlagLevel, SourceRef, Urgency, WordData } from '@chordae/contract';
 import type { Index } from './indices';
 
 /** Source of a rule that is the trade's knowledge and that no paper was found for. */
@@ -27,7 +27,12 @@ export interface FlagDraft {
 /** Makes a flag: evidence and sources are never empty. */
 export function makeFlag(draft: FlagDraft): Flag {
   const indices = draft.indices ?? [];
-  const limits = indices.flatMap((i) => (i.grading ? [i.grading.applied] : []));
+  const limits: AppliedLimit[] = [];
+  const measurementIds = new Set(draft.measurementIds);
+  for (const { grading, measurementIds: own } of indices) {
+    if (grading) limits.push(grading.applied);
+    for (const id of own) measurementIds.add(id);
+  }
   const sources = draft.sources ?? limits.map((l) => l.source);
   return {
     key: draft.subject === undefined ? draft.rule : `${draft.rule}:${draft.subject}`,
@@ -37,9 +42,7 @@ export function makeFlag(draft: FlagDraft): Flag {
     data: draft.data,
     urgency: draft.urgency ?? null,
     evidence: {
-      measurementIds: [
-        ...new Set([...(draft.measurementIds ?? []), ...indices.flatMap((i) => i.measurementIds)]),
-      ],
+      measurementIds: [...measurementIds],
       observationIds: [...new Set(draft.observationIds)],
       indexCodes: indices.map((i) => i.code),
       limitIds: limits.map((l) => l.id),

@@ -1,6 +1,6 @@
 import type { Sex, Species } from '@chordae/contract';
 import { trimmed } from './format-number';
-import type { PatientLimit, ReferenceSize } from './limits/apply-limit';
+import type { LimitSet, ReferenceSize, SizeSet } from './limits/apply-limit';
 import type { Powers } from './powers';
 
 /** What rests on species, breed, sex and weight alone, filled as it is asked for. Nobody changes what was put in. */
@@ -10,9 +10,9 @@ export interface PatientTables {
   /** Powers of the body weight, by exponent. */
   powers: Powers;
   /** Limits by index, the one that grades first. */
-  limits: Map<string, readonly PatientLimit[]>;
+  limits: Map<string, LimitSet>;
   /** Reference sizes by set and index; null where there is none. */
-  sizes: Map<string, ReferenceSize | null>;
+  sizes: Record<SizeSet, Map<string, ReferenceSize | null>>;
 }
 
 /** A case is answered again with every number typed, and its patient stays the same: the newest patients are kept. */
@@ -35,7 +35,12 @@ export function tablesOf(
       break;
     }
     const weightText = kg === null ? '' : `(${trimmed(kg, 2)} kg)`;
-    tables = { weightText, powers: new Map(), limits: new Map(), sizes: new Map() };
+    tables = {
+      weightText,
+      powers: new Map(),
+      limits: new Map(),
+      sizes: { cornell2004: new Map(), esser2020: new Map() },
+    };
     kept.set(key, tables);
   }
   return tables;

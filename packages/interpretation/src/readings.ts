@@ -1,5 +1,5 @@
 import type { InterpretationInput, MeasurementCode, ViewId } from '@chordae/contract';
-import { unitOf, viewsFor } from './quantity-table';
+import { quantityCodes, unitOf, viewsFor } from './quantity-table';
 
 type Measured = InterpretationInput['measurements'][number];
 
@@ -49,9 +49,6 @@ function averaged(list: Measured[]): Reading {
   };
 }
 
-const byKey = (a: readonly [string, unknown], b: readonly [string, unknown]): number =>
-  a[0] < b[0] ? -1 : 1;
-
 /** Rank of a reading: its own views first in their order, then readings without a view, then other views; 2-D before M-mode. */
 function rank(reading: Reading): number {
   const views = viewsFor(reading.code);
@@ -62,27 +59,45 @@ function rank(reading: Reading): number {
   return (reading.computedOnly ? 1000 : 0) + viewRank * 10 + methodRank;
 }
 
+/** One quantity on one view by one method, told apart from what a picture's computing gave. */
+function sameGroup(a: Measured, b: Measured): boolean {
+  return (
+    a.view === b.view && a.method === b.method && (a.source === 'computed') === (b.source === 'computed')
+  );
+}
+
+/** Own views and methods first, then by their names, so that the order of arrival cannot matter. */
+function byRank(a: Reading, b: Reading): number {
+  const ranks = rank(a) - rank(b);
+  if (ranks !== 0) return ranks;
+  return keyOf(a) < keyOf(b) ? -1 : 1;
+}
+
+const keyOf = ({ view, method }: Reading): string => `${view ?? ''}|${method ?? ''}`;
+
 /**
- * Groups measurements by quantity, view and method and averages the beats of each group. Values that are no number, and
- * units that are not the quantity's own, are left out (the plausibility rules say so).
+ * Groups measurements by quantity, view and method and averages the beats of each group; quantities in the order of their
+ * table. Values that are no number, and units that are not the quantity's own, are left out (the plausibility rules say so).
  */
 export function groupReadings(measurements: readonly Measured[]): Map<MeasurementCode, Reading[]> {
-  const groups = new Map<string, Measured[]>();
+  const byCode = new Map<MeasurementCode, Measured[][]>();
   for (const m of measurements) {
     if (!Number.isFinite(m.value) || m.unit !== unitOf(m.code)) continue;
-    const key = `${m.code}|${m.view ?? ''}|${m.method ?? ''}|${m.source === 'computed' ? 'c' : ''}`;
-    const group = groups.get(key);
-    if (group) group.push(m);
-    else groups.set(key, [m]);
+    const groups = byCode.get(m.code);
+    if (groups === undefined) {
+      byCode.set(m.code, [[m]]);
+      continue;
+    }
+    const own = groups.find((g) => sameGroup(g[0] as Measured, m));
+    if (own) own.push(m);
+    else groups.push([m]);
   }
-  const byCode = new Map<MeasurementCode, Reading[]>();
-  const sorted = [...groups].sort(byKey);
-  for (const [, group] of sorted) {
-    const one = averaged(group);
-    const list = byCode.get(one.code);
-    if (list) list.push(one);
-    else byCode.set(one.code, [one]);
+  const readings = new Map<MeasurementCode, Reading[]>();
+  for (const code of quantityCodes) {
+    const groups = byCode.get(code);
+    if (groups === undefined) continue;
+    if (groups.length === 1) readings.set(code, [averaged(groups[0] as Measured[])]);
+    else readings.set(code, groups.map(averaged).sort(byRank));
   }
-  for (const list of byCode.values()) if (list.length > 1) list.sort((a, b) => rank(a) - rank(b));
-  return byCode;
+  return readings;
 }

@@ -29,7 +29,10 @@ export function teichholzMl(diameterCm: number): number {
 
 /** Value of a shape for its inputs in order, or null where it divides by nothing. */
 export function shapeValue(shape: Shape, x: readonly number[]): number | null {
-  const [a = 0, b = 0, c = 0, d = 0] = x;
+  const a = x[0] ?? 0;
+  const b = x[1] ?? 0;
+  const c = x[2] ?? 0;
+  const d = x[3] ?? 0;
   switch (shape.kind) {
     case 'proportional':
       return shape.by * a;
@@ -105,10 +108,14 @@ export function shapeInterval(
   cvPercent: readonly (number | null)[],
 ): [number, number] | null {
   const value = shapeValue(shape, x);
-  const cv = cvPercent.slice(0, x.length);
-  if (value === null || cv.some((c) => c === null)) return null;
-  const [ca = 0, cb = 0, cc = 0, cd = 0] = cv as number[];
-  const [a = 0, b = 0] = x;
+  if (value === null) return null;
+  for (let i = 0; i < x.length; i += 1) if (cvPercent[i] === null) return null;
+  const ca = cvPercent[0] ?? 0;
+  const cb = cvPercent[1] ?? 0;
+  const cc = cvPercent[2] ?? 0;
+  const cd = cvPercent[3] ?? 0;
+  const a = x[0] ?? 0;
+  const b = x[1] ?? 0;
   switch (shape.kind) {
     case 'proportional':
       return around(value, ca);

@@ -213,8 +213,6 @@ describe('the chambers on the screen', () => {
         expect(mirrored(0, 256 - x, y)).toBe(at(0, x, y));
         seen.add(at(0, x, y));
       }
-    expect(seen).toEqual(
-      new Set(['left-atrium', 'left-ventricle', 'right-atrium', 'right-ventricle', null]),
-    );
+    expect(seen).toEqual(new Set(['left-atrium', 'left-ventricle', 'right-atrium', 'right-ventricle', null]));
   });
 });

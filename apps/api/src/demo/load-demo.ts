@@ -6,6 +6,7 @@ import type { Config } from '../platform/config/config';
 import { makeServices } from '../platform/make-services';
 import { uuidv7 } from '../platform/uuid';
 import { playPatient } from './play-referral';
+import { playRound, type RoundScript } from './play-round';
 import { DEMO_PASSWORD, type Ids, type PatientScript } from './stage';
 
 export { DEMO_PASSWORD } from './stage';
@@ -41,8 +42,11 @@ export async function loadDemo(
     const app = await buildApp({ services, portal: null });
     await app.ready();
     try {
+      const stage = { app, services, worker, ids };
+      const played = new Map<string, { patientId: string; referralId: string }>();
       for (const [index, script] of (scenario.referrals as unknown as PatientScript[]).entries())
-        await playPatient({ app, services, worker, ids }, script, index);
+        played.set(script.patient.name, await playPatient(stage, script, index));
+      for (const script of scenario.rounds as RoundScript[]) await playRound(stage, script, played);
     } finally {
       await app.close();
       await Promise.all([services.db.end(), worker.db.end()]);

@@ -26,7 +26,11 @@ interface Play {
 }
 
 /** Everything about one patient, in the order in which it happened. */
-export async function playPatient(stage: Stage, script: PatientScript, index: number): Promise<void> {
+export async function playPatient(
+  stage: Stage,
+  script: PatientScript,
+  index: number,
+): Promise<{ patientId: string; referralId: string }> {
   const sender = await demoSession(stage.app, memberOf(script.by).email, DEMO_PASSWORD);
   const practiceId = stage.ids.get(script.practice) ?? '';
   const patientId = uuidv7();
@@ -42,7 +46,7 @@ export async function playPatient(stage: Stage, script: PatientScript, index: nu
     const referralId = await playReferral(stage, earlier, { ...play, day, seed: seed + 50 });
     await closeReferral(play, referralId);
   }
-  await playReferral(stage, script, { ...play, day: today, seed });
+  return { patientId, referralId: await playReferral(stage, script, { ...play, day: today, seed }) };
 }
 
 async function revisionOf(sender: DemoSession, onCase: string): Promise<number> {

@@ -2,7 +2,10 @@ import type { ReactNode } from 'react';
 import { useEffect, useId, useRef, useState } from 'react';
 import { Button } from './button';
 
-/** A dialog over the page: focus stays inside, Escape closes it, the page behind keeps its state. */
+/**
+ * A dialog over the page: focus stays inside, Escape closes it, Ctrl Enter presses its main button, the page behind keeps
+ * its state.
+ */
 export function Dialog({
   title,
   onClose,
@@ -36,6 +39,19 @@ export function Dialog({
       // The dialog is gone from the page by now: the browser gives the focus back to nobody.
       if (before instanceof HTMLElement && before.isConnected) before.focus();
     };
+  }, []);
+  useEffect(() => {
+    // On the window: where what had the focus is gone, no key comes by the dialog.
+    const press = (event: KeyboardEvent) => {
+      if (event.key !== 'Enter' || !(event.ctrlKey || event.metaKey)) return;
+      if ([...document.querySelectorAll('dialog[open]')].at(-1) !== ref.current) return;
+      const main = ref.current?.querySelector<HTMLElement>('.dialog-body .button-main:not(:disabled)');
+      if (!main) return;
+      event.preventDefault();
+      main.click();
+    };
+    globalThis.addEventListener('keydown', press, { capture: true });
+    return () => globalThis.removeEventListener('keydown', press, { capture: true });
   }, []);
   return (
     <dialog

@@ -1,5 +1,5 @@
 import { createHash } from 'node:crypto';
-import { createReadStream } from 'node:fs';
+import { createReadStream, readSync } from 'node:fs';
 import { open } from 'node:fs/promises';
 import type { ByteSource } from '@chordae/dicom';
 
@@ -7,7 +7,10 @@ export interface FileSource extends ByteSource {
   close(): Promise<void>;
 }
 
-/** A file read by range; holds a handle, nothing else. */
+/** Up to here a read takes less time than waking a thread for it: it is made at once. */
+const readAtOnceBytes = 1 << 20;
+
+/** A file read by range; holds a handle, nothing else. For a process of its own: short reads do not yield. */
 export async function openFileSource(path: string): Promise<FileSource> {
   const handle = await open(path, 'r');
   const { size } = await handle.stat();
@@ -15,10 +18,14 @@ export async function openFileSource(path: string): Promise<FileSource> {
     size,
     async read(offset, length) {
       const wanted = Math.max(0, Math.min(length, size - offset));
-      const bytes = new Uint8Array(wanted);
+      // Not cleared: every byte that is handed on has been read.
+      const bytes = new Uint8Array(Buffer.allocUnsafeSlow(wanted).buffer);
       let filled = 0;
       while (filled < wanted) {
-        const { bytesRead } = await handle.read(bytes, filled, wanted - filled, offset + filled);
+        const bytesRead =
+          wanted <= readAtOnceBytes
+            ? readSync(handle.fd, bytes, filled, wanted - filled, offset + filled)
+            : (await handle.read(bytes, filled, wanted - filled, offset + filled)).bytesRead;
         if (bytesRead === 0) break;
         filled += bytesRead;
       }

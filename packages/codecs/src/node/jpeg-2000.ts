@@ -1,40 +1,13 @@
-import { readFile } from 'node:fs/promises';
-import { createRequire } from 'node:module';
-import type { CodedSamples } from '@chordae/dicom';
-
-/** The part of pdfjs-dist's image decoders used here (OpenJPEG 2.5 as WebAssembly, HTJ2K included); it ships no types for them. */
-interface JpxDecoder {
-  setOptions(options: {
-    useWasm: boolean;
-    useWorkerFetch: boolean;
-    handler: { sendWithPromise(): Promise<Uint8Array> };
-  }): void;
-  decode(bytes: Uint8Array, options: { numComponents: number }): Promise<Uint8ClampedArray>;
-}
-
-let loaded: Promise<JpxDecoder> | null = null;
-
-function decoder(): Promise<JpxDecoder> {
-  loaded ??= (async () => {
-    const find = createRequire(import.meta.url).resolve;
-    const place = 'pdfjs-dist/legacy/image_decoders/pdf.image_decoders.mjs';
-    const { JpxImage } = (await import(place)) as { JpxImage: JpxDecoder };
-    const wasm = await readFile(find('pdfjs-dist/wasm/openjpeg.wasm'));
-    JpxImage.setOptions({
-      useWasm: true,
-      useWorkerFetch: false,
-      handler: { sendWithPromise: () => Promise.resolve(wasm) },
-    });
-    return JpxImage;
-  })();
-  return loaded;
-}
+import type { CodedSamples, Read } from '@chordae/dicom';
+import { refuse } from '@chordae/dicom';
+import { unpackJpeg2000 } from './jpeg-2000-threads';
 
 export interface Jpeg2000Head {
   readonly widthPx: number;
   readonly heightPx: number;
   readonly components: number;
   readonly precision: number;
+  readonly signed: boolean;
 }
 
 /** Size, components and depth from the SIZ segment (ITU-T T.800 A.5.1), also behind the boxes of a JP2 file; null when there is none. */
@@ -46,13 +19,14 @@ export function readJpeg2000Head(bytes: Uint8Array): Jpeg2000Head | null {
   if (components < 1 || 42 + 3 * components > view.byteLength) return null;
   const depths = new Set(Array.from({ length: components }, (_, n) => view.getUint8(42 + 3 * n)));
   const depth = [...depths][0] ?? 0;
-  // Mixed depths and signed samples are not for pictures that people look at.
-  if (depths.size !== 1 || depth >= 128) return null;
+  // Mixed depths are not for pictures that people look at.
+  if (depths.size !== 1) return null;
   return {
     widthPx: view.getUint32(8) - view.getUint32(16),
     heightPx: view.getUint32(12) - view.getUint32(20),
     components,
-    precision: depth + 1,
+    precision: (depth & 127) + 1,
+    signed: depth >= 128,
   };
 }
 
@@ -65,22 +39,21 @@ function findCodestream(bytes: Uint8Array): number | null {
 
 /**
  * Decodes JPEG 2000 and HTJ2K (ITU-T T.800, T.814) of 8 bits; the codec itself undoes its colour transform (RCT, ICT).
- * null when damaged, of another size than wanted, or deeper than 8 bits.
+ * Refuses FRAME_DAMAGED, also when it is of another size than wanted, and PIXEL_DEPTH_NOT_YET_READ {bits}.
  */
 export async function decodeJpeg2000(
   bytes: Uint8Array,
   wanted: { readonly widthPx: number; readonly heightPx: number },
-): Promise<CodedSamples | null> {
+): Promise<Read<CodedSamples>> {
   const head = readJpeg2000Head(bytes);
-  if (head === null || head.widthPx !== wanted.widthPx || head.heightPx !== wanted.heightPx) return null;
-  if (head.precision !== 8 || (head.components !== 1 && head.components !== 3)) return null;
-  try {
-    const jpx = await decoder();
-    const out = await jpx.decode(bytes, { numComponents: head.components });
-    if (out.length !== head.widthPx * head.heightPx * head.components) return null;
-    const samples = new Uint8Array(out.buffer, out.byteOffset, out.byteLength);
-    return { ...head, samples };
-  } catch {
-    return null;
-  }
+  if (head === null || head.widthPx !== wanted.widthPx || head.heightPx !== wanted.heightPx)
+    return refuse('FRAME_DAMAGED');
+  // The decoder gives eight bits: of deeper ones the lowest would be lost before a window could choose.
+  if (head.precision !== 8 || head.signed)
+    return refuse('PIXEL_DEPTH_NOT_YET_READ', { bits: head.precision });
+  if (head.components !== 1 && head.components !== 3) return refuse('FRAME_DAMAGED');
+  const out = await unpackJpeg2000(bytes, head.components);
+  return out === null || out.length !== head.widthPx * head.heightPx * head.components
+    ? refuse('FRAME_DAMAGED')
+    : { ok: true, value: { ...head, samples: out } };
 }

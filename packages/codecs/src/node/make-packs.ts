@@ -17,7 +17,7 @@ import { sha256OfFile } from './file-source';
 import type { Original } from './original';
 import { openOriginal } from './original';
 import { OutputTooLarge, openPackWriter } from './pack-writer';
-import { encodeJpeg, encodePng, encoderVersion } from './pictures';
+import { encodeJpeg, encodePng, encoderVersion, jpegDecodes } from './pictures';
 
 /** Named in every pack's versions: what read the original. */
 export const readerVersion = 'chordae-dicom-1';
@@ -104,7 +104,7 @@ async function packsOf(
  */
 async function ownPack(original: Original, path: string, most: number): Promise<Read<WrittenPack>> {
   const came = await original.asItCame(0);
-  const first = original.picture(0);
+  const first = firstDecodes(original, came.ok ? came.value : null);
   // Its failure is met where it is waited for, perhaps after that of a frame.
   first.catch(() => null);
   // What has to be decoded to be written is not decoded twice at once: films are read in order.
@@ -119,6 +119,13 @@ async function ownPack(original: Original, path: string, most: number): Promise<
     // However it ends, nothing reads the original any more afterwards.
     await first.catch(() => null);
   }
+}
+
+/** That there is a picture to show. A JPEG that is kept as it came is proved by itself, any other frame by being decoded. */
+async function firstDecodes(original: Original, came: CodedFrame | null): Promise<Read<unknown>> {
+  if (came?.encoding !== 'jpeg') return original.picture(0);
+  const read = await jpegDecodes(came.bytes, original.description.widthPx);
+  return read.ok ? read : refuse('FRAME_DAMAGED', { frame: 1 });
 }
 
 /** Frames looked at for what does not move; more tell little more. */

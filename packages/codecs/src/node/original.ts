@@ -45,6 +45,8 @@ async function open(source: FileSource, path: string): Promise<Read<Original>> {
     case 'tiff':
     case 'gif':
     case 'bmp':
+    case 'heic':
+    case 'avif':
       return openStill(source, format.value);
     case 'avi':
       return openAvi(source, path, start);

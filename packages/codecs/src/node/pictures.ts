@@ -62,3 +62,20 @@ export async function decodePicture(bytes: Uint8Array, page = 0): Promise<Read<P
     return refuse('FRAME_DAMAGED');
   }
 }
+
+/**
+ * Whether a JPEG can be decoded to its end: all of it is unpacked, but its pixels are made at an eighth of their size,
+ * which takes half the time. Refuses FRAME_DAMAGED.
+ */
+export async function jpegDecodes(bytes: Uint8Array, widthPx: number): Promise<Read<null>> {
+  const sharp = await pictureCodec();
+  const image = sharp(bytes, { failOn: 'error', limitInputPixels: mostPixels, ignoreIcc: true });
+  return image
+    .resize({ width: Math.max(1, Math.ceil(widthPx / 8)) })
+    .raw()
+    .toBuffer()
+    .then(
+      () => ({ ok: true, value: null }),
+      () => refuse('FRAME_DAMAGED'),
+    );
+}

@@ -3,8 +3,10 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import sharp from 'sharp';
 import { afterAll, describe, expect, it } from 'vitest';
+import { readsHeic } from './heic';
 import type { Original } from './original';
 import { openOriginal } from './original';
+import { heicPixels, heicSample } from './sample-streams';
 
 const folder = mkdtempSync(join(tmpdir(), 'chordae-stills-'));
 afterAll(() => rmSync(folder, { recursive: true }));
@@ -23,6 +25,12 @@ async function opened(bytes: Uint8Array): Promise<Original> {
   const original = await openOriginal(path);
   if (!original.ok) throw new Error(original.problem.code);
   return original.value;
+}
+
+async function described(bytes: Uint8Array): Promise<Original['description']> {
+  const original = await opened(bytes);
+  await original.close();
+  return original.description;
 }
 
 async function picture(bytes: Uint8Array, page = 0): Promise<Uint8Array> {
@@ -84,6 +92,19 @@ describe('stills', () => {
     ['BMP', () => Promise.resolve(bmp())],
   ])('gives the very pixels of %s', async (_name, make) => {
     expect(furthest(await picture(await make()), pixels)).toBe(0);
+  });
+
+  it('gives the pixels of AVIF within the coding', async () => {
+    const avif = await raw().avif({ quality: 95, chromaSubsampling: '4:4:4' }).toBuffer();
+    expect(await described(avif)).toMatchObject({ format: 'avif', widthPx: width, heightPx: height });
+    expect(furthest(await picture(avif), pixels)).toBeLessThanOrEqual(6);
+  });
+
+  it.skipIf(!readsHeic())('gives the pixels of HEIC within the coding (libheif-js)', async () => {
+    expect(await described(heicSample)).toMatchObject({ format: 'heic', widthPx: 24, heightPx: 16 });
+    expect(furthest(await picture(heicSample), heicPixels)).toBeLessThanOrEqual(8);
+    writeFileSync(join(folder, 'cut'), heicSample.subarray(0, 600));
+    expect(await openOriginal(join(folder, 'cut'))).toMatchObject({ problem: { code: 'FRAME_DAMAGED' } });
   });
 
   it('gives the pixels of a progressive JPEG within the coding', async () => {

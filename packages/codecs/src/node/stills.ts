@@ -2,6 +2,7 @@ import type { ClipDescription, Problem } from '@chordae/contract';
 import type { Picture, Read, StillFormat } from '@chordae/dicom';
 import { decodeBmp, describeStill, machineSaysNothing, problem, readJpegHead, refuse } from '@chordae/dicom';
 import type { FileSource } from './file-source';
+import { decodeHeic } from './heic';
 import type { Original } from './original';
 import { decodePicture, pictureCodec } from './pictures';
 
@@ -16,8 +17,8 @@ export async function openStill(source: FileSource, format: StillFormat): Promis
   if (source.size > largestStill) return refuse('FILE_TOO_LARGE', { bytes: source.size });
   if (format === 'jpeg' || format === 'png') return openCommon(source, format);
   const bytes = await source.read(0, source.size);
-  if (format !== 'bmp') return openPaged(source, bytes, format);
-  const picture = decodeBmp(bytes);
+  if (format !== 'bmp' && format !== 'heic') return openPaged(source, bytes, format);
+  const picture = format === 'bmp' ? decodeBmp(bytes) : await decodeHeic(bytes);
   if (!picture.ok) return picture;
   const { widthPx, heightPx } = picture.value;
   const description = describePages(format, widthPx, heightPx, 1, null);
@@ -40,11 +41,11 @@ async function openCommon(source: FileSource, format: 'jpeg' | 'png'): Promise<R
   };
 }
 
-/** WebP, TIFF and GIF, of one page or several. Pages of another size than the first are refused. */
+/** WebP, TIFF, GIF and AVIF, of one page or several. Pages of another size than the first are refused. */
 async function openPaged(
   source: FileSource,
   bytes: Uint8Array,
-  format: 'webp' | 'tiff' | 'gif',
+  format: 'webp' | 'tiff' | 'gif' | 'avif',
 ): Promise<Read<Original>> {
   const sharp = await pictureCodec();
   const head = await sharp(bytes, { failOn: 'error', limitInputPixels: mostPixels })

@@ -5,7 +5,7 @@ import { join } from 'node:path';
 import type { Readable } from 'node:stream';
 import { pipeline } from 'node:stream/promises';
 import { crc32, createInflateRaw } from 'node:zlib';
-import type { Read, ZipEntry } from '@chordae/dicom';
+import type { ByteSource, Read, ZipEntry } from '@chordae/dicom';
 import { listZip, openDicom, readDirectory, recognise, refuse } from '@chordae/dicom';
 import type { Unpacked, UnpackedMember, UnpackRequest } from '../reading';
 import { openFileSource } from './file-source';
@@ -153,13 +153,20 @@ async function writeOut(archive: string, entry: ZipEntry, path: string): Promise
   return hash.digest('hex');
 }
 
+async function saysDirectory(source: ByteSource): Promise<boolean> {
+  const start = Buffer.from(await source.read(0, 512)).toString('latin1');
+  return /^[^]{128}DICM[^]*1\.2\.840\.10008\.1\.3\.10[\0 ]?/.test(start);
+}
+
 /** The names in a DICOMDIR, upper case, joined by slashes; null when the file is none. */
 async function directoryOf(path: string, sizeBytes: number): Promise<string[] | null> {
   if (sizeBytes > largestDirectory) return null;
   const source = await openFileSource(path);
   try {
     const opened = await openDicom(source, { inflate });
-    if (!opened.ok || opened.value.dataSet.elements.get('x00041220') === undefined) return null;
+    // Damaged, it is still no picture: its meta header names the class of directories (PS3.3 F).
+    if (!opened.ok) return (await saysDirectory(source)) ? [] : null;
+    if (opened.value.dataSet.elements.get('x00041220') === undefined) return null;
     return readDirectory(opened.value.dataSet).map((record) => record.path.join('/').toUpperCase());
   } finally {
     await source.close();

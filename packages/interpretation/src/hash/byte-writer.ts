@@ -1,8 +1,10 @@
 import { utf8 } from './sha256';
 
+/** First byte of a value: 0 to 0xef is a text of so many bytes. */
+const LONG_TEXT = 0xf0;
+const SMALL_WHOLE = 0xf1;
+const NUMBER = 0xf2;
 const NOTHING = 0xff;
-const TEXT = 0x01;
-const NUMBER = 0x02;
 
 /** One buffer for all writers: nothing here waits, so one writer is done before the next begins. */
 let shared = new Uint8Array(8192);
@@ -35,39 +37,53 @@ export class ByteWriter {
       return;
     }
     const { length } = value;
-    this.room(length * 3 + 5);
-    const { bytes, at: start } = this;
-    let at = start + 5;
+    this.room(length + 5);
+    const { bytes } = this;
+    const start = this.lengthAt(length);
     for (let i = 0; i < length; i += 1) {
       const unit = value.charCodeAt(i);
       if (unit >= 0x80) {
-        // Rare: begin again with the full encoder.
-        const encoded = utf8(value);
-        bytes.set(encoded, start + 5);
-        at = start + 5 + encoded.length;
-        break;
+        this.encoded(value);
+        return;
       }
-      bytes[at++] = unit;
+      bytes[start + i] = unit;
     }
-    const written = at - start - 5;
-    bytes[start] = TEXT;
-    bytes[start + 1] = written >>> 24;
-    bytes[start + 2] = written >>> 16;
-    bytes[start + 3] = written >>> 8;
-    bytes[start + 4] = written;
-    this.at = at;
+    this.at = start + length;
   }
 
-  /** A number as its 64 bits (−0 as 0), or nothing where it is none. */
+  /** Writes a text's length where it begins and says where its bytes go. */
+  private lengthAt(length: number): number {
+    if (length < LONG_TEXT) {
+      this.bytes[this.at] = length;
+      return this.at + 1;
+    }
+    this.bytes[this.at] = LONG_TEXT;
+    this.view.setUint32(this.at + 1, length);
+    return this.at + 5;
+  }
+
+  /** Texts beyond ASCII are rare: the full encoder begins again. */
+  private encoded(value: string): void {
+    const all = utf8(value);
+    this.room(all.length + 5);
+    const start = this.lengthAt(all.length);
+    this.bytes.set(all, start);
+    this.at = start + all.length;
+  }
+
+  /** A number: whole ones from 0 to 255 in one byte, others as their 64 bits (−0 as 0); or nothing where it is none. */
   number(value: number | null): void {
     this.room(9);
     if (value === null || !Number.isFinite(value)) {
       this.bytes[this.at++] = NOTHING;
-      return;
+    } else if (value >= 0 && value <= 255 && Number.isInteger(value)) {
+      this.bytes[this.at++] = SMALL_WHOLE;
+      this.bytes[this.at++] = value;
+    } else {
+      this.bytes[this.at++] = NUMBER;
+      this.view.setFloat64(this.at, value);
+      this.at += 8;
     }
-    this.bytes[this.at++] = NUMBER;
-    this.view.setFloat64(this.at, value === 0 ? 0 : value);
-    this.at += 8;
   }
 
   /** What was written so far; holds until the next writer writes. */

@@ -16,12 +16,24 @@ export interface PatientLimit {
   applied: AppliedLimit;
 }
 
+/** Every limit of one index that a patient's facts allow. */
+export interface LimitSet {
+  all: readonly PatientLimit[];
+  /** The same, as they are handed out. */
+  applied: AppliedLimit[];
+  /** The first that may grade, or null. */
+  grading: PatientLimit | null;
+}
+
 /** Numbers of a limit, mm for sizes; null where what it needs (weight, sex) is not known. */
 interface Bounds {
   lower: number | null;
   upper: number | null;
   mean: number | null;
 }
+
+/** Published sets of sizes over the body weight of a dog. */
+export type SizeSet = 'cornell2004' | 'esser2020';
 
 /** Bounds of a published set for one size, mm. */
 export interface ReferenceSize {
@@ -107,19 +119,21 @@ function patientLimit(entry: LimitEntry, facts: CaseFacts, outlying: boolean): P
   return bounds === null ? null : made(entry, bounds, outlying);
 }
 
-/** Limits of an index for this patient, the one that grades first. Empty when none is available. */
-export function limitsFor(facts: CaseFacts, index: string): readonly PatientLimit[] {
+/** Limits of an index for this patient, the one that grades first, made once for each patient. Empty when none is available. */
+export function limitsFor(facts: CaseFacts, index: string): LimitSet {
   const ready = facts.tables.limits.get(index);
   if (ready) return ready;
-  const found: PatientLimit[] = [];
+  const all: PatientLimit[] = [];
   const outlying = isOutlyingBreed(facts);
   for (const entry of entriesOf(facts.species, index)) {
     if (!appliesTo(entry, facts)) continue;
     const one = patientLimit(entry, facts, outlying);
-    if (one) found.push(one);
+    if (one) all.push(one);
   }
-  facts.tables.limits.set(index, found);
-  return found;
+  const grading = all.find((l) => l.entry.role === 'grade' && !l.applied.comparisonOnly) ?? null;
+  const set: LimitSet = { all, applied: all.map((l) => l.applied), grading };
+  facts.tables.limits.set(index, set);
+  return set;
 }
 
 /** Where a value lies against a limit. */
@@ -159,7 +173,7 @@ export function referenceSizeMm(
   species: Species,
   index: string,
   kg: number,
-  set: 'cornell2004' | 'esser2020' = 'cornell2004',
+  set: SizeSet = 'cornell2004',
   powers?: Powers,
 ): ReferenceSize | null {
   for (const entry of entriesOf(species, index)) {
@@ -176,15 +190,14 @@ export function referenceSizeMm(
 export function referenceSizeFor(
   facts: CaseFacts,
   index: string,
-  set: 'cornell2004' | 'esser2020' = 'cornell2004',
+  set: SizeSet = 'cornell2004',
 ): ReferenceSize | null {
   if (facts.kg === null) return null;
   const { sizes, powers } = facts.tables;
-  const key = `${set}:${index}`;
-  let size = sizes.get(key);
+  let size = sizes[set].get(index);
   if (size === undefined) {
     size = referenceSizeMm('dog', index, facts.kg, set, powers);
-    sizes.set(key, size);
+    sizes[set].set(index, size);
   }
   return size;
 }

@@ -1,7 +1,7 @@
 import type { Interpretation, MeasurementCode, ScanAgain, ViewCompleteness, ViewId } from '@chordae/contract';
 import { inDistress } from '../act-now/signs';
 import type { CaseFacts } from '../case-facts';
-import { answered, isDoubtfulView } from '../case-facts';
+import { answered, isDoubtfulView, isSound } from '../case-facts';
 import { checksOf } from '../checks';
 import { viewsFor } from '../quantity-table';
 import type { PlannedMeasurement, PlannedView } from './scan-plans';
@@ -12,11 +12,16 @@ const BEST_FIRST = ['adequate', 'received', 'doubtful', 'not-possible'] as const
 
 function stateOf(facts: CaseFacts, planned: PlannedView): ViewCompleteness {
   const clips = facts.input.views.filter((v) => v.view === planned.view);
+  if (clips.length === 0)
+    return { view: planned.view, need: planned.need, state: 'missing', why: null, clipIds: [] };
   // The least of the reasons by text, so that the order in which clips came cannot change the answer.
   const state = BEST_FIRST.find((s) => clips.some((c) => c.judged === s)) ?? 'missing';
-  const reasons = clips.flatMap((c) => (c.judged === state && c.why !== null ? [c.why] : []));
-  const why = reasons.sort()[0] ?? null;
-  const clipIds = clips.flatMap((c) => (c.clipId === null ? [] : [c.clipId])).sort();
+  let why: string | null = null;
+  for (const c of clips)
+    if (c.judged === state && c.why !== null && (why === null || c.why < why)) why = c.why;
+  const clipIds: string[] = [];
+  for (const { clipId } of clips) if (clipId !== null) clipIds.push(clipId);
+  if (clipIds.length > 1) clipIds.sort();
   return { view: planned.view, need: planned.need, state, why, clipIds };
 }
 
@@ -24,9 +29,7 @@ type Measured = Interpretation['completeness']['measurements'][number];
 
 function measured(facts: CaseFacts, { code, need }: PlannedMeasurement): Measured {
   const list = facts.readings.get(code) ?? [];
-  const sound = list.some(
-    (r) => !r.computedOnly && !isDoubtfulView(facts, r.view) && r.ids.every((id) => !facts.setAside.has(id)),
-  );
+  const sound = list.some((r) => !r.computedOnly && !isDoubtfulView(facts, r.view) && isSound(facts, r));
   const state = list.length === 0 ? 'missing' : sound ? 'there' : 'doubtful';
   return { code, need, present: list.length > 0, state };
 }

@@ -31,8 +31,20 @@ function resultDecimals(unit: string): number {
   return unit === 'ms' || unit === 'count' || unit === '/min' || unit === 'pmol/l' ? 0 : 2;
 }
 
-const shownUnit = (unit: string): string =>
+const unitText = (unit: string): string =>
   unit === 'ratio' || unit === 'count' || unit.includes('kg^') ? '' : ` ${SPELLED[unit] ?? unit}`;
+
+const shownUnits = new Map<string, string>();
+
+/** A unit with the space before it, nothing for a bare number; each unit is put together once. */
+function shownUnit(unit: string): string {
+  let text = shownUnits.get(unit);
+  if (text === undefined) {
+    text = unitText(unit);
+    shownUnits.set(unit, text);
+  }
+  return text;
+}
 
 function inputText(reading: Reading): string {
   const unit = unitOf(reading.code);

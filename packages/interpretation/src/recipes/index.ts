@@ -28,10 +28,48 @@ export const recipes: readonly Recipe[] = [...BEFORE_WALL, ...AFTER_WALL];
 
 const bySpecies = new Map<Species, { before: Recipe[]; after: Recipe[] }>();
 
+/** The same recipe with every field in its place: engines read objects of one form several times faster. */
+function evenly(r: Recipe): Recipe {
+  const {
+    code,
+    name,
+    kind,
+    unit,
+    species,
+    from,
+    inputs,
+    formula,
+    cv,
+    on,
+    when,
+    cautions,
+    gradable,
+    usesWeight,
+  } = r;
+  const all = {
+    code,
+    name,
+    kind,
+    unit,
+    species,
+    from,
+    inputs,
+    formula,
+    cv,
+    on,
+    when,
+    cautions,
+    gradable,
+    usesWeight,
+  };
+  return all as Recipe;
+}
+
 function recipesOf(species: Species): { before: Recipe[]; after: Recipe[] } {
   let found = bySpecies.get(species);
   if (!found) {
-    const own = (list: readonly Recipe[]): Recipe[] => list.filter((r) => r.species.includes(species));
+    const own = (list: readonly Recipe[]): Recipe[] =>
+      list.filter((r) => r.species.includes(species)).map(evenly);
     found = { before: own(BEFORE_WALL), after: own(AFTER_WALL) };
     bySpecies.set(species, found);
   }

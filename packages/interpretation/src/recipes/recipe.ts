@@ -1,7 +1,7 @@
 import type { MeasurementCode, Species, ViewId } from '@chordae/contract';
 import { exactPow } from '@chordae/units';
 import type { CaseFacts } from '../case-facts';
-import { reading } from '../case-facts';
+import { isSound, reading } from '../case-facts';
 import type { Caution, IndexDraft } from '../indices';
 import type { Powers } from '../powers';
 import { powerOf } from '../powers';
@@ -67,25 +67,34 @@ export function needsWeight(formula: Formula): boolean {
   return NEEDS_WEIGHT.has(formula.is);
 }
 
+/** Shapes that are the same for every animal. */
+const AS_MEASURED: Shape = { kind: 'proportional', by: 1 };
+const PLAIN_RATIO: Shape = { kind: 'ratio', by: 1 };
+const LESS: Shape = { kind: 'less' };
+const SQUARE: Shape = { kind: 'square' };
+const SQUARE_LESS: Shape = { kind: 'square-less' };
+const FLOWS: Shape = { kind: 'flows' };
+const TEICHHOLZ: Shape = { kind: 'teichholz' };
+
 /** The formula for an animal of this weight; null where it needs a weight and none is known. */
 export function shapeOf(formula: Formula, kg: number | null, powers: Powers): Shape | null {
   switch (formula.is) {
     case 'as-measured':
-      return { kind: 'proportional', by: 1 };
+      return AS_MEASURED;
     case 'ratio':
-      return { kind: 'ratio', by: formula.by ?? 1 };
+      return formula.by === undefined ? PLAIN_RATIO : { kind: 'ratio', by: formula.by };
     case 'ratio-square':
       return { kind: 'ratio-square', by: formula.by };
     case 'less':
-      return { kind: 'less' };
+      return LESS;
     case 'gradient':
-      return { kind: 'square' };
+      return SQUARE;
     case 'gradient-less':
-      return { kind: 'square-less' };
+      return SQUARE_LESS;
     case 'flows':
-      return { kind: 'flows' };
+      return FLOWS;
     case 'teichholz':
-      return { kind: 'teichholz' };
+      return TEICHHOLZ;
     case 'per-kg':
       return kg === null
         ? null
@@ -103,7 +112,7 @@ function readingFor(facts: CaseFacts, recipe: Recipe, code: MeasurementCode): Re
   const view = recipe.on?.[code];
   if (view === undefined) return reading(facts, code);
   const all = facts.readings.get(code) ?? [];
-  return all.find((r) => r.view === view && r.ids.every((id) => !facts.setAside.has(id))) ?? null;
+  return all.find((r) => r.view === view && isSound(facts, r)) ?? null;
 }
 
 function readingsFor(facts: CaseFacts, recipe: Recipe): Reading[] | null {
@@ -125,11 +134,10 @@ function beatsOf(shape: Shape, readings: readonly Reading[]): number[] {
   if (!single && (first.beats.length < 2 || readings.some((r) => r.beats.length !== first.beats.length)))
     return [];
   const beats: number[] = [];
+  const ofBeat: number[] = [];
   for (let i = 0; i < first.beats.length; i += 1) {
-    const value = shapeValue(
-      shape,
-      readings.map((r) => r.beats[i] as number),
-    );
+    for (let n = 0; n < readings.length; n += 1) ofBeat[n] = (readings[n] as Reading).beats[i] as number;
+    const value = shapeValue(shape, ofBeat);
     if (value !== null) beats.push(value);
   }
   return beats.length === first.beats.length ? beats : [];
@@ -146,11 +154,24 @@ function intervalOf(
     const own = repeatability(facts.species, recipe.cv);
     if (own) return relativeInterval(value, own.cvPercent);
   }
-  return shapeInterval(
-    shape,
-    values,
-    recipe.from.map((code) => measurementCv(facts.species, code)),
-  );
+  return shapeInterval(shape, values, inputCvs(recipe, facts.species));
+}
+
+const cvsBySpecies = new Map<Species, Map<Recipe, (number | null)[]>>();
+
+/** Coefficients of variation of a recipe's inputs, percent, looked up once a species. */
+function inputCvs(recipe: Recipe, species: Species): (number | null)[] {
+  let ofSpecies = cvsBySpecies.get(species);
+  if (!ofSpecies) {
+    ofSpecies = new Map();
+    cvsBySpecies.set(species, ofSpecies);
+  }
+  let cvs = ofSpecies.get(recipe);
+  if (!cvs) {
+    cvs = recipe.from.map((code) => measurementCv(species, code));
+    ofSpecies.set(recipe, cvs);
+  }
+  return cvs;
 }
 
 const NO_CAUTIONS: readonly Caution[] = [];

@@ -1,6 +1,6 @@
 import type { Flag, MeasurementCode } from '@chordae/contract';
 import type { CaseFacts } from '../case-facts';
-import { reading, usableWeightKg } from '../case-facts';
+import { isSound, reading, usableWeightKg } from '../case-facts';
 import { referenceSizeFor } from '../limits/apply-limit';
 import { makeFlag } from '../make-flag';
 import { possibleRange, unitOf } from '../quantity-table';
@@ -50,30 +50,32 @@ function likelyValue(facts: CaseFacts, m: CaseFacts['input']['measurements'][num
 
 /** Values that no animal can have, or that are no number. */
 function impossibleValues(facts: CaseFacts): Flag[] {
-  const sorted = [...facts.input.measurements].sort((a, b) => (a.id < b.id ? -1 : a.id > b.id ? 1 : 0));
-  return sorted.flatMap((m) => {
+  const found = facts.input.measurements.filter((m) => {
+    const { min, max } = possibleRange(m.code);
+    // NaN fails both comparisons.
+    return m.unit !== unitOf(m.code) || !(m.value >= min && m.value <= max);
+  });
+  found.sort((a, b) => (a.id < b.id ? -1 : a.id > b.id ? 1 : 0));
+  return found.map((m) => {
     const { min, max } = possibleRange(m.code);
     const wrongUnit = m.unit !== unitOf(m.code);
-    if (!wrongUnit && Number.isFinite(m.value) && m.value >= min && m.value <= max) return [];
     facts.setAside.set(m.id, 'VALUE_IMPOSSIBLE');
     const likely = wrongUnit ? null : likelyValue(facts, m);
-    return [
-      makeFlag({
-        rule: 'check.value',
-        subject: m.id,
-        code: wrongUnit ? 'UNIT_WRONG_FOR_QUANTITY' : 'VALUE_IMPOSSIBLE',
-        level: 'look',
-        data: {
-          measurement: m.code,
-          value: Number.isFinite(m.value) ? m.value : null,
-          unit: m.unit,
-          min,
-          max,
-          likely,
-        },
-        measurementIds: [m.id],
-      }),
-    ];
+    return makeFlag({
+      rule: 'check.value',
+      subject: m.id,
+      code: wrongUnit ? 'UNIT_WRONG_FOR_QUANTITY' : 'VALUE_IMPOSSIBLE',
+      level: 'look',
+      data: {
+        measurement: m.code,
+        value: Number.isFinite(m.value) ? m.value : null,
+        unit: m.unit,
+        min,
+        max,
+        likely,
+      },
+      measurementIds: [m.id],
+    });
   });
 }
 
@@ -85,7 +87,7 @@ function impossibleForWeight(facts: CaseFacts): Flag[] {
     if (expected === null) continue;
     const bounds = code === 'lvids' ? IMPOSSIBLE_SYSTOLIC : IMPOSSIBLE;
     for (const r of list) {
-      if (r.ids.some((id) => facts.setAside.has(id))) continue;
+      if (!isSound(facts, r)) continue;
       const share = r.value / expected;
       if (share >= bounds.low && share <= bounds.high) continue;
       const fits = (mm: number): boolean => mm / expected >= 0.5 && mm / expected <= 2.3;
@@ -185,7 +187,8 @@ function implausibleRatio(facts: CaseFacts): Flag[] {
 function methodsDiffer(facts: CaseFacts): Flag[] {
   const flags: Flag[] = [];
   for (const [code, list] of facts.readings) {
-    const usable = list.filter((r) => r.value > 0 && r.ids.every((id) => !facts.setAside.has(id)));
+    if (list.length < 2) continue;
+    const usable = list.filter((r) => r.value > 0 && isSound(facts, r));
     const first = usable[0];
     const other = usable.find((r) => first && Math.abs(r.value - first.value) > 0.25 * first.value);
     if (!first || !other) continue;

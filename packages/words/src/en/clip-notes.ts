@@ -43,8 +43,15 @@ export const clipNotes: Record<string, Words> = {
     `The film says that its pixels are ${String(d['ratio'] ?? 'not')} times as wide as high; it is shown pixel by pixel, so lengths and angles look distorted.`,
   FRAMES_REPEATED: (d) =>
     `${String(d['count'] ?? 'Some')} frames are exact repeats of the one before: it was filmed or saved at a higher rate than it was scanned.`,
+  FRAMES_DROPPED: (d) =>
+    `${String(d['count'] ?? 'Some')} frames were exact repeats of the one before, as when a screen is filmed or saved at a higher rate than it was scanned: they are left out, and the others keep their times.`,
   FILM_FRAMES_DOUBTFUL: () =>
     'The film is damaged in places: some frames may show what was never recorded. Ask for it again before anything is concluded from it.',
+  GREY_WINDOWED: (d) =>
+    `Grey levels are shown through the window that the file names (centre ${String(d['centre'] ?? '?')}, width ${String(d['width'] ?? '?')}): what lies outside it is all black or all white.`,
+  GREY_THROUGH_TABLE: () => 'Grey levels are shown through the table that the file brings.',
+  GREY_WITHOUT_WINDOW: (d) =>
+    `The picture has ${String(d['bits'] ?? 'more than 8')} bits of grey and names no window: its whole range is shown, so it may look dark or flat.`,
   PIXELS_WITHOUT_END: () =>
     'The file ends without the closing mark behind its last frame; all declared frames are there.',
   TRANSFER_SYNTAX_GUESSED: (d) =>

@@ -41,7 +41,7 @@ const problems: Record<string, Words> = {
     `Frame ${d['frame'] ?? ''} has another size (${d['widthPx'] ?? '?'} by ${d['heightPx'] ?? '?'} pixels) than the file declares: its measures could not be trusted, so it is not shown.`,
   FRAME_NOT_THERE: () => 'There is no such frame in this clip.',
   PIXEL_DEPTH_NOT_YET_READ: (d) =>
-    `The picture has ${d['bits'] ?? 'more than 8'} bits of grey, as CT, MR or X-ray pictures have: it is no ultrasound picture and is kept but not shown.`,
+    `The picture has ${d['bits'] ?? 'more than 8'} bits a sample, in a coding of which we read 8: it is kept but not shown. Export it uncompressed or as JPEG from the machine if you can.`,
   COLOUR_NOT_YET_READ: (d) =>
     `The picture's colours are written in a way we do not read yet${d['photometric'] === undefined ? '' : ` (${d['photometric']})`}. Export it uncompressed or as JPEG from the machine if you can.`,
   PALETTE_MISSING: () => 'The file has its colours in a table, but the table is missing or damaged.',

@@ -1,4 +1,4 @@
-import { browserPlatform, type OpenedHere, openInBrowser } from '@chordae/codecs/browser';
+import { browserPlatform, filmDecoder, type OpenedHere, openInBrowser } from '@chordae/codecs/browser';
 import type { Assessment, AssessmentSummary, ViewId } from '@chordae/contract';
 import {
   type AssessOptions,
@@ -36,7 +36,7 @@ interface Held {
 
 /** Decodes a picked file where it lies: nothing is sent. */
 export async function openForLook(file: Blob): Promise<Held | { readonly ok: false; readonly code: string }> {
-  const opened = await openInBrowser(file, browserPlatform);
+  const opened = await openInBrowser(file, { ...browserPlatform, filmDecoder });
   if (!opened.ok) return { ok: false, code: opened.problem.code };
   const count = Math.min(mostFrames, opened.value.description.frameCount);
   const frames: GrayFrame[] = [];

@@ -9,6 +9,7 @@ import { useTitle } from '../../host/title';
 import { uuidv7 } from '../../host/uuid';
 import { Button } from '../../kit/button';
 import { Choices, SelectField, TextField } from '../../kit/field';
+import { focusFirstProblem } from '../../kit/first-problem';
 import { Problem } from '../../kit/notice';
 import { today } from '../../kit/time';
 import { sayPatientShort } from '../say-patient';
@@ -37,6 +38,8 @@ export function NewReferralPage() {
   const [form, setForm] = useState<PatientForm>(EMPTY_PATIENT);
   const [problems, setProblems] = useState<PatientProblems>({});
   const [plan, setPlan] = useState<ScanPlanId | null>(null);
+  const [noPlan, setNoPlan] = useState(false);
+  const formRef = useRef<HTMLFormElement>(null);
   const [scannedOn, setScannedOn] = useState(today());
   const [problem, setProblem] = useState<string | null>(null);
   const [busy, setBusy] = useState(false);
@@ -48,8 +51,8 @@ export function NewReferralPage() {
     const read = known ? null : readPatient(form, new Date());
     setProblems(read && !read.ok ? read.problems : {});
     if (!practiceId) return setProblem('Choose the practice.');
-    if (read && !read.ok) return setProblem('Some fields of the patient need a look.');
-    if (!plan) return setProblem('Choose the question: it decides what is wanted.');
+    setNoPlan(!plan);
+    if (!plan || (read && !read.ok)) return focusFirstProblem(formRef.current);
     if (!reader) return setProblem('Choose who shall read it, or that you report on it yourself.');
     const { patient, weight, referral, scan } = ids.current;
     const patientId = known?.id ?? patient;
@@ -76,7 +79,7 @@ export function NewReferralPage() {
       .finally(() => setBusy(false));
   };
   return (
-    <form className="page" onSubmit={submit} noValidate>
+    <form ref={formRef} className="page" onSubmit={submit} noValidate>
       <h1>New referral</h1>
       {practices.length > 1 ? (
         <Choices
@@ -105,7 +108,12 @@ export function NewReferralPage() {
       ) : null}
       <section className="form-part" aria-labelledby="new-question">
         <h2 id="new-question">Question</h2>
-        <PlanChoice plan={plan} species={known?.species ?? form.species} onChoose={setPlan} />
+        <PlanChoice
+          plan={plan}
+          species={known?.species ?? form.species}
+          problem={noPlan && !plan ? 'Choose the question: it decides what is wanted.' : null}
+          onChoose={setPlan}
+        />
         <div className="form-grid">
           <TextField
             label="Scanned on"

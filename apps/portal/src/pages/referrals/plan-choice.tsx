@@ -8,10 +8,12 @@ import { ViewSketch } from '../../kit/view-drawing';
 export function PlanChoice({
   plan,
   species,
+  problem = null,
   onChoose,
 }: {
   plan: ScanPlanId | null;
   species: Species | '';
+  problem?: string | null;
   onChoose: (plan: ScanPlanId | null) => void;
 }) {
   return (
@@ -21,6 +23,7 @@ export function PlanChoice({
         wide
         choices={[['', 'choose a question'], ...scanPlans.map((p) => [p.id, planNames[p.id]] as const)]}
         value={plan ?? ''}
+        problem={problem}
         onChange={(e) => onChoose((e.target.value || null) as ScanPlanId | null)}
       />
       {plan ? (

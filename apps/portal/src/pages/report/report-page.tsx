@@ -6,6 +6,7 @@ import { maySend, practicesOf, useMe } from '../../host/session';
 import { useTitle } from '../../host/title';
 import { useCase } from '../../host/use-case';
 import { Loading, Notice, Problem } from '../../kit/notice';
+import { PageKeys, type PartKey, type PressKey } from '../../kit/page-keys';
 import { sayDay, Time } from '../../kit/time';
 import '../../styles/opinion.css';
 import '../../styles/report.css';
@@ -41,6 +42,20 @@ export function ReportPage() {
   return <Report key={place.referralId} c={data} />;
 }
 
+const REPORT_PARTS: readonly PartKey[] = [
+  { letter: 'T', name: 'Conclusion and what to do next', id: 'r-texts' },
+  { letter: 'G', name: 'Findings', id: 'r-findings' },
+  { letter: 'U', name: 'What this scan does not allow to conclude', id: 'r-open' },
+];
+const REPORT_PRESSES: readonly PressKey[] = [
+  { chord: 'Ctrl Enter', does: 'Preview and sign' },
+  { chord: 'Alt R', does: 'Back to the round of the day' },
+  { chord: 'Alt S', does: 'To the sheet' },
+  { chord: 'Alt C', does: 'Clips of the scan' },
+  { chord: 'Alt N', does: 'Numbers of the scan' },
+  { chord: 'Alt V', does: 'Views of the scan' },
+];
+
 function Report({ c }: { c: CaseView }) {
   const place = { practiceId: c.referral.practiceId, referralId: c.referral.id };
   const mayScan = practicesOf(useMe()).some((p) => p.id === place.practiceId && maySend(p));
@@ -63,7 +78,7 @@ function Report({ c }: { c: CaseView }) {
             <p className="report-question">{c.referral.question}</p>
           )}
         </div>
-        <Link to="/p/$practiceId/r/$referralId" params={place}>
+        <Link to="/p/$practiceId/r/$referralId" params={place} data-key="Alt S">
           To the sheet
         </Link>
       </header>
@@ -85,6 +100,7 @@ function Report({ c }: { c: CaseView }) {
       ) : (
         <ReportReader c={c} />
       )}
+      <PageKeys parts={REPORT_PARTS} presses={REPORT_PRESSES} />
     </div>
   );
 }

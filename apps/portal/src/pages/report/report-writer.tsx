@@ -50,19 +50,12 @@ export function ReportWriter({ c }: { c: CaseView }) {
     return room;
   };
   return (
-    <div
-      className="report-desk"
-      onKeyDown={(event) => {
-        if (event.key !== 'Enter' || !(event.ctrlKey || event.metaKey)) return;
-        event.preventDefault();
-        setSigning(true);
-      }}
-    >
+    <div className="report-desk">
       <ScanColumn c={c} input={input} result={result} onKeyFrame={takeFrame} />
       <section className="stack opinion-form report-form" aria-label="The report">
         <p className="row report-saved">
           <SavedState views={[saved]} caseId={c.referral.id} />
-          <Button look="main" keyHint="Ctrl Enter" onClick={() => setSigning(true)}>
+          <Button look="main" data-key="Ctrl Enter" keyHint="Ctrl Enter" onClick={() => setSigning(true)}>
             Preview and sign …
           </Button>
         </p>
@@ -71,15 +64,19 @@ export function ReportWriter({ c }: { c: CaseView }) {
         <Conflicts conflicts={saved.conflicts} nameOf={nameOf} onResolve={writing.resolve} />
         <ActNowAnswers c={c} result={result} answers={shown} change={change} />
         <Texts c={c} writing={writing} />
-        <OpinionFindings findings={shown.findings} proposals={proposals} change={change} />
-        <PhraseArea
-          label="What this scan does not allow to conclude"
-          place={null}
-          rows={2}
-          maxLength={2000}
-          value={shown.notToConclude}
-          onChange={(notToConclude) => change(() => ({ notToConclude }))}
-        />
+        <div id="r-findings">
+          <OpinionFindings findings={shown.findings} proposals={proposals} change={change} />
+        </div>
+        <div id="r-open">
+          <PhraseArea
+            label="What this scan does not allow to conclude"
+            place={null}
+            rows={2}
+            maxLength={2000}
+            value={shown.notToConclude}
+            onChange={(notToConclude) => change(() => ({ notToConclude }))}
+          />
+        </div>
         <RescanField rescan={shown.rescan} result={result} change={change} />
         <KeyFrames
           c={c}
@@ -106,7 +103,7 @@ function Texts({ c, writing }: { c: CaseView; writing: ReportWriting }) {
   const { shown, change } = writing;
   const set = (fields: Partial<ReportText>) => change(() => fields);
   return (
-    <>
+    <div id="r-texts" className="stack">
       <PhraseArea
         label="Conclusion"
         place={null}
@@ -124,6 +121,6 @@ function Texts({ c, writing }: { c: CaseView; writing: ReportWriting }) {
         onChange={(next) => set({ next })}
       />
       <RecheckField c={c} draft={shown} change={change} />
-    </>
+    </div>
   );
 }

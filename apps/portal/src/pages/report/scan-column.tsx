@@ -1,6 +1,6 @@
 import type { CaseView, Interpretation, InterpretationInput } from '@chordae/contract';
 import { capital, sayChecks } from '@chordae/words';
-import { type KeyboardEvent, useEffect, useState } from 'react';
+import { type KeyboardEvent, useState } from 'react';
 import { useEarlier } from '../../host/use-earlier';
 import { Button } from '../../kit/button';
 import { ClipPlayer } from '../../kit/clip-player';
@@ -14,8 +14,6 @@ import { clipLabel, packUrl } from '../sheet/clips-part';
 import { CompletenessPart } from '../sheet/completeness-part';
 
 const TABS = ['Clips', 'Numbers', 'Views'] as const;
-/** With Alt: figures with Alt change the browser's own tabs on some systems. */
-const KEYS = ['KeyC', 'KeyN', 'KeyV'];
 type Tab = (typeof TABS)[number];
 
 /** What the report is written from: the clips, the numbers on their limits, the views. One at a time, beside the text. */
@@ -32,7 +30,6 @@ export function ScanColumn({
   onKeyFrame: ((at: FrameOnStage) => boolean) | null;
 }) {
   const [tab, setTab] = useState<Tab>('Clips');
-  useTabKeys(setTab);
   return (
     <section className="report-scan" aria-label="The scan">
       <div
@@ -56,6 +53,7 @@ export function ScanColumn({
             id={`scan-tab-${n}`}
             aria-selected={tab === name}
             aria-controls="scan-tab"
+            data-key={`Alt ${name.charAt(0)}`}
             onClick={() => setTab(name)}
           >
             {name}
@@ -81,20 +79,6 @@ export function ScanColumn({
       </div>
     </section>
   );
-}
-
-/** Alt with the first letter from anywhere on the page, also out of a text. */
-function useTabKeys(setTab: (tab: Tab) => void) {
-  useEffect(() => {
-    const onKey = (event: globalThis.KeyboardEvent) => {
-      const tab = event.altKey ? TABS[KEYS.indexOf(event.code)] : undefined;
-      if (!tab) return;
-      event.preventDefault();
-      setTab(tab);
-    };
-    globalThis.addEventListener('keydown', onKey);
-    return () => globalThis.removeEventListener('keydown', onKey);
-  }, []);
 }
 
 function Clips({ c, onKeyFrame }: { c: CaseView; onKeyFrame: ((at: FrameOnStage) => boolean) | null }) {

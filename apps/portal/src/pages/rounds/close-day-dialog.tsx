@@ -105,6 +105,7 @@ export function CloseDayDialog({
         <p className="row">
           <Button
             look="main"
+            keyHint="Ctrl Enter"
             disabled={busy || open.length > 0 || (planned.length > 0 && day <= round.day)}
             onClick={() => void close()}
           >

@@ -78,7 +78,7 @@ export function PasteDialog({
           ) : null}
           {problem ? <Problem>{problem}</Problem> : null}
           <p className="row">
-            <Button look="main" disabled={text.trim() === ''} onClick={look}>
+            <Button look="main" keyHint="Ctrl Enter" disabled={text.trim() === ''} onClick={look}>
               Look it over
             </Button>
           </p>
@@ -108,7 +108,12 @@ export function PasteDialog({
             </p>
           ) : null}
           <p className="row">
-            <Button look="main" disabled={busy || open > 0 || lines.length === 0} onClick={() => void add()}>
+            <Button
+              look="main"
+              keyHint="Ctrl Enter"
+              disabled={busy || open > 0 || lines.length === 0}
+              onClick={() => void add()}
+            >
               Put {lines.length === 1 ? 'it' : 'them'} on the round
             </Button>
             <Button onClick={() => setLines(null)}>Back to the text</Button>

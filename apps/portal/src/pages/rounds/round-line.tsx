@@ -28,9 +28,12 @@ export function RoundLine({ place }: { place: CasePlace }) {
     const where = practices.find((p) => p.id === next?.practiceId)?.name;
     return (
       <nav className="round-line" aria-label="Round">
-        <Link to="/rounds/$roundId" params={{ roundId: round.id }}>
+        <Link to="/rounds/$roundId" params={{ roundId: round.id }} data-key="Alt R">
           Round of {sayDay(round.day)}
         </Link>
+        <kbd aria-hidden="true" className="key">
+          Alt R
+        </kbd>
         <span>
           {at + 1} of {visits.length}
         </span>

@@ -56,7 +56,19 @@ function Day({ round }: { round: Round }) {
     reread,
     rowOf.round(round.id),
   );
-  useRoundKeys(list, { add: () => setOpen('add'), paste: () => setOpen('paste') }, open === null && !closed);
+  useRoundKeys(
+    list,
+    {
+      add: () => setOpen('add'),
+      paste: () => setOpen('paste'),
+      close: () => round.visits.length > 0 && setOpen('close'),
+    },
+    open === null && !closed,
+  );
+  const nextToScan =
+    round.visits.length > 0 && !closed
+      ? groups.flatMap(([, v]) => v).find((v) => stageOf(v) === 'planned')?.id
+      : undefined;
   const run = (work: Promise<unknown>) =>
     work
       .then(() => setProblem(null))
@@ -174,6 +186,7 @@ function Day({ round }: { round: Round }) {
                   day={round.day}
                   practiceName={nameOf(practiceId)}
                   closed={closed}
+                  next={visit.id === nextToScan}
                   onMove={(by) => move(visit, by)}
                   onChanged={reread}
                 />
@@ -192,7 +205,7 @@ function Day({ round }: { round: Round }) {
       />
       {!closed && round.visits.length > 0 ? (
         <p className="row">
-          <Button look="main" onClick={() => setOpen('close')}>
+          <Button look="main" keyHint="c" onClick={() => setOpen('close')}>
             Close the day
           </Button>
           <span className="hint">Shows what is still open, and settles it in one go.</span>

@@ -45,7 +45,9 @@ export function sayStage(visit: Visit): string {
 /** The question of a visit in one line. */
 export function sayQuestion(visit: Visit): string {
   const plan = visit.planned.plan ? planNames[visit.planned.plan] : '';
-  return [plan, visit.planned.question].filter((t) => t !== '').join(': ');
+  const { question } = visit.planned;
+  if (plan === '' || question === '') return plan + question;
+  return `${plan}${plan.endsWith('?') ? '' : ':'} ${question}`;
 }
 
 /** '3 of 10 done, 2 files still to arrive.' */

@@ -7,6 +7,7 @@ import { uuidv7 } from '../../host/uuid';
 import { Button } from '../../kit/button';
 import { Dialog } from '../../kit/dialog';
 import { TextArea } from '../../kit/field';
+import { focusFirstProblem } from '../../kit/first-problem';
 import { Problem } from '../../kit/notice';
 import { sayDay } from '../../kit/time';
 import { PatientFields } from '../referrals/patient-fields';
@@ -40,19 +41,19 @@ export function StartDialog({
   const [plan, setPlan] = useState<ScanPlanId | null>(visit.planned.plan);
   const [question, setQuestion] = useState(visit.planned.question);
   const [problem, setProblem] = useState<string | null>(null);
+  const [noPlan, setNoPlan] = useState(false);
   const [busy, setBusy] = useState(false);
+  const formRef = useRef<HTMLFormElement>(null);
   const found = useCandidates(visit);
   const asNew = known === 'new' || (known === null && found.data !== undefined && found.data.length === 0);
   const start = async () => {
-    if (!plan) return setProblem('Choose the question: it decides what is wanted.');
-    let patientId = asNew ? null : known;
-    if (asNew) {
-      const read = readPatient(form, new Date());
-      setProblems(read.ok ? {} : read.problems);
-      if (!read.ok) return setProblem('Some fields of the patient need a look.');
-      patientId = await makePatient(visit, read.value, day, ids.current);
-    }
-    if (!patientId) return setProblem('Choose the patient, or say that it is new here.');
+    const read = asNew ? readPatient(form, new Date()) : null;
+    setProblems(read && !read.ok ? read.problems : {});
+    setNoPlan(!plan);
+    if (!read && !known) return setProblem('Choose the patient, or say that it is new here.');
+    if (!plan || (read && !read.ok)) return focusFirstProblem(formRef.current);
+    const patientId = read ? await makePatient(visit, read.value, day, ids.current) : known;
+    if (!patientId) return;
     const planned = { ...visit.planned, plan, question: question.trim() };
     let base = visit.revision;
     if (plan !== visit.planned.plan || planned.question !== visit.planned.question)
@@ -69,7 +70,7 @@ export function StartDialog({
   };
   return (
     <Dialog title={`${visit.planned.name} at ${practiceName}`} onClose={onClose} wide>
-      <form className="stack" onSubmit={submit} noValidate>
+      <form ref={formRef} className="stack" onSubmit={submit} noValidate>
         {visit.patientId ? (
           <p>
             Patient of {practiceName}: <b>{visit.patientName ?? visit.planned.name}</b>.
@@ -93,7 +94,12 @@ export function StartDialog({
           </section>
         ) : null}
         <section className="form-part" aria-label="Question">
-          <PlanChoice plan={plan} species={form.species} onChoose={setPlan} />
+          <PlanChoice
+            plan={plan}
+            species={form.species}
+            problem={noPlan && !plan ? 'Choose the question: it decides what is wanted.' : null}
+            onChoose={setPlan}
+          />
           <TextArea
             label="The question in the practice's words"
             rows={2}
@@ -103,7 +109,7 @@ export function StartDialog({
         </section>
         {problem ? <Problem>{problem}</Problem> : null}
         <p className="row">
-          <Button type="submit" look="main" disabled={busy}>
+          <Button type="submit" look="main" keyHint="Ctrl Enter" disabled={busy}>
             {busy ? 'Opening …' : 'Open the scan'}
           </Button>
           <span className="hint">

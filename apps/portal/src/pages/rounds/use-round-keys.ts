@@ -4,10 +4,13 @@ import { useEffect } from 'react';
 const typing = (target: EventTarget | null): boolean =>
   target instanceof HTMLElement && /^(INPUT|TEXTAREA|SELECT)$/.test(target.tagName);
 
-/** n adds a patient, p pastes a list, arrows or j and k go from visit to visit. Nothing while somebody types or a dialog is open. */
+/**
+ * n adds a patient, p pastes a list, s scans the next one, c closes the day, arrows or j and k go from visit to visit.
+ * Nothing while somebody types or a dialog is open.
+ */
 export function useRoundKeys(
   list: RefObject<HTMLElement | null>,
-  actions: { readonly add: () => void; readonly paste: () => void },
+  actions: { readonly add: () => void; readonly paste: () => void; readonly close: () => void },
   on: boolean,
 ): void {
   useEffect(() => {
@@ -23,7 +26,14 @@ export function useRoundKeys(
             : 0;
       if (event.key === 'n') actions.add();
       else if (event.key === 'p') actions.paste();
-      else if (step !== 0) {
+      else if (event.key === 'c') actions.close();
+      else if (event.key === 's') {
+        const next = list.current?.querySelector<HTMLElement>('[data-scan]');
+        if (!next) return;
+        // The focus comes back to it when its dialog is closed.
+        next.focus();
+        next.click();
+      } else if (step !== 0) {
         const stops = [...(list.current?.querySelectorAll<HTMLElement>('[data-visit-main]') ?? [])];
         const at = stops.indexOf(document.activeElement as HTMLElement);
         const next = stops[at === -1 ? (step > 0 ? 0 : stops.length - 1) : at + step];

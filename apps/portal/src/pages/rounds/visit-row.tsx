@@ -16,6 +16,7 @@ export function VisitRow({
   day,
   practiceName,
   closed,
+  next,
   onMove,
   onChanged,
 }: {
@@ -23,6 +24,8 @@ export function VisitRow({
   day: string;
   practiceName: string;
   closed: boolean;
+  /** The first of the day that is still to be scanned. */
+  next: boolean;
   onMove: (by: -1 | 1) => void;
   onChanged: () => Promise<void>;
 }) {
@@ -67,7 +70,9 @@ export function VisitRow({
               <Button
                 look="plain"
                 data-visit-main=""
+                data-scan=""
                 aria-label={`Scan ${name}`}
+                {...(next ? { keyHint: 's' } : {})}
                 onClick={() => setOpen('start')}
               >
                 Scan

@@ -126,6 +126,7 @@ export function CellRow({
                   if (paste.take(e.clipboardData.getData('text/plain'), code, beat)) e.preventDefault();
                 }}
                 onKeyDown={(e) => {
+                  if (e.ctrlKey || e.metaKey || e.altKey) return;
                   if (e.key === 'Enter') cells.commit(code, beat);
                   if (stepInTable(e.key, e.currentTarget)) e.preventDefault();
                 }}

@@ -55,7 +55,12 @@ export function WriteReportLink({
   };
   const words = c.report.draft ? 'Go on with the scan report' : 'Write the scan report';
   const button = (
-    <Button look={main ? 'main' : 'quiet'} disabled={busy} onClick={open}>
+    <Button
+      look={main ? 'main' : 'quiet'}
+      disabled={busy}
+      onClick={open}
+      {...(main ? { 'data-key': 'Ctrl Enter', keyHint: 'Ctrl Enter' } : {})}
+    >
       {words}
     </Button>
   );

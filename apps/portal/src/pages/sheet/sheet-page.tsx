@@ -17,6 +17,7 @@ import { AsOf } from '../../kit/as-of';
 import { Button } from '../../kit/button';
 import { EngineNewsNotice } from '../../kit/engine-news';
 import { Loading, Problem } from '../../kit/notice';
+import { PageKeys, type PartKey, type PressKey } from '../../kit/page-keys';
 import { Conflicts, SavedState } from '../../kit/saved';
 import { today } from '../../kit/time';
 import { sayCase } from '../say-case';
@@ -25,6 +26,7 @@ import { CaseHeld } from '../device/case-held';
 import { nameOfField } from '../field-names';
 import { RoundLine } from '../rounds/round-line';
 import { ActNowFoot } from './act-now-foot';
+import { AnswerBar } from './answer-bar';
 import { AskDialog } from './ask-dialog';
 import { liveInput } from './case-input';
 import { sayRivals } from './cell-rivals';
@@ -76,6 +78,21 @@ export function SheetPage() {
   return <Sheet key={place.referralId} c={data} mayAct={mayAct} />;
 }
 
+/** Parts of the sheet by a letter of their names; those that a browser keeps for itself are left out. */
+const SHEET_PARTS: readonly PartKey[] = [
+  { letter: 'P', name: 'Patient', id: 'p-patient' },
+  { letter: 'W', name: 'How the patient is', id: 'p-signs' },
+  { letter: 'Q', name: 'Question', id: 'p-question' },
+  { letter: 'C', name: 'Clips', id: 'p-clips' },
+  { letter: 'M', name: 'Measurements', id: 'p-measure' },
+  { letter: 'O', name: 'Companion findings', id: 'p-companion' },
+  { letter: 'A', name: 'State at the scan', id: 'p-state' },
+];
+const TO_ROUND: PressKey = { chord: 'Alt R', does: 'Back to the round of the day' };
+const READ_PRESSES: readonly PressKey[] = [TO_ROUND];
+const SEND_PRESSES: readonly PressKey[] = [{ chord: 'Ctrl Enter', does: 'Look over and send' }, TO_ROUND];
+const SCAN_PRESSES: readonly PressKey[] = [{ chord: 'Ctrl Enter', does: 'On to the scan report' }, TO_ROUND];
+
 /** The sender's whole work on one referral. */
 function Sheet({ c, mayAct }: { c: CaseView; mayAct: boolean }) {
   const place = { practiceId: c.referral.practiceId, referralId: c.referral.id };
@@ -117,6 +134,8 @@ function Sheet({ c, mayAct }: { c: CaseView; mayAct: boolean }) {
   const result = interpret(input);
   // The opinion has the word then; the flags stay in their column.
   const answered = ['answered', 'closed', 'withdrawn'].includes(c.referral.state);
+  // Its bar at the foot of a phone gives way to that of the answer.
+  const unreadInterim = mayAct && c.interims.some((i) => i.readBackAt === null) && !editing && !measuring;
   const actNow = result.flags.filter((f) => f.level === 'act-now');
   const wish = lastWhere(c.wishes, (w) => w.answeredAt === null);
   const scanIdFor = async (): Promise<string> => {
@@ -206,10 +225,15 @@ function Sheet({ c, mayAct }: { c: CaseView; mayAct: boolean }) {
         ) : null}
         {c.referral.state === 'draft' ? <StatusPart c={c} mayAct={mayAct} /> : null}
         {editing && c.referral.groupId !== null ? <WriteReportLink c={c} flush={flush} /> : null}
+        <PageKeys
+          parts={SHEET_PARTS}
+          presses={editing ? (c.referral.groupId === null ? SCAN_PRESSES : SEND_PRESSES) : READ_PRESSES}
+        />
       </div>
       <SaysColumn c={c} input={input} result={result} />
+      <AnswerBar c={c} mayAct={mayAct} />
       {answered ? null : (
-        <footer className="sheet-foot">
+        <footer className={unreadInterim ? 'sheet-foot sheet-foot-yields' : 'sheet-foot'}>
           {actNow.length > 0 ? (
             <ActNowFoot flags={actNow} c={c} />
           ) : (
@@ -224,7 +248,7 @@ function Sheet({ c, mayAct }: { c: CaseView; mayAct: boolean }) {
               <WriteReportLink c={c} flush={flush} main />
             </span>
           ) : editing ? (
-            <Button look="main" onClick={() => setSending('send')}>
+            <Button look="main" data-key="Ctrl Enter" keyHint="Ctrl Enter" onClick={() => setSending('send')}>
               Send …
             </Button>
           ) : null}

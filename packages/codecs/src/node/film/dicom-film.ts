@@ -4,9 +4,10 @@ import path from 'node:path';
 import type { ClipDescription } from '@chordae/contract';
 import type { DicomFile, FramePiece, Read } from '@chordae/dicom';
 import { problem, refuse } from '@chordae/dicom';
+import { filmNotes } from '../../film-description';
 import type { Original } from '../original';
 import type { Demuxer } from './film-decoder';
-import { filmNotes, openFrames } from './film-original';
+import { openFrames } from './film-original';
 
 const pieceBytes = 4 * 1024 * 1024;
 

@@ -1,9 +1,11 @@
-import type { ClipDescription, Problem } from '@chordae/contract';
+import type { Problem } from '@chordae/contract';
 import type { FilmFormat, Picture, Read } from '@chordae/dicom';
 import { machineSaysNothing, problem, refuse } from '@chordae/dicom';
+import { describeFilm } from '../../film-description';
 import type { Original } from '../original';
 import { filmDecoder } from './choose-decoder';
 import type { Demuxer, FilmDecoder, FilmHead, FrameStream } from './film-decoder';
+import { newFrames } from './repeats';
 
 const demuxers: Readonly<Record<FilmFormat, Demuxer>> = {
   avi: 'avi',
@@ -25,12 +27,24 @@ export async function openFilm(
   const demuxer = elementary ? 'mpegvideo' : demuxers[format];
   const opened = await openFrames(path, demuxer, format);
   if (!opened.ok) return opened;
-  const { head, frames } = opened.value;
-  const description = describeFilm(head, format);
+  const { head, frames, decoder } = opened.value;
+  const kept = await newFrames(decoder, path, demuxer, head);
+  const description = describeFilm(only(head, kept), format, head.frameCount - kept.length);
   return {
     ok: true,
     value: {
       ...frames,
+      picture(frame) {
+        const place = kept[frame];
+        return place === undefined
+          ? Promise.resolve(refuse('FRAME_NOT_THERE', { frame: frame + 1, frames: kept.length }))
+          : frames.picture(place);
+      },
+      // Repeats that were left out are said already.
+      lateProblems: () =>
+        (frames.lateProblems?.() ?? []).filter(
+          ({ code }) => kept.length === head.frameCount || code !== 'FRAMES_REPEATED',
+        ),
       description,
       machine: machineSaysNothing,
       close: async () => {
@@ -41,8 +55,18 @@ export async function openFilm(
   };
 }
 
+function only(head: FilmHead, kept: readonly number[]): FilmHead {
+  const times = head.frameTimesMs;
+  return {
+    ...head,
+    frameCount: kept.length,
+    frameTimesMs: times === null ? null : kept.map((n) => times[n] as number),
+  };
+}
+
 export interface FilmFrames {
   readonly head: FilmHead;
+  readonly decoder: FilmDecoder;
   readonly frames: Pick<Original, 'asItCame' | 'picture' | 'lateProblems' | 'close'>;
 }
 
@@ -57,6 +81,7 @@ export async function openFrames(path: string, demuxer: Demuxer, what: string): 
     ok: true,
     value: {
       head: head.value,
+      decoder,
       frames: {
         asItCame: () => Promise.resolve({ ok: true, value: null }),
         picture: (frame) => runner.picture(frame),
@@ -65,37 +90,6 @@ export async function openFrames(path: string, demuxer: Demuxer, what: string): 
       },
     },
   };
-}
-
-function describeFilm(head: FilmHead, format: FilmFormat): ClipDescription {
-  const problems: Problem[] = [problem('CALIBRATION_MISSING')];
-  if (head.frameCount > 1)
-    problems.push(problem(head.frameTimesMs === null ? 'TIMING_UNKNOWN' : 'TIMING_OF_FILM'));
-  problems.push(...filmNotes(head));
-  const single = head.frameCount === 1;
-  return {
-    format,
-    transferSyntax: head.codec,
-    kind: single ? 'still' : 'clip',
-    widthPx: head.widthPx,
-    heightPx: head.heightPx,
-    frameCount: head.frameCount,
-    frameTimesMs: single ? [0] : head.frameTimesMs === null ? null : [...head.frameTimesMs],
-    timing: single ? 'still' : head.frameTimesMs === null ? 'unknown' : 'film',
-    rWaveTimesMs: [],
-    regions: [],
-    problems,
-  };
-}
-
-/** What was done to the picture, or would make it misread. */
-export function filmNotes(head: FilmHead): Problem[] {
-  const problems: Problem[] = [];
-  if (head.turnedDegrees !== 0) problems.push(problem('FILM_TURNED', { degrees: head.turnedDegrees }));
-  if (head.interlaced) problems.push(problem('FILM_INTERLACED'));
-  if (head.pixelAspect < 0.99 || head.pixelAspect > 1.01)
-    problems.push(problem('PIXELS_NOT_SQUARE', { ratio: Math.round(head.pixelAspect * 1000) / 1000 }));
-  return problems;
 }
 
 /** Keeps one run of the decoder and hands out its frames one request after the other. */

@@ -21,6 +21,12 @@ describe('what a film says of itself', () => {
     expect(readProbe(probe(['0.2', '0.1']))).toMatchObject({ value: { frameTimesMs: null } });
   });
 
+  it('reckons a missing time from the length of the frame before, as MPEG streams leave the last one out', () => {
+    const text = JSON.parse(probe(['0.54', '0.58', undefined])) as { frames: Record<string, unknown>[] };
+    for (const frame of text.frames) frame['pkt_duration_time'] = '0.040000';
+    expect(readProbe(JSON.stringify(text))).toMatchObject({ value: { frameTimesMs: [0, 40, 80] } });
+  });
+
   it('stands a turned film upright, whichever way it says so', () => {
     const by = { widthPx: 240, heightPx: 320, turnedDegrees: 90 };
     expect(readProbe(probe(['0'], { side_data_list: [{ rotation: -90 }] }))).toMatchObject({ value: by });

@@ -3,7 +3,9 @@ import { spawn, spawnSync } from 'node:child_process';
 import type { Readable } from 'node:stream';
 import { refuse } from '@chordae/dicom';
 import type { Demuxer, FilmDecoder, FilmHead, FrameStream } from './film-decoder';
+import { handedBytes, handedRgb } from './film-decoder';
 import { probeEntries, readProbe } from './probe-json';
+import { framehashArguments, readFramehash } from './repeats';
 
 /** Address space in kB and processor seconds for one run of the program; it dies with its pipe when this process does. */
 const mostAddressKb = 3_000_000;
@@ -41,6 +43,12 @@ export function systemFfmpeg(): FilmDecoder | null {
       return json === null ? refuse('FILM_DAMAGED') : readProbe(json);
     },
     frames: (path, demuxer, head) => Promise.resolve(frameStream(path, demuxer, head)),
+    async hashes(path, demuxer) {
+      const text = await textOf(
+        start('ffmpeg', [...quiet, ...input(path, demuxer), ...framehashArguments, 'pipe:1']),
+      );
+      return text === null ? null : readFramehash(text);
+    },
   };
 }
 
@@ -59,22 +67,12 @@ async function textOf(child: Child): Promise<string | null> {
   return Buffer.concat(pieces).toString('utf8');
 }
 
-/** Arguments that turn a film into raw RGB frames, none dropped, none doubled. */
+/** Arguments that turn a film into raw frames, RGB or as coded, none dropped, none doubled. */
 export function rawFrameArguments(head: FilmHead): string[] {
   const lines = head.interlaced ? ['-vf', 'yadif=mode=0:deint=1'] : [];
   const exact = ['-sws_flags', 'bicubic+accurate_rnd+full_chroma_int+bitexact'];
-  return [
-    '-map',
-    '0:v:0',
-    ...lines,
-    ...exact,
-    '-fps_mode',
-    'passthrough',
-    '-pix_fmt',
-    'rgb24',
-    '-f',
-    'rawvideo',
-  ];
+  const pixels = ['-pix_fmt', head.yuv?.pixelFormat ?? 'rgb24'];
+  return ['-map', '0:v:0', ...lines, ...exact, '-fps_mode', 'passthrough', ...pixels, '-f', 'rawvideo'];
 }
 
 function frameStream(path: string, demuxer: Demuxer, head: FilmHead): FrameStream {
@@ -88,7 +86,7 @@ function frameStream(path: string, demuxer: Demuxer, head: FilmHead): FrameStrea
     complained = true;
   });
   const pieces = child.stdout[Symbol.asyncIterator]() as AsyncIterator<Buffer>;
-  const frameBytes = 3 * head.widthPx * head.heightPx;
+  const frameBytes = handedBytes(head);
   let left: Buffer = Buffer.alloc(0);
   return {
     async next() {
@@ -105,7 +103,7 @@ function frameStream(path: string, demuxer: Demuxer, head: FilmHead): FrameStrea
         filled += part.length;
         left = left.subarray(part.length);
       }
-      return frame;
+      return handedRgb(frame, head);
     },
     complained: () => complained,
     async close() {

@@ -14,11 +14,13 @@ import { tmpdir } from 'node:os';
 import path from 'node:path';
 import { refuse } from '@chordae/dicom';
 import type { FilmDecoder, FilmHead, FrameStream } from './film-decoder';
+import { handedBytes, handedRgb } from './film-decoder';
 import { probeEntries, readProbe } from './probe-json';
+import { framehashArguments, readFramehash } from './repeats';
 import { rawFrameArguments } from './system-ffmpeg';
 
 /** The part of the optional package that is used. It is a GPL program of its own: run here, in the decoder process, and nowhere else. */
-interface Core {
+export interface WasmCore {
   readonly FS: {
     writeFile(name: string, bytes: Uint8Array): void;
     readFile(name: string): Uint8Array;
@@ -40,8 +42,8 @@ interface MemoryNode {
 /** Unpacked frames lie on disk while they are read: the program runs to its end in one go. */
 const mostRawBytes = 3_000_000_000;
 
-/** The optional WebAssembly build; null where it is not installed. */
-export function wasmFfmpeg(): FilmDecoder | null {
+/** Loads the optional WebAssembly build anew; null where it is not installed. */
+export function wasmCore(): (() => Promise<WasmCore>) | null {
   const find = createRequire(import.meta.url).resolve;
   let entry: string;
   try {
@@ -50,9 +52,15 @@ export function wasmFfmpeg(): FilmDecoder | null {
     return null;
   }
   const wasm = path.join(path.dirname(entry), 'ffmpeg-core.wasm');
-  if (!existsSync(wasm)) return null;
-  let core: Promise<Core> | null = null;
-  const load = (): Promise<Core> => (core ??= start(entry, wasm));
+  return existsSync(wasm) ? () => start(entry, wasm) : null;
+}
+
+/** It as a decoder of films; null likewise. */
+export function wasmFfmpeg(): FilmDecoder | null {
+  const loadNew = wasmCore();
+  if (loadNew === null) return null;
+  let core: Promise<WasmCore> | null = null;
+  const load = (): Promise<WasmCore> => (core ??= loadNew());
   return {
     name: 'ffmpeg (WebAssembly)',
     async head(file, demuxer) {
@@ -75,6 +83,29 @@ export function wasmFfmpeg(): FilmDecoder | null {
           return readProbe(json);
         } catch {
           return refuse('FILM_DAMAGED');
+        }
+      });
+    },
+    async hashes(file, demuxer) {
+      const program = await load();
+      return withInput(program, file, () => {
+        program.exec(
+          '-nostdin',
+          '-v',
+          'error',
+          '-f',
+          demuxer,
+          '-i',
+          '/input',
+          ...framehashArguments,
+          '/hashes',
+        );
+        try {
+          const text = Buffer.from(program.FS.readFile('/hashes')).toString('utf8');
+          program.FS.unlink('/hashes');
+          return readFramehash(text);
+        } catch {
+          return null;
         }
       });
     },
@@ -110,13 +141,13 @@ export function wasmFfmpeg(): FilmDecoder | null {
 let output: { descriptor: number; written: number } | null = null;
 let complaints = 0;
 
-async function start(entry: string, wasm: string): Promise<Core> {
+async function start(entry: string, wasm: string): Promise<WasmCore> {
   // The package is made for a browser's worker: it looks for these.
   const scope = globalThis as unknown as Record<string, unknown>;
   scope['self'] ??= globalThis;
   scope['location'] ??= { href: 'file:///' };
   scope['importScripts'] ??= () => undefined;
-  const { default: create } = (await import(entry)) as { default: (options: object) => Promise<Core> };
+  const { default: create } = (await import(entry)) as { default: (options: object) => Promise<WasmCore> };
   const core = await create({
     wasmBinary: readFileSync(wasm),
     mainScriptUrlOrBlob: `x#${btoa(JSON.stringify({ wasmURL: 'x', workerURL: 'x' }))}`,
@@ -143,7 +174,7 @@ async function start(entry: string, wasm: string): Promise<Core> {
 }
 
 /** Shows a file of the disk to the program as /input, by range: it is never held. */
-function withInput<T>(core: Core, file: string, work: () => T): T {
+function withInput<T>(core: WasmCore, file: string, work: () => T): T {
   const descriptor = openSync(file, 'r');
   core.FS.writeFile('/input', new Uint8Array());
   const { node } = core.FS.lookupPath('/input');
@@ -164,7 +195,7 @@ function withInput<T>(core: Core, file: string, work: () => T): T {
 
 function storedFrames(raw: string, folder: string, head: FilmHead, complained: boolean): FrameStream {
   const descriptor = openSync(raw, 'r');
-  const frameBytes = 3 * head.widthPx * head.heightPx;
+  const frameBytes = handedBytes(head);
   let position = 0;
   let open = true;
   return {
@@ -172,7 +203,7 @@ function storedFrames(raw: string, folder: string, head: FilmHead, complained: b
       const frame = new Uint8Array(frameBytes);
       const got = readSync(descriptor, frame, 0, frameBytes, position);
       position += frameBytes;
-      return Promise.resolve(got < frameBytes ? null : frame);
+      return Promise.resolve(got < frameBytes ? null : handedRgb(frame, head));
     },
     complained: () => complained,
     close() {
