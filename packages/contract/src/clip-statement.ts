@@ -37,6 +37,8 @@ export const clipStatement = z.discriminatedUnion('kind', [
     frame: z.int().min(0),
     points: z.array(framePoint).min(8).max(256),
   }),
+  /** Where the pictures come from: a file of the machine, or a camera held before a screen. */
+  z.object({ kind: z.literal('source'), source: z.enum(['machine-file', 'filmed-screen']) }),
 ]);
 export type ClipStatement = z.infer<typeof clipStatement>;
 
