@@ -237,7 +237,6 @@ class Uploads {
     if (this.items.some((i) => i.arrivalId === arrivalId)) looks.start(arrivalId, file, view);
   }
 
-  /** A person says what may leave of a file that does not say it itself. */
   decide(arrivalId: string, decision: MaskDecisionSaid): void {
     void this.note(arrivalId, { decision });
     this.firstFrames.decide(arrivalId, decision);
@@ -307,7 +306,6 @@ class Uploads {
     this.rest.cut();
   }
 
-  /** Once for each file, whoever needs it first: its first frame or its bytes. */
   private async announce(arrivalId: string): Promise<void> {
     const kept = this.kept.get(arrivalId);
     if (!kept || kept.announced) return;
@@ -376,7 +374,7 @@ class Uploads {
     if (why === 'signed-out') {
       tellSignedOut();
       this.change(arrivalId, { state: 'signed-out', bytesPerSecond: null, says: WAITS_FOR_SIGN_IN });
-      // The answer may be to a request from before a signing in that has happened since.
+      // It may answer a request from before a signing in that has happened since.
       fetchRoute('me', {}).then(this.signedInAgain, () => undefined);
       return;
     }
