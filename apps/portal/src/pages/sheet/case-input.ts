@@ -31,8 +31,8 @@ export function cellKey(code: MeasurementCode, beat: number | null): string {
 }
 
 /** Answers about the animal; which views could not be had is said by the views. */
-function answersOf({ notPossible: _, ...answers }: Typed['state']): Partial<InterpretationInput['state']> {
-  return answers;
+function answersOf(state: Typed['state']): Partial<InterpretationInput['state']> {
+  return Object.fromEntries(Object.entries(state).filter(([question]) => question !== 'notPossible'));
 }
 
 /** The engine's input from the case and what was typed since; the same as the server's once all is saved. */
