@@ -132,6 +132,7 @@ describe('who may import what', () => {
       'events',
       'cases',
       'arrivals',
+      'first-frames',
       'rounds',
       'left-work',
       'machine-access',

@@ -1,5 +1,6 @@
 import { EMPTY_PLANNED, EMPTY_REPORT, type RouteName, routes } from '@chordae/contract';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { announceFile, putFirstFrame, smallJpeg } from '../support/first-frame';
 import { type SentCase, sentCase } from '../support/sent-case';
 import { startTestApp, type TestApp, uuidv7 } from '../support/test-app';
 import { makeWorld, type Session, sessionOf, signIn, type World } from '../support/world';
@@ -58,6 +59,8 @@ const allowed: Record<RouteName, readonly Actor[]> = {
   readBack: senders,
   knownOriginals: senders,
   putArrival: senders,
+  putFirstFrame: senders,
+  firstFrame: [...practice, ...readers],
   patchClip: senders,
   maskClip: senders,
   releaseClip: senders,
@@ -159,6 +162,9 @@ const allowed: Record<RouteName, readonly Actor[]> = {
 let t: TestApp;
 let world: World;
 let theCase: SentCase;
+let onePicture: string;
+/** A file that has not arrived yet, with its first frame. */
+const onItsWay = uuidv7();
 const sessions = new Map<Actor, Session>();
 
 beforeAll(async () => {
@@ -170,6 +176,9 @@ beforeAll(async () => {
       actor === 'nobody' ? sessionOf(t.app, '') : await signIn(t.app, world.people[actor].email),
     );
   theCase = await sentCase(t, sessions.get('vetA') as Session, world, world.practiceA);
+  onePicture = await smallJpeg();
+  await announceFile(sessions.get('vetA') as Session, theCase, onItsWay, 1000);
+  await putFirstFrame(sessions.get('vetA') as Session, theCase, onItsWay);
 });
 afterAll(async () => t.close());
 
@@ -219,6 +228,7 @@ const bodies: Partial<Record<RouteName, () => unknown>> = {
     sizeBytes: 4,
     sha256: null,
   }),
+  putFirstFrame: () => ({ view: null, decision: null, jpegBase64: onePicture }),
   patchClip: () => ({ view: 'rps-long-4ch' }),
   maskClip: () => ({ kind: 'no-name-confirmed' }),
   releaseClip: () => ({ reason: 'x' }),
@@ -342,7 +352,7 @@ function urlOf(name: RouteName): string {
     fileId: fresh(),
     teachingId: fresh(),
     sha256: '0'.repeat(64),
-    arrivalId: fresh(),
+    arrivalId: name === 'firstFrame' || name === 'putFirstFrame' ? onItsWay : fresh(),
     mergeId: fresh(),
     // The only manager: refused in words, which tells it from a refusal of the person.
     memberId: name === 'senderLearning' ? world.people.vetA.id : world.people.managerA.id,

@@ -163,7 +163,7 @@ describe('finding a patient on a round', () => {
     const chip = '372000000000123';
     const here = await newPatient(world.practiceB, 'Thistle', chip);
     await t.admin`insert into practices (id, name, zone) values (${uuidv7()}, 'Elsewhere', 'Europe/Dublin')`;
-    for (const find of ['thist', chip, '372 000 000 000 123']) {
+    for (const find of ['thist', 'THÍST', chip, '372 000 000 000 123']) {
       const found = (await sonographer.get(`/api/me/patients?find=${encodeURIComponent(find)}`))
         .body as FoundPatient[];
       expect(found.map((p) => [p.patientId, p.practiceName])).toEqual([[here, 'Test Practice Birch']]);

@@ -176,6 +176,7 @@ describe('a member of one practice reaches nothing of another', () => {
       'weights',
       'originals',
       'arrivals',
+      'first_frames',
       'clip_origins',
       'mails',
       'referrals',

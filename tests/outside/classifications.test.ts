@@ -124,7 +124,17 @@ describe('edges of feline limits and of a breed row', () => {
     cat(measure).indices.find((i) => i.code === index)?.position;
 
   it('E.NTproBNP_pmolL.46 is not above, 46.1 is; 99 is not above the specific cut-off, E.NTproBNP_pmolL.100 is (Fox 2011)', () => {
-    const grade = (pmolL: number) => gradeOf(cat({ 'nt-probnp': pmolL }), 'nt-probnp');
+    const grade = (pmolL: number) =>
+      gradeOf(
+        interpret(
+          caseOf({
+            species: 'cat',
+            measure: { 'nt-probnp': pmolL },
+            observe: { 'nt-probnp-assay': 'laboratory-number' },
+          }),
+        ),
+        'nt-probnp',
+      );
     expect([46, 46.1, 99, 100].map(grade)).toEqual(['not-above', 'above-46', 'above-46', 'above-99']);
     expect(row('E.NTproBNP_pmolL.46').expected.flag).toBe('not above');
   });

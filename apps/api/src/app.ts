@@ -18,6 +18,7 @@ import { registerPatients, registerReferrals } from './features/cases';
 import { registerClipStatements, registerClips } from './features/clips';
 import { registerDeliveries } from './features/deliveries';
 import { registerLive } from './features/events';
+import { registerFirstFrames } from './features/first-frames';
 import { registerGroupWork } from './features/group-work';
 import { registerInterpretations } from './features/interpretations';
 import { registerLearning } from './features/learning';
@@ -81,6 +82,7 @@ export async function buildApp({ services, portal, tls }: AppOptions): Promise<F
   registerPatients(app, services);
   registerReferrals(app, services);
   registerArrivals(app, services);
+  registerFirstFrames(app, services);
   await registerUploads(app, services);
   registerClips(app, services);
   registerClipStatements(app, services);

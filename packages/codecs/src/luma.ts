@@ -1,10 +1,10 @@
 /** Luma by whole numbers, the same on every machine, from three bytes a pixel. Grey in gives the same grey out: (77 R + 150 G + 29 B + 128) / 256. */
-export function lumaFromRgb(rgb: Uint8Array): Uint8Array {
+export function lumaFromRgb(rgb: Uint8Array | Uint8ClampedArray): Uint8Array {
   return weighed(rgb, 3);
 }
 
 /** The same from four bytes a pixel; the fourth does not count. */
-export function lumaFromRgba(rgba: Uint8ClampedArray): Uint8Array {
+export function lumaFromRgba(rgba: Uint8Array | Uint8ClampedArray): Uint8Array {
   return weighed(rgba, 4);
 }
 

@@ -4,6 +4,7 @@ import { message, outcome } from './after-answer';
 import { engineNews } from './change';
 import { arrivalRecord, clipRecord } from './clip';
 import { clipStatementRecord } from './clip-statement';
+import { firstFrame } from './first-frame';
 import { secondRead } from './group-work';
 import { id, moment, revision } from './ids';
 import { interpretation, wordData } from './interpretation';
@@ -76,6 +77,8 @@ export const caseView = z.object({
   arrivals: z.array(arrivalRecord),
   /** Group: how many files of this referral are still on their way. */
   arriving: z.int(),
+  /** Clips still on their way of which the first frame is there. */
+  firstFrames: z.array(firstFrame),
   clips: z.array(clipRecord),
   statements: z.array(clipStatementRecord),
   measurements: z.array(measurementRecord),
@@ -160,6 +163,7 @@ export const sendingPreview = z.object({
   ),
   identity: z.array(
     z.object({
+      /** The clip, or its arrival while it is on its way. */
       clipId: id,
       fileName: z.string(),
       field: z.enum(['name', 'species', 'sex', 'weight', 'scan-date']),

@@ -37,6 +37,8 @@ export const clipStatement = z.discriminatedUnion('kind', [
     frame: z.int().min(0),
     points: z.array(framePoint).min(8).max(256),
   }),
+  /** Where the pictures come from: a file of the machine, or a camera held before a screen. */
+  z.object({ kind: z.literal('source'), source: z.enum(['machine-file', 'filmed-screen']) }),
 ]);
 export type ClipStatement = z.infer<typeof clipStatement>;
 
@@ -49,31 +51,3 @@ export const clipStatementRecord = z.object({
   at: moment,
 });
 export type ClipStatementRecord = z.infer<typeof clipStatementRecord>;
-
-type OfKind<K extends ClipStatement['kind']> = Extract<ClipStatement, { kind: K }>;
-
-/** The statement of a kind that stands for a clip: the reader's newest, else the sender's newest; null where there is none. */
-export function standingStatement<K extends ClipStatement['kind']>(
-  all: readonly ClipStatementRecord[],
-  clipId: string,
-  kind: K,
-  frame?: number,
-): {
-  readonly statement: OfKind<K>;
-  readonly side: 'sender' | 'reader';
-  readonly by: string;
-  readonly at: string;
-} | null {
-  const fits = all.filter(
-    (r) =>
-      r.clipId === clipId &&
-      r.statement.kind === kind &&
-      (r.statement.kind !== 'outline' || frame === undefined || r.statement.frame === frame),
-  );
-  const readers = fits.filter((r) => r.side === 'reader');
-  const newest = (readers.length > 0 ? readers : fits).reduce<ClipStatementRecord | null>(
-    (best, r) => (best === null || r.at >= best.at ? r : best),
-    null,
-  );
-  return newest ? { ...newest, statement: newest.statement as OfKind<K> } : null;
-}

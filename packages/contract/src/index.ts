@@ -1,7 +1,6 @@
 /**
  * What crosses a border, written once: zod schemas, their types, the state table, error codes and the route list.
  */
-
 export * from './account';
 export * from './after-answer';
 export * from './analysis';
@@ -13,6 +12,7 @@ export * from './clip';
 export * from './clip-statement';
 export * from './draft-patch';
 export * from './errors';
+export * from './first-frame';
 export * from './group-work';
 export * from './ids';
 export * from './interpretation';
@@ -36,5 +36,7 @@ export * from './routes-practice';
 export * from './routes-reports';
 export * from './scan';
 export * from './scan-report';
+export * from './standing-scale';
+export * from './standing-statement';
 export * from './teaching';
 export * from './terms';

@@ -96,6 +96,13 @@ export const measurementCodes = {
   'packed-cell-volume': { unit: '%', name: 'Packed cell volume', views: [] },
   'sleeping-breathing-rate': { unit: '/min', name: 'Breathing rate asleep', views: [] },
   'vpc-24h': { unit: 'count', name: 'VPC in 24 h', views: [] },
+  /** Ratios of two lengths in pixels, where the pictures have no scale: a filmed screen, say. */
+  'la-ao-ratio': { unit: 'ratio', name: 'LA:Ao by pixels', views: ['rps-short-aortic'] },
+  'fs-ratio': {
+    unit: '%',
+    name: 'FS by pixels',
+    views: ['rps-short-papillary', 'rps-short-chordae', 'rps-long-4ch'],
+  },
   'b-lines-l1': { unit: 'count', name: 'B-lines left 1', views: ['lung-points'] },
   'b-lines-l2': { unit: 'count', name: 'B-lines left 2', views: ['lung-points'] },
   'b-lines-l3': { unit: 'count', name: 'B-lines left 3', views: ['lung-points'] },

@@ -23,7 +23,8 @@ export type DrawnScale = z.infer<typeof drawnScale>;
 /**
  * Shapes: `length`, `time`, `slope` have two points; `velocity` one; `angle` three, the corner second; `ellipse` the two ends
  * of one axis and one end of the other; `outline` and `trace` as many as were drawn, closed and open; `discs` a chamber's wall
- * from one side of its base to the other, with the axis from the middle of the base to the far end.
+ * from one side of its base to the other, with the axis from the middle of the base to the far end; `ratio` is two lengths on
+ * one clip, the first in `points` and the other in `second`, in pixels: it needs no scale, and its `scale` says nothing.
  */
 export const drawnShape = z.enum([
   'length',
@@ -35,6 +36,7 @@ export const drawnShape = z.enum([
   'outline',
   'trace',
   'discs',
+  'ratio',
 ]);
 export type DrawnShape = z.infer<typeof drawnShape>;
 

@@ -29,6 +29,11 @@ export const observationCodes = {
   arrhythmia: { kind: 'history', values: ['yes', 'no', 'wide-beats-in-runs'] },
   /** How the systolic pressure was taken: values by different methods are not the same. */
   'pressure-method': { kind: 'history', values: ['doppler', 'oscillometric', 'other'] },
+  /** Which kind of test gave the NT-proBNP: a number of one kind says nothing by the limits of another. */
+  'nt-probnp-assay': {
+    kind: 'history',
+    values: ['laboratory-number', 'in-clinic-number', 'in-clinic-yes-no', 'other', 'unknown'],
+  },
   'pericardial-fluid': { kind: 'finding', values: amount },
   'clot-in-sac': { kind: 'finding', values: yesNo },
   'wall-collapse': { kind: 'finding', values: yesNo },

@@ -5,9 +5,10 @@ import { deskSettings, message, outcome, outcomeEntry, recheckRow, verifiedOpini
 import { assessment } from './assessment';
 import { caseView, outboxMail, queueRow, referralFields, referralRow, sendingPreview } from './case-view';
 import { earlierScan, indexValue } from './change';
-import { arrivalRecord, box } from './clip';
+import { arrivalRecord, box, machineSays } from './clip';
 import { clipStatement } from './clip-statement';
 import { patchOf, patchReply } from './draft-patch';
+import { firstFrameEntry } from './first-frame';
 import {
   groupReader,
   groupSettings,
@@ -333,9 +334,22 @@ export const routes = {
       fileName: z.string().max(400),
       sizeBytes: z.int().min(1, 'the file is empty'),
       sha256: sha256.nullable(),
+      /** What the file's header says of patient and day, where it was read before a byte was sent. */
+      machine: machineSays.nullish(),
+      /** Filmed or photographed from a screen, by the word of who sends it. */
+      filmedScreen: z.boolean().optional(),
     }),
     reply: arrivalRecord,
     summary: 'Announce a file; its bytes then come by tus to /api/uploads/<arrivalId>',
+  }),
+  putFirstFrame: route({
+    method: 'PUT',
+    path: '/api/practices/:practiceId/arrivals/:arrivalId/first-frame',
+    access: { practice: vets },
+    params: z.object({ practiceId: id, arrivalId: id }),
+    body: firstFrameEntry,
+    reply: z.object({ ok: z.literal(true) }),
+    summary: 'A small masked picture of an announced file, ahead of its bytes',
   }),
   patchClip: route({
     method: 'PATCH',
@@ -425,6 +439,14 @@ export const routes = {
     query: z.object({ as: z.enum(['seen', 'paper']).default('seen') }),
     reply: null,
     summary: 'Exact pixels of one frame as PNG, for measuring',
+  }),
+  firstFrame: route({
+    method: 'GET',
+    path: '/api/cases/:practiceId/:referralId/first-frames/:arrivalId',
+    access: { practice: practiceAll, group: readers },
+    params: inCase.extend({ arrivalId: id }),
+    reply: null,
+    summary: 'First frame of a clip that is still on its way, as JPEG',
   }),
   clipAssessment: route({
     method: 'GET',

@@ -91,6 +91,7 @@ const PLANS = [
 const LATER: ReadonlySet<string> = new Set([
   'scanning-stopped',
   'pressure-method',
+  'nt-probnp-assay',
   't4',
   'potassium',
   'creatinine',

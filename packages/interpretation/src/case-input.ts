@@ -1,14 +1,15 @@
-import {
-  type ClipStatementRecord,
-  type InterpretationInput,
-  type MeasurementRecord,
-  type ObservationRecord,
-  type PatientView,
-  type ScanPlanId,
-  type ScanRecord,
-  standingStatement,
-  type Urgency,
+import type {
+  ClipStatementRecord,
+  InterpretationInput,
+  MeasurementRecord,
+  ObservationRecord,
+  PatientView,
+  ScanPlanId,
+  ScanRecord,
+  Urgency,
 } from '@chordae/contract';
+// By its own entry: the contract's index brings the schema library along.
+import { standingStatement } from '@chordae/contract/standing-statement';
 import { knownState } from './known-state';
 
 /** What a case holds that the engine may rest on; scans oldest first. */

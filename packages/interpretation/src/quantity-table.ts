@@ -93,6 +93,8 @@ const quantities: {
   'packed-cell-volume': { unit: '%', min: 3, max: 85, views: [] },
   'sleeping-breathing-rate': { unit: '/min', min: 1, max: 200, views: [] },
   'vpc-24h': { unit: 'count', min: 0, max: 250000, views: [] },
+  'la-ao-ratio': { unit: 'ratio', min: 0.3, max: 8, views: ['rps-short-aortic'] },
+  'fs-ratio': { unit: '%', min: 0, max: 95, views: LV },
   'b-lines-l1': { unit: 'count', min: 0, max: 60, views: ['lung-points'] },
   'b-lines-l2': { unit: 'count', min: 0, max: 60, views: ['lung-points'] },
   'b-lines-l3': { unit: 'count', min: 0, max: 60, views: ['lung-points'] },

@@ -204,7 +204,8 @@ describe('volumes by 20 discs (Lang et al. 2015)', () => {
 describe('regions', () => {
   const both = [region({ x1: 399 }), { ...(mMode[0] as Region), x0: 400 }];
   const two: readonly FramePoint[] = [at(100, 100), at(600, 100)];
-  const shapes: Record<DrawnShape, readonly FramePoint[]> = {
+  // A ratio of pixels needs no region.
+  const shapes: Record<Exclude<DrawnShape, 'ratio'>, readonly FramePoint[]> = {
     length: two,
     time: two,
     slope: two,

@@ -9,6 +9,7 @@ const TAKES: Partial<Record<DrawnShape, Partial<Record<CanonicalUnit, DrawnQuant
   discs: { ml: 'volume' },
   time: { ms: 'time', '/min': 'rate' },
   velocity: { 'm/s': 'velocity', 'cm/s': 'velocity' },
+  ratio: { ratio: 'ratio', '%': 'less' },
   trace: { cm: 'vti', 'm/s': 'peak', ms: 'ejection-time' },
 };
 
@@ -48,6 +49,8 @@ const ROUNDING: Partial<Record<CanonicalUnit, number>> = {
   '/min': 0.5,
   ml: 0.05,
   cm2: 0.005,
+  ratio: 0.005,
+  '%': 0.05,
 };
 
 /** Do two values in a unit say the same but for rounding. Example: 38.22 and 38.2 mm do, 38.2 and 38.4 do not. */

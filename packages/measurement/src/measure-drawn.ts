@@ -8,6 +8,7 @@ import { baselineFinding, inPlane, planeOf } from './plane';
 import type { Measured } from './points';
 import { found, unmeasured } from './points';
 import type { HalfPixel } from './polygon';
+import { ratioValues } from './ratio';
 import { slopeValues, timeValues, velocityValues } from './time-shapes';
 import type { DrawnValues } from './values';
 
@@ -33,6 +34,7 @@ const LEAST_POINTS: Record<DrawnShape, number> = {
   outline: 3,
   trace: 3,
   discs: 3,
+  ratio: 2,
 };
 
 /** Shapes with a fixed number of points: more would mean that something else was drawn. */
@@ -43,6 +45,7 @@ const MOST_POINTS: Partial<Record<DrawnShape, number>> = {
   velocity: 1,
   angle: 3,
   ellipse: 3,
+  ratio: 2,
 };
 
 /**
@@ -59,6 +62,7 @@ export function measureDrawn(
   if (drawn.points.length > (MOST_POINTS[drawn.shape] ?? Infinity)) return unmeasured('POINTS_MISSING');
   if (![...drawn.points, ...(drawn.axis ?? [])].every((p) => Number.isFinite(p.x) && Number.isFinite(p.y)))
     return unmeasured('POINTS_MISSING');
+  if (drawn.shape === 'ratio') return ratioValues(drawn.points, drawn.second?.points ?? []);
   if (drawn.shape === 'discs') return measureDiscs(regions, drawn, secondRegions);
   const plane = planeOf(regions, drawn.points);
   if (!plane.ok) return plane;

@@ -20,7 +20,9 @@ export type DrawnQuantity =
   | 'peak'
   | 'mean-gradient'
   | 'acceleration-time'
-  | 'ejection-time';
+  | 'ejection-time'
+  | 'ratio'
+  | 'less';
 
 export type DrawnUnit =
   | 'mm'
@@ -34,7 +36,8 @@ export type DrawnUnit =
   | 'cm/s2'
   | 'm/s'
   | 'mmHg'
-  | 'cm';
+  | 'cm'
+  | 'ratio';
 
 /** One number with its unit and what it may be when each point is known only to its pixel. */
 export interface DrawnValue {

@@ -68,6 +68,7 @@ const words: PageWords = {
   day: (d) => d,
   planName: (p) => p,
   viewName: (v) => v,
+  filmedClips: (n: readonly number[]) => (n.length === 0 ? '' : `filmed: ${n.join()}`),
 };
 const printed = (document: ReturnType<typeof upgradeDocument>, hash: string | null = 'f'.repeat(64)) =>
   pageModel(
@@ -155,6 +156,28 @@ describe('a document of today', () => {
     expect(changed.flatMap((c) => Object.keys(c)).sort()).toEqual(Object.keys(EMPTY_OPINION).sort());
     const all = changed.map(hash);
     expect(new Set([...all, hash({})]).size).toBe(all.length + 1);
+  });
+
+  it('says on paper which clips a camera took from a screen, whether they are shown or not, and signs it', () => {
+    const filmed = CLIPS.map((c) => ({ ...c, filmed: c.number !== 2 }));
+    const parts = {
+      kind: 'opinion' as const,
+      referral: FIRST.referral,
+      patient: { ...FIRST.patient, weight: null } as unknown as PatientView,
+      text: EMPTY_OPINION,
+      scannedOn: '2026-11-19',
+      signer: FIRST.signer,
+      signedAt: FIRST.signedAt,
+      interpretation: null,
+      standing: [],
+      flagAnswers: [],
+      addsTo: null,
+    };
+    const document = opinionDocument({ ...parts, clips: filmed });
+    expect(document.filmedClips).toEqual([1, 3]);
+    expect(canonicalText(document)).not.toBe(canonicalText(make({})));
+    // Without any, a document reads as it did before.
+    expect(canonicalText(opinionDocument({ ...parts, clips: CLIPS }))).not.toContain('filmed');
   });
 
   it('names the clips that it shows or speaks of by their number, and no others', () => {

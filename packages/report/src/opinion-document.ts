@@ -41,6 +41,8 @@ export interface OpinionDocument {
     readonly number: number;
     readonly view: ViewId | null;
   }[];
+  /** Numbers of all clips of the case that a camera took from a screen; absent where there is none. */
+  readonly filmedClips?: readonly number[];
   /** `group` is the reading group, or for a scan report the practice; `role` stands there for a scan report only. */
   readonly signer: {
     readonly name: string;
@@ -115,7 +117,12 @@ export function opinionDocument(parts: {
   patient: PatientView;
   text: OpinionText;
   scannedOn: string | null;
-  clips: readonly { readonly id: string; readonly number: number; readonly view: ViewId | null }[];
+  clips: readonly {
+    readonly id: string;
+    readonly number: number;
+    readonly view: ViewId | null;
+    readonly filmed?: boolean;
+  }[];
   signer: OpinionDocument['signer'];
   signedAt: string;
   deviceSignedAt?: string | null;
@@ -125,6 +132,7 @@ export function opinionDocument(parts: {
   addsTo: string | null;
 }): OpinionDocument {
   const { patient, interpretation } = parts;
+  const filmedClips = parts.clips.filter((c) => c.filmed).map((c) => c.number);
   const answers = new Map(parts.flagAnswers.map((a) => [a.flagKey, a]));
   return {
     schema: 2,
@@ -145,6 +153,7 @@ export function opinionDocument(parts: {
     text: parts.text,
     scannedOn: parts.scannedOn,
     clips: clipsNamed(parts.text, parts.clips),
+    ...(filmedClips.length > 0 ? { filmedClips: filmedClips.sort((a, b) => a - b) } : {}),
     signer: parts.signer,
     signedAt: parts.signedAt,
     ...(parts.deviceSignedAt === undefined ? {} : { deviceSignedAt: parts.deviceSignedAt }),

@@ -175,6 +175,7 @@ function facts(d: OpinionDocument, words: PageWords): (readonly [string, string]
       : ['Sent by', `${d.referral.practice}, referral ${d.referral.number}${sent}`],
     ['Scanned', d.scannedOn ? words.day(d.scannedOn) : ''],
     ['Scan plan', words.planName(d.referral.plan)],
+    ['Pictures', words.filmedClips(d.filmedClips ?? [])],
     ['Question', d.referral.question],
   ];
   return rows.filter(([, value]) => value.trim() !== '');

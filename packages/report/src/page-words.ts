@@ -13,6 +13,8 @@ export interface PageWords {
   readonly day: (isoDay: string) => string;
   readonly planName: (plan: string) => string;
   readonly viewName: (view: ViewId) => string;
+  /** A sentence about clips that a camera took from a screen; empty without any. */
+  readonly filmedClips: (numbers: readonly number[]) => string;
 }
 
 export interface PageInput {

@@ -17,6 +17,7 @@ const words: PageWords = {
   day: (d) => d,
   planName: (p) => p,
   viewName: (v) => v,
+  filmedClips: (n: readonly number[]) => (n.length === 0 ? '' : `filmed: ${n.join()}`),
 };
 
 const patient = {

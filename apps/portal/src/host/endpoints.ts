@@ -33,6 +33,8 @@ export const endpoints: Endpoints = {
   readBack: ['POST', '/api/practices/:practiceId/referrals/:referralId/interims/:interimId/read-back'],
   knownOriginals: ['POST', '/api/practices/:practiceId/originals/known'],
   putArrival: ['PUT', '/api/practices/:practiceId/arrivals/:arrivalId'],
+  putFirstFrame: ['PUT', '/api/practices/:practiceId/arrivals/:arrivalId/first-frame'],
+  firstFrame: ['GET', '/api/cases/:practiceId/:referralId/first-frames/:arrivalId'],
   patchClip: ['PATCH', '/api/practices/:practiceId/clips/:clipId'],
   maskClip: ['POST', '/api/practices/:practiceId/clips/:clipId/mask'],
   outbox: ['GET', '/api/practices/:practiceId/outbox'],

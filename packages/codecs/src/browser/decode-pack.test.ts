@@ -31,6 +31,7 @@ function platformFor(body: Uint8Array, status = 200): DecodePlatform {
         ? Promise.reject(new Error('broken'))
         : Promise.resolve({ close: () => undefined, mark: bytes[0] } as unknown as ImageBitmap),
     lumaOf: () => Uint8Array.from([5]),
+    rgbaOf: () => new Uint8ClampedArray([5, 5, 5, 255]),
   };
 }
 

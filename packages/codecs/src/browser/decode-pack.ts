@@ -8,6 +8,7 @@ export interface DecodePlatform {
   fetch(url: string, signal: AbortSignal): Promise<Response>;
   bitmapFrom(bytes: Uint8Array, type: string): Promise<ImageBitmap>;
   lumaOf(bitmap: ImageBitmap): Uint8Array;
+  rgbaOf(bitmap: ImageBitmap): Uint8ClampedArray;
 }
 
 export interface DecodeJob {
@@ -25,14 +26,17 @@ export const browserPlatform: DecodePlatform = {
       colorSpaceConversion: 'none',
       premultiplyAlpha: 'none',
     }),
-  lumaOf(bitmap) {
-    const canvas = new OffscreenCanvas(bitmap.width, bitmap.height);
-    const context = canvas.getContext('2d', { willReadFrequently: true });
-    if (context === null) return new Uint8Array();
-    context.drawImage(bitmap, 0, 0);
-    return lumaFromRgba(context.getImageData(0, 0, bitmap.width, bitmap.height).data);
-  },
+  lumaOf: (bitmap) => lumaFromRgba(rgbaOf(bitmap)),
+  rgbaOf,
 };
+
+function rgbaOf(bitmap: ImageBitmap): Uint8ClampedArray {
+  const canvas = new OffscreenCanvas(bitmap.width, bitmap.height);
+  const context = canvas.getContext('2d', { willReadFrequently: true });
+  if (context === null) return new Uint8ClampedArray();
+  context.drawImage(bitmap, 0, 0);
+  return context.getImageData(0, 0, bitmap.width, bitmap.height).data;
+}
 
 type Tell = (message: FromDecodeWorker, handOver: Transferable[]) => void;
 

@@ -1,7 +1,7 @@
 import type { ByteSource, FilmFormat, IsoFilm, Read } from '@chordae/dicom';
 import { isoMediaIsComplete, machineSaysNothing, readFrame, readIsoFilm, refuse } from '@chordae/dicom';
 import { describeFilm } from '../film-description';
-import type { LumaFrame, OpenedHere } from './open-in-browser';
+import type { LumaFrame, OpenedHere, ShownFrame } from './open-in-browser';
 
 /** A decoder of films as browsers have it (WebCodecs), so that the order of things can be tried without one. */
 export interface FilmPlatform {
@@ -63,10 +63,15 @@ export async function openFilmHere(
     format,
     0,
   );
-  return {
-    ok: true,
-    value: { description, machine: machineSaysNothing, luma: (frame) => frames.luma(frame) },
+  const luma = (frame: number) => frames.luma(frame);
+  // A film's colours differ between decoders in most pixels; its luma does not.
+  const shown = async (frame: number): Promise<Read<ShownFrame>> => {
+    const read = await luma(frame);
+    if (!read.ok) return read;
+    const { widthPx, heightPx, luma: pixels } = read.value;
+    return { ok: true, value: { widthPx, heightPx, channels: 1, pixels } };
   };
+  return { ok: true, value: { description, machine: machineSaysNothing, luma, shown } };
 }
 
 /** Decodes in order and hands out by number; going back begins anew. */

@@ -1,5 +1,5 @@
 import type { ClipDescription, MachineSays } from '@chordae/contract';
-import type { ByteSource, DicomFile, FramePlaces, Picture, Read } from '@chordae/dicom';
+import type { ByteSource, DicomFile, FramePlaces, Read } from '@chordae/dicom';
 import {
   decodePixels,
   decodeStream,
@@ -18,7 +18,7 @@ import {
 } from '@chordae/dicom';
 import { describeAvi, rawAviPicture, wholeAviJpeg } from '../avi-frame';
 import { checkDicomJpeg, describeWithPlaces } from '../dicom-frame';
-import { lumaFromRgb } from '../luma';
+import { lumaFromRgb, lumaFromRgba } from '../luma';
 import type { DecodePlatform } from './decode-pack';
 import type { FilmPlatform } from './film-here';
 import { openFilmHere } from './film-here';
@@ -31,14 +31,23 @@ export interface LumaFrame {
   readonly luma: Uint8Array;
 }
 
+/** One frame as it is shown, 8 bits a sample: grey (1), RGB (3) or RGB with a byte that says nothing (4). */
+export interface ShownFrame {
+  readonly widthPx: number;
+  readonly heightPx: number;
+  readonly channels: 1 | 3 | 4;
+  readonly pixels: Uint8Array | Uint8ClampedArray;
+}
+
 /** A picked file opened where it lies, before anything was sent. */
 export interface OpenedHere {
   readonly description: ClipDescription;
   readonly machine: MachineSays;
   luma(frame: number): Promise<Read<LumaFrame>>;
+  shown(frame: number): Promise<Read<ShownFrame>>;
 }
 
-type Platform = Pick<DecodePlatform, 'bitmapFrom' | 'lumaOf'> & Partial<FilmPlatform>;
+type Platform = Pick<DecodePlatform, 'bitmapFrom' | 'rgbaOf'> & Partial<FilmPlatform>;
 
 /**
  * Opens DICOM (every coding but JPEG 2000, JPEG XL and video), AVI of JPEGs or plain pixels, MP4 and MOV of H.264 where the
@@ -57,9 +66,18 @@ export async function openInBrowser(file: Blob, platform: Platform): Promise<Rea
   const type = `image/${format.value}`;
   const description = await describeStill(source, format.value);
   if (!description.ok) return description;
-  const luma = async () =>
-    lumaOfCoded(new Uint8Array(await file.arrayBuffer()), type, platform, description.value);
-  return { ok: true, value: { description: description.value, machine: machineSaysNothing, luma } };
+  const shown = async () =>
+    shownOfCoded(new Uint8Array(await file.arrayBuffer()), type, platform, description.value);
+  return opened(description.value, machineSaysNothing, shown);
+}
+
+function opened(
+  description: ClipDescription,
+  machine: MachineSays,
+  shown: OpenedHere['shown'],
+): Read<OpenedHere> {
+  const luma = async (frame: number) => lumaOfShown(await shown(frame));
+  return { ok: true, value: { description, machine, luma, shown } };
 }
 
 async function openDicomHere(source: ByteSource, platform: Platform): Promise<Read<OpenedHere>> {
@@ -68,32 +86,32 @@ async function openDicomHere(source: ByteSource, platform: Platform): Promise<Re
   if (file.value.header.coding === 'video') return refuse('READ_AFTER_UPLOAD');
   const places = await locateFrames(file.value);
   if (!places.ok) return places;
-  const luma = (frame: number) => dicomLuma(file.value, places.value, frame, platform);
-  const description = describeWithPlaces(file.value, places.value);
-  return { ok: true, value: { description, machine: file.value.machine, luma } };
+  const shown = (frame: number) => dicomShown(file.value, places.value, frame, platform);
+  return opened(describeWithPlaces(file.value, places.value), file.value.machine, shown);
 }
 
-async function dicomLuma(
+async function dicomShown(
   file: DicomFile,
   places: FramePlaces,
   frame: number,
   platform: Platform,
-): Promise<Read<LumaFrame>> {
+): Promise<Read<ShownFrame>> {
   const pieces = places.frames[frame];
   if (pieces === undefined)
     return refuse('FRAME_NOT_THERE', { frame: frame + 1, frames: places.frames.length });
   const bytes = await readFrame(file.header.source, pieces);
   if (!bytes.ok) return bytes;
-  if (file.header.coding !== 'stream') return lumaOfPicture(decodePixels(bytes.value, file));
+  if (file.header.coding !== 'stream') return decodePixels(bytes.value, file);
   const kind = streamKind(bytes.value);
-  if (isOwnStreamKind(kind)) return lumaOfPicture(decodeStream(bytes.value, kind, file.layout));
+  if (isOwnStreamKind(kind)) return decodeStream(bytes.value, kind, file.layout);
   if (kind !== 'jpeg') return refuse('READ_AFTER_UPLOAD');
   const whole = checkDicomJpeg(bytes.value, file, frame);
   if (!whole.ok) return whole;
-  const read = await lumaOfCoded(whole.value, 'image/jpeg', platform, file.layout);
+  const read = await shownOfCoded(whole.value, 'image/jpeg', platform, file.layout);
   if (!read.ok || file.layout.grey === null) return read;
-  const luma = throughLevels(read.value.luma, file.layout.grey.levels);
-  return { ok: true, value: { ...read.value, luma } };
+  const { widthPx, heightPx, pixels } = read.value;
+  const grey = throughLevels(lumaFromRgba(pixels), file.layout.grey.levels);
+  return { ok: true, value: { widthPx, heightPx, channels: 1, pixels: grey } };
 }
 
 async function openAviHere(source: ByteSource, platform: Platform): Promise<Read<OpenedHere>> {
@@ -101,15 +119,15 @@ async function openAviHere(source: ByteSource, platform: Platform): Promise<Read
   if (!avi.ok) return avi;
   const first = avi.value.frames[0];
   if (avi.value.coding === 'other' || first === undefined) return refuse('READ_AFTER_UPLOAD');
-  const luma = async (frame: number): Promise<Read<LumaFrame>> => {
+  const shown = async (frame: number): Promise<Read<ShownFrame>> => {
     const piece = avi.value.frames[frame];
     if (piece === undefined)
       return refuse('FRAME_NOT_THERE', { frame: frame + 1, frames: avi.value.frames.length });
     const bytes = await readFrame(source, [piece]);
     if (!bytes.ok) return bytes;
-    if (avi.value.coding === 'raw') return lumaOfPicture(rawAviPicture(bytes.value, avi.value));
+    if (avi.value.coding === 'raw') return rawAviPicture(bytes.value, avi.value);
     const whole = wholeAviJpeg(bytes.value, avi.value, frame);
-    return whole.ok ? lumaOfCoded(whole.value, 'image/jpeg', platform, avi.value) : whole;
+    return whole.ok ? shownOfCoded(whole.value, 'image/jpeg', platform, avi.value) : whole;
   };
   // Two half pictures in each chunk: only the server's film decoder weaves them.
   if (avi.value.coding === 'mjpeg') {
@@ -117,32 +135,36 @@ async function openAviHere(source: ByteSource, platform: Platform): Promise<Read
     const head = bytes.ok ? readJpegHead(bytes.value) : null;
     if (head !== null && head.heightPx !== avi.value.heightPx) return refuse('READ_AFTER_UPLOAD');
   }
+  return opened(describeAvi(avi.value), machineSaysNothing, shown);
+}
+
+const asBytes = (pixels: Uint8Array | Uint8ClampedArray) =>
+  new Uint8Array(pixels.buffer, pixels.byteOffset, pixels.length);
+
+function lumaOfShown(read: Read<ShownFrame>): Read<LumaFrame> {
+  if (!read.ok) return read;
+  const { widthPx, heightPx, channels, pixels } = read.value;
+  const weigh = channels === 3 ? lumaFromRgb : lumaFromRgba;
   return {
     ok: true,
-    value: { description: describeAvi(avi.value), machine: machineSaysNothing, luma },
+    value: { widthPx, heightPx, luma: channels === 1 ? asBytes(pixels) : weigh(pixels) },
   };
 }
 
-function lumaOfPicture(read: Read<Picture>): Read<LumaFrame> {
-  if (!read.ok) return read;
-  const { widthPx, heightPx, channels, pixels } = read.value;
-  return { ok: true, value: { widthPx, heightPx, luma: channels === 1 ? pixels : lumaFromRgb(pixels) } };
-}
-
 /** By the browser's own decoder; what it cannot open is damaged. */
-async function lumaOfCoded(
+async function shownOfCoded(
   bytes: Uint8Array,
   type: string,
   platform: Platform,
   size: { readonly widthPx: number; readonly heightPx: number },
-): Promise<Read<LumaFrame>> {
+): Promise<Read<ShownFrame>> {
   try {
     const bitmap = await platform.bitmapFrom(bytes, type);
     try {
       const { widthPx, heightPx } = size;
       // A picture that the browser turned by its own marks is not the one that was described.
       if (bitmap.width !== widthPx || bitmap.height !== heightPx) return refuse('FRAME_DAMAGED');
-      return { ok: true, value: { widthPx, heightPx, luma: platform.lumaOf(bitmap) } };
+      return { ok: true, value: { widthPx, heightPx, channels: 4, pixels: platform.rgbaOf(bitmap) } };
     } finally {
       bitmap.close();
     }

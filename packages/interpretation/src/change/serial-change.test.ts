@@ -86,4 +86,42 @@ describe('serialChange', () => {
     const cat = scan('2026-05-10', { species: 'cat', measure: { 'la-sax': 14, 'ao-sax': 10 } });
     expect(serialChange(now, [cat]).changes).toEqual([]);
   });
+
+  it('compares no NT-proBNP of two kinds of test, nor of one that is not known', () => {
+    const bnp = (on: string, value: number, assay: string | null) =>
+      scan(on, {
+        species: 'cat',
+        measure: { 'nt-probnp': value },
+        ...(assay === null ? {} : { observe: { 'nt-probnp-assay': assay } }),
+      });
+    const between = (a: string | null, b: string | null) =>
+      change(bnp('2026-11-10', 600, a), [bnp('2026-05-10', 60, b)], 'nt-probnp');
+    expect(between('laboratory-number', 'laboratory-number')?.verdict).toBe('beyond-error');
+    for (const [a, b] of [
+      ['laboratory-number', 'in-clinic-number'],
+      ['laboratory-number', null],
+      ['unknown', 'unknown'],
+      ['other', 'other'],
+      [null, null],
+    ] as const) {
+      expect(between(a, b)?.verdict, `${a} ${b}`).toBe('not-compared');
+      expect(between(a, b)?.cautions.map((c) => c.code)).toContain('OTHER_ASSAY');
+    }
+  });
+
+  it('compares no two blood pressures that were taken in known, different ways', () => {
+    const taken = (on: string, method: string | null) =>
+      scan(on, {
+        species: 'cat',
+        measure: { 'systolic-pressure': on < '2026-06' ? 130 : 190 },
+        ...(method === null ? {} : { observe: { 'pressure-method': method } }),
+      });
+    const cautionsOf = (a: string | null, b: string | null) =>
+      change(taken('2026-11-10', a), [taken('2026-05-10', b)], 'systolic-pressure')?.cautions.map(
+        (c) => c.code,
+      );
+    expect(cautionsOf('doppler', 'oscillometric')).toContain('OTHER_METHOD');
+    expect(cautionsOf('doppler', 'doppler')).not.toContain('OTHER_METHOD');
+    expect(cautionsOf('doppler', null)).not.toContain('OTHER_METHOD');
+  });
 });

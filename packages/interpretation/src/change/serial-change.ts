@@ -48,6 +48,19 @@ function notAPair(now: Index, then: Index): string | null {
   return barred ? 'STATE_FORBIDS' : null;
 }
 
+/** What says how a companion finding was measured: the two kinds of test must be known and the same, the two methods not known to differ. */
+function otherTest(now: Prepared, then: Prepared, index: Index): string | null {
+  const said = (of: Prepared, code: 'nt-probnp-assay' | 'pressure-method') =>
+    of.facts.answers.get(code)?.find((a) => !a.machineOnly)?.value ?? null;
+  if (index.code === 'nt-probnp') {
+    const [a, b] = [said(now, 'nt-probnp-assay'), said(then, 'nt-probnp-assay')];
+    return a !== null && a === b && a !== 'unknown' && a !== 'other' ? null : 'OTHER_ASSAY';
+  }
+  if (index.code !== 'systolic-pressure') return null;
+  const [a, b] = [said(now, 'pressure-method'), said(then, 'pressure-method')];
+  return a !== null && b !== null && a !== b ? 'OTHER_METHOD' : null;
+}
+
 /** States at scan that move this kind of index and differ between the two scans. */
 function stateCautions(now: Prepared, then: Prepared, index: Index): IndexChange['cautions'] {
   const a = now.scan.input.state;
@@ -83,7 +96,7 @@ function changeOf(now: Prepared, then: Prepared, against: 'last' | 'first', inde
   const mean = (Math.abs(index.value) + Math.abs(before.value)) / 2;
   const smallest = cv === null ? null : (2.77 * mean * cv) / 100;
   const difference = index.value - before.value;
-  const noPair = notAPair(index, before);
+  const noPair = notAPair(index, before) ?? otherTest(now, then, index);
   const told = smallest !== null && Math.abs(difference) > smallest;
   const cautions = [
     ...(noPair ? [{ code: noPair, data: { index: index.code } }] : []),

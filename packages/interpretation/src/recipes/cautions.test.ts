@@ -128,7 +128,8 @@ describe('numbers that carry a caution of their own', () => {
     ['ef-teichholz', dog, { lvidd: 35, lvids: 22 }, 'TEICHHOLZ_ASSUMES_SHAPE'],
     ['ao-gradient', dog, { 'ao-vmax': 3, 'lvot-vmax': 1.4 }, 'PROXIMAL_VELOCITY_TAKEN_OFF'],
     ['systolic-pressure', dog, { 'systolic-pressure': 150 }, 'PRESSURE_NEEDS_CALM_AND_REPEATS'],
-    ['nt-probnp', cat, { 'nt-probnp': 80 }, 'BNP_BELONGS_TO_ITS_ASSAY'],
+    ['nt-probnp', cat, { 'nt-probnp': 80 }, 'BNP_ASSAY_NOT_GIVEN'],
+    ['nt-probnp', dog, { 'nt-probnp': 800 }, 'BNP_ASSAY_NOT_GIVEN'],
     ['vpc-24h', dog, { 'vpc-24h': 20 }, 'EXTRA_BEATS_VARY_BETWEEN_DAYS'],
     [
       'qp-qs',
@@ -165,5 +166,39 @@ describe('what a recipe tells others', () => {
     expect(indexUnit('fs')).toBe('%');
     expect(indexUnit('ao-vmax')).toBe('m/s');
     expect(indexUnit('pa-500')).toBe('mm');
+  });
+
+  it('NT-proBNP is graded as a laboratory’s number only (Fox 2011; the kind of its assay from memory)', () => {
+    const by = (assay: string | null, pmolPerL = 120) =>
+      indexOf('nt-probnp', {
+        ...cat,
+        measure: { 'nt-probnp': pmolPerL },
+        ...(assay === null ? {} : { observe: { 'nt-probnp-assay': assay } }),
+      });
+    const said = (assay: string | null) => by(assay)?.cautions.map((c) => c.code);
+    expect(by('laboratory-number')).toMatchObject({ position: 'above', grades: [{ code: 'above-99' }] });
+    expect(said('laboratory-number')).toContain('BNP_BELONGS_TO_ITS_ASSAY');
+    for (const assay of ['in-clinic-number', 'in-clinic-yes-no', 'other']) {
+      expect(by(assay)).toMatchObject({ position: 'not-graded', grades: [] });
+      expect(said(assay)).toContain('BNP_OTHER_ASSAY');
+    }
+    for (const assay of ['unknown', null]) {
+      expect(by(assay)).toMatchObject({ position: 'not-graded', grades: [] });
+      expect(said(assay)).toContain('BNP_ASSAY_NOT_GIVEN');
+    }
+  });
+
+  it('a ratio of pixels is graded as the ratio of two sizes is, says so, and gives way to the two sizes', () => {
+    const byPixels = indexOf('la-ao', { ...dog, measure: { 'la-ao-ratio': 1.7 } });
+    expect(byPixels).toMatchObject({ value: 1.7, position: 'above', measurementIds: ['m-la-ao-ratio'] });
+    expect(caution(byPixels, 'RATIO_BY_PIXELS')).toEqual({});
+    const both = indexOf('la-ao', { ...dog, measure: { 'la-ao-ratio': 1.7, 'la-sax': 14, 'ao-sax': 10 } });
+    expect(both?.value).toBeCloseTo(1.4, 9);
+    expect(caution(both, 'RATIO_BY_PIXELS')).toBeUndefined();
+    const fs = indexOf('fs', { ...dog, measure: { 'fs-ratio': 20, lvidd: 30 } });
+    expect(fs).toMatchObject({ value: 20, position: 'below' });
+    expect(caution(fs, 'RATIO_BY_PIXELS')).toEqual({});
+    // No size comes of it.
+    expect(indexOf('lviddn', { ...dog, measure: { 'fs-ratio': 20 } })).toBeUndefined();
   });
 });

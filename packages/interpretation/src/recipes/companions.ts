@@ -1,4 +1,6 @@
 import type { MeasurementCode } from '@chordae/contract';
+import type { CaseFacts } from '../case-facts';
+import { allAnswered, answered } from '../case-facts';
 import type { Recipe } from './recipe';
 
 const ALL = ['dog', 'cat', 'horse'] as const;
@@ -6,6 +8,17 @@ const ALL = ['dog', 'cat', 'horse'] as const;
 /** A value that stands in the case without a published limit here: shown, not graded. */
 function plain(code: MeasurementCode, name: string, unit: string): Recipe {
   return { code, name, kind: 'companion', unit, species: ALL, from: [code], formula: { is: 'as-measured' } };
+}
+
+/** Fox 2011, whose limit is held here, measured in a laboratory (kind of assay from memory). */
+function byLaboratory(facts: CaseFacts): boolean {
+  return allAnswered(facts, 'nt-probnp-assay', 'laboratory-number');
+}
+
+function bnpCaution(facts: CaseFacts): string {
+  if (byLaboratory(facts)) return 'BNP_BELONGS_TO_ITS_ASSAY';
+  const other = answered(facts, 'nt-probnp-assay', 'in-clinic-number', 'in-clinic-yes-no', 'other');
+  return other ? 'BNP_OTHER_ASSAY' : 'BNP_ASSAY_NOT_GIVEN';
 }
 
 /** Findings that come with a scan: blood pressure, NT-proBNP, extra beats in 24 hours, blood values, breathing asleep. */
@@ -25,11 +38,12 @@ export const companions: readonly Recipe[] = [
     name: 'NT-proBNP',
     kind: 'companion',
     unit: 'pmol/l',
-    species: ['cat'],
+    species: ['dog', 'cat'],
     from: ['nt-probnp'],
     formula: { is: 'as-measured' },
     cv: 'nt-probnp',
-    cautions: () => [{ code: 'BNP_BELONGS_TO_ITS_ASSAY', data: {} }],
+    gradable: byLaboratory,
+    cautions: (facts) => [{ code: bnpCaution(facts), data: {} }],
   },
   {
     code: 'vpc-24h',

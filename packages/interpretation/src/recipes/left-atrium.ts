@@ -1,4 +1,5 @@
 import type { CaseFacts } from '../case-facts';
+import { reading } from '../case-facts';
 import type { Caution } from '../indices';
 import type { Reading } from '../readings';
 import type { Recipe } from './recipe';
@@ -32,6 +33,23 @@ export const atrium: readonly Recipe[] = [
     formula: { is: 'ratio' },
     cv: 'la-ao',
     cautions: shortAxisCautions('la-ao'),
+    gradable: shortAxisOnly,
+  },
+  {
+    // Where no two sizes are there: a ratio needs no scale.
+    code: 'la-ao',
+    name: 'LA:Ao',
+    kind: 'atrium',
+    unit: 'ratio',
+    species: ALL,
+    from: ['la-ao-ratio'],
+    formula: { is: 'as-measured' },
+    cv: 'la-ao',
+    when: (facts) => reading(facts, 'la-sax') === null || reading(facts, 'ao-sax') === null,
+    cautions: (facts, readings) => [
+      { code: 'RATIO_BY_PIXELS', data: {} },
+      ...shortAxisCautions('la-ao')(facts, readings),
+    ],
     gradable: shortAxisOnly,
   },
   {

@@ -1,5 +1,6 @@
 import type { MeasurementCode } from '@chordae/contract';
 import type { CaseFacts } from '../case-facts';
+import { reading } from '../case-facts';
 import type { Caution } from '../indices';
 import { limitsFor } from '../limits/apply-limit';
 import type { Reading } from '../readings';
@@ -97,6 +98,19 @@ export const ventricleFunction: readonly Recipe[] = [
     formula: { is: 'less' },
     cv: 'fs',
     cautions: mixed('fs'),
+  },
+  {
+    // Where no two sizes are there: a ratio needs no scale.
+    code: 'fs',
+    name: 'FS',
+    kind: 'function',
+    unit: '%',
+    species: ALL,
+    from: ['fs-ratio'],
+    formula: { is: 'as-measured' },
+    cv: 'fs',
+    when: (facts) => reading(facts, 'lvidd') === null || reading(facts, 'lvids') === null,
+    cautions: () => [{ code: 'RATIO_BY_PIXELS', data: {} }],
   },
   {
     code: 'epss',

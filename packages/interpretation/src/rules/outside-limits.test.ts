@@ -11,6 +11,7 @@ import { cardOf, flagCodes } from '../testing/flag-card';
 
 type Measure = Partial<Record<MeasurementCode, number>>;
 const cat: CaseParts = { species: 'cat' };
+const LABORATORY: CaseParts = { ...cat, observe: { 'nt-probnp-assay': 'laboratory-number' } };
 const dog: CaseParts = { kg: 10 };
 
 /** Index, side, what is said, an outside and an inside case. */
@@ -145,7 +146,7 @@ const ROWS: readonly [string, 'above' | 'below', string, CaseParts, Measure, Mea
     { 'systolic-pressure': 160 },
     { 'systolic-pressure': 159 },
   ],
-  ['nt-probnp', 'above', 'bnp-high', cat, { 'nt-probnp': 300 }, { 'nt-probnp': 20 }],
+  ['nt-probnp', 'above', 'bnp-high', LABORATORY, { 'nt-probnp': 300 }, { 'nt-probnp': 20 }],
   ['vpc-24h', 'above', 'extra-beats', { breed: 'doberman', kg: 36 }, { 'vpc-24h': 301 }, { 'vpc-24h': 300 }],
   [
     'qp-qs',

@@ -63,8 +63,14 @@ const cautions: Record<string, (d: WordData) => string> = {
   FLOWS_EXCHANGED_WITH_DUCT: () =>
     'With an open duct the two outlets are exchanged: flow through the lungs then leaves by the aorta.',
   PRESSURE_NEEDS_CALM_AND_REPEATS: () => 'One reading proves nothing: a calm animal, several readings.',
+  RATIO_BY_PIXELS: () =>
+    'Measured as a ratio of pixels on a picture without a scale, such as a filmed screen: less exact than sizes in mm.',
   BNP_BELONGS_TO_ITS_ASSAY: () =>
     'The limit belongs to one assay; fluid in the chest and distress are judged by others.',
+  BNP_ASSAY_NOT_GIVEN: () =>
+    'How NT-proBNP was measured is not given: shown, not graded. The published limit is for a laboratory’s number only.',
+  BNP_OTHER_ASSAY: () =>
+    'NT-proBNP by another kind of test than the published limit is for: shown, not graded. Read it by the limits of its own test.',
   EXTRA_BEATS_VARY_BETWEEN_DAYS: () => 'Extra beats differ widely from day to day.',
   OTHER_LIMITS_DISAGREE: (d) =>
     `Another published set (Esser 2020, 6,097 dogs) puts ${n(d.valueMm, 1)} mm ${String(d.there)} its limits of ${n(d.lowerMm, 1)} to ${n(d.upperMm, 1)} mm for this weight.`,

@@ -87,6 +87,8 @@ const cautions: Record<string, (d: WordData) => string> = {
   OTHER_MEASUREMENT: () => 'The two were made from other measurements.',
   OTHER_VIEW: () => 'The two were measured on other views.',
   OTHER_METHOD: () => 'The two were measured by other methods.',
+  OTHER_ASSAY: () =>
+    'NT-proBNP is compared only where both were measured by the same kind of test; that is not known here.',
   STATE_FORBIDS: () => 'In one of the two scans the state of the animal forbids grading.',
   STATE_DIFFERS: (d) =>
     `${capital(stateNames[d.field as keyof typeof stateNames])} differs: now ${sayStateValue(String(d.field), d.now)}, then ${sayStateValue(String(d.field), d.earlier)}.`,

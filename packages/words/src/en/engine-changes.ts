@@ -8,6 +8,15 @@ export interface EngineChanges {
 
 export const engineChanges: readonly EngineChanges[] = [
   {
+    version: '0.6.0',
+    on: '2026-11-26',
+    changes: [
+      'NT-proBNP is graded only where it is said to be a laboratory’s number: the published limit is for such a one. By any other kind of test, or none named, it is shown and not graded. It is shown in dogs as well, without a limit.',
+      'LA:Ao and FS may be measured as ratios of pixels on pictures without a scale, such as a filmed screen: they are graded by the same limits and say so. Two sizes in mm, where they are there, go before.',
+      'NT-proBNP is compared with an earlier value only where both were measured by the same kind of test; a blood pressure is not compared with one taken in another known way.',
+    ],
+  },
+  {
     version: '0.5.0',
     on: '2026-11-26',
     changes: [

@@ -71,6 +71,8 @@ export const drawnQuantityNames: Record<string, string> = {
   'mean-gradient': 'mean gradient',
   'acceleration-time': 'to the peak',
   'ejection-time': 'whole flow',
+  ratio: 'ratio of pixels',
+  less: 'shorter by',
 };
 
 const UNITS: Record<string, { readonly text: string; readonly decimals: number }> = {
@@ -78,6 +80,7 @@ const UNITS: Record<string, { readonly text: string; readonly decimals: number }
   cm: { text: ' cm', decimals: 1 },
   cm2: { text: ' cm²', decimals: 2 },
   ml: { text: ' ml', decimals: 1 },
+  ratio: { text: '', decimals: 2 },
   deg: { text: '°', decimals: 0 },
   '%': { text: ' %', decimals: 0 },
   ms: { text: ' ms', decimals: 0 },
@@ -169,6 +172,13 @@ export const measuringGuides: Partial<Record<MeasurementCode, MeasuringGuide>> =
     'early-diastole',
     THOMAS,
   ),
+  'la-ao-ratio': guide(
+    'pair',
+    'without a scale: atrium, then aorta, inner edge to inner edge on one frame',
+    'early-diastole',
+    THOMAS,
+  ),
+  'fs-ratio': guide('lv-set', 'without a scale: the cavity in diastole and in systole', 'any', THOMAS),
   'ao-sax': guide(
     'pair',
     'inner edge to inner edge, along the line between the cusps',

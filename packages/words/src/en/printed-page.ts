@@ -10,6 +10,7 @@ import type {
   ViewId,
 } from '@chordae/contract';
 import { sayChecks } from './completeness';
+import { sayFilmedClips } from './filmed';
 import { sayIndex } from './indices';
 import { indexNames, planNames, speciesNames, structureNames, viewNames } from './names';
 import { sayFlag, saySource } from './say-flag';
@@ -77,6 +78,7 @@ export const printedWords = {
   day: sayDay,
   planName: (plan: string) => planNames[plan as ScanPlanId] ?? plan,
   viewName: (view: ViewId) => viewNames[view] ?? view,
+  filmedClips: sayFilmedClips,
 };
 
 /** '2 flags from 6 of 19 checks; not assessed: …', or that nothing was computed. */

@@ -2,7 +2,7 @@ import { createHash } from 'node:crypto';
 import { createReadStream } from 'node:fs';
 import { rm, stat } from 'node:fs/promises';
 import path from 'node:path';
-import { type ArrivalRecord, takesClips } from '@chordae/contract';
+import { type ArrivalRecord, type MachineSays, takesClips } from '@chordae/contract';
 import { and, eq, sql } from 'drizzle-orm';
 import { AppError } from '../../platform/app-error';
 import type { Actor, ActorTx } from '../../platform/db/database';
@@ -75,6 +75,8 @@ export async function announceArrival(
     fileName: string;
     sizeBytes: number;
     sha256: string | null;
+    machine?: MachineSays | null | undefined;
+    filmedScreen?: boolean | undefined;
   },
 ): Promise<ArrivalRow> {
   if (ask.sizeBytes > services.config.CHORDAE_MAX_FILE_BYTES) {
@@ -96,6 +98,8 @@ export async function announceArrival(
       fileName: safeFileName(ask.fileName),
       sizeBytes: ask.sizeBytes,
       sha256Announced: ask.sha256,
+      machine: ask.machine ?? null,
+      filmedByName: ask.filmedScreen ? actor.name : null,
       createdBy: actor.memberId,
     })
     .onConflictDoNothing();

@@ -1,4 +1,4 @@
-import type { MachineReport, Problem } from '@chordae/contract';
+import type { MachineReport, MachineSays, Problem } from '@chordae/contract';
 import { bigint, date, jsonb, pgTable, text, timestamp, uuid } from 'drizzle-orm/pg-core';
 
 const at = (name: string) => timestamp(name, { withTimezone: true, mode: 'date' });
@@ -28,6 +28,8 @@ export const arrivals = pgTable('arrivals', {
   originalId: uuid('original_id'),
   problem: jsonb('problem').$type<Problem>(),
   report: jsonb('report').$type<MachineReport>(),
+  machine: jsonb('machine').$type<MachineSays>(),
+  filmedByName: text('filmed_by_name'),
   createdBy: uuid('created_by').notNull(),
   createdAt: at('created_at').notNull().defaultNow(),
   updatedAt: at('updated_at').notNull().defaultNow(),

@@ -10,6 +10,7 @@ import { assessmentSummaries } from '../assessments';
 import { findReferral, patientViewOf, type ReferralRowDb, scansOf } from '../cases';
 import { clips, clipsOf, statementsOf } from '../clips';
 import { recordEvent } from '../events';
+import { firstFramesOf } from '../first-frames';
 import { engineNewsOf, latestInterpretation } from '../interpretations';
 import { measurementsOf, observationsOf } from '../measurements';
 import { threadOf } from '../messages';
@@ -60,6 +61,7 @@ export async function viewCase(
       side === 'group'
         ? await stillArriving(tx, practiceId, referralId)
         : files.filter((f) => ['expected', 'arriving', 'arrived'].includes(f.state)).length,
+    firstFrames: await firstFramesOf(tx, practiceId, referralId),
     statements,
     clips: seen.map((clip) => ({ ...clip, assessment: looked.get(clip.id) ?? null })),
     measurements: await measurementsOf(tx, practiceId, referralId),
@@ -163,7 +165,7 @@ async function eventsOf(tx: ActorTx, practiceId: string, referralId: string): Pr
     data: Record<string, unknown> | null;
   }>(sql`
     select e.id, e.kind, e.at, e.actor_name, p.data from events e left join event_payloads p on p.practice_id = e.practice_id and p.event_id = e.id
-     where e.practice_id = ${practiceId} and e.referral_id = ${referralId} and e.kind not in ('case.interpreted', 'clip.assessed') order by e.seq desc limit 200`);
+     where e.practice_id = ${practiceId} and e.referral_id = ${referralId} and e.kind not in ('case.interpreted', 'clip.assessed', 'first-frame.arrived') order by e.seq desc limit 200`);
   return rows
     .map((r) => ({
       id: r.id,

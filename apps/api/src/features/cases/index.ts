@@ -7,6 +7,7 @@ export {
   scans,
   weights,
 } from './cases.tables';
+export { differsFromPatient } from './compare-machine';
 export { dueTime, isOpen, nextOpening } from './due-time';
 export { mergePatch } from './field-patch';
 export { groupOf } from './group-of';

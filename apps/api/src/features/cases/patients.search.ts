@@ -1,5 +1,6 @@
 import { type SQL, sql } from 'drizzle-orm';
 import type { ActorTx } from '../../platform/db/database';
+import { containing } from '../../platform/db/like';
 
 export interface FoundPatient {
   /** The patient that stands. */
@@ -49,8 +50,7 @@ function wordsOf(find: string): string[] {
 const PHONE_DIGITS = 5;
 
 function foundIn(word: string): SQL {
-  const like = `%${word.replace(/[\\%_]/g, (c) => `\\${c}`)}%`;
-  const ways = [sql`words like fold_text(${like})`];
+  const ways = [sql`words like fold_text(${containing(word)})`];
   if (/^[0-9]{1,9}$/.test(word)) ways.push(sql`number = ${Number(word)}`);
   if (/^[0-9a-z]{4,}$/i.test(word)) ways.push(sql`starts_with(chip, ${word})`);
   const digits = word.replace(/[^0-9]/g, '');

@@ -102,7 +102,7 @@ function whyNot(said: ClipStatement, clip: ClipDescription): { field: string; me
     return outside(said.frame)
       ? { field: 'frame', message: `frame: the clip has only ${clip.frameCount} frames.` }
       : null;
-  return calibrationFault(said);
+  return said.kind === 'calibration' ? calibrationFault(said) : null;
 }
 
 /** Two points and their distance must give the pixel length that is stated, to a thousandth. */

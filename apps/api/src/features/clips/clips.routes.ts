@@ -1,9 +1,6 @@
-import { decideMask } from '@chordae/codecs';
-import { type ClipDescription, type KeepBox, routes, takesClips } from '@chordae/contract';
-import { boundingBox } from '@chordae/dicom';
+import { routes, takesClips } from '@chordae/contract';
 import { and, eq } from 'drizzle-orm';
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify';
-import type { z } from 'zod';
 import { AppError } from '../../platform/app-error';
 import { serve } from '../../platform/http/route-server';
 import { enqueue } from '../../platform/jobs/enqueue';
@@ -13,6 +10,7 @@ import { recordEvent } from '../events';
 import { findClip, findPack } from './clips.repository';
 import { clips } from './clips.tables';
 import { groupFramePng, maskedFramePng, ownFramePng } from './frame-picture';
+import { maskBox } from './mask-decision';
 import { shareClip } from './share-clip';
 
 export function registerClips(app: FastifyInstance, services: Services): void {
@@ -46,20 +44,6 @@ export function registerClips(app: FastifyInstance, services: Services): void {
 
   serve(app, services, routes.maskClip, async ({ tx, params, body, actor }) => {
     const clip = await findClip(tx, params.practiceId, params.clipId);
-    const { widthPx, heightPx } = clip.description;
-    if (body.kind === 'box') {
-      const { x0, y0, x1, y1 } = body.box;
-      if (x0 < 0 || y0 < 0 || x1 >= widthPx || y1 >= heightPx || x1 <= x0 || y1 <= y0) {
-        throw new AppError(
-          'FIELD_INVALID',
-          {},
-          {
-            field: 'box',
-            message: `box: it must lie inside the picture of ${widthPx} by ${heightPx} pixels.`,
-          },
-        );
-      }
-    }
     await tx
       .update(clips)
       .set({ mask: body.kind, keepBox: maskBox(clip.description, body) })
@@ -138,25 +122,6 @@ export function registerClips(app: FastifyInstance, services: Services): void {
     const keep = query.as === 'paper' ? 'private, no-cache' : 'private, max-age=3600, immutable';
     void reply.header('cache-control', keep).type('image/png').send(Buffer.from(png));
   });
-}
-
-type MaskBody = z.infer<typeof routes.maskClip.body>;
-
-/** The decision as it is kept. Refused where it leaves nothing visible, or asks for regions that the file does not have. */
-function maskBox(description: ClipDescription, body: MaskBody): KeepBox | null {
-  if (body.kind === 'no-name-confirmed') return null;
-  const cover = body.cover ?? [];
-  const keep = body.kind === 'box' ? body.box : ('auto' as const);
-  const { boxes } = decideMask(description, cover.length === 0 ? keep : { keep, cover });
-  const frame = boxes === null ? null : boundingBox(boxes);
-  if (frame === null)
-    throw new AppError(
-      'FIELD_INVALID',
-      {},
-      { field: 'cover', message: 'cover: nothing of the picture would be left to see.' },
-    );
-  // An empty list is kept as well: somebody looked at the marks and found no name among them.
-  return { ...(body.kind === 'box' ? body.box : frame), ...(body.cover === undefined ? {} : { cover }) };
 }
 
 /** Sends stored bytes, whole or by range, cacheable only by the person's own browser; `changes`: asked for again each time. */

@@ -8,10 +8,20 @@ import type { Services } from '../../platform/services';
 import { storageKey } from '../../platform/storage/folder-storage';
 import { uuidv7 } from '../../platform/uuid';
 import { arrivals, findArrival, originals } from '../arrivals';
-import { findReferral, interpretLater, lockReferral, patientRoot, referrals, touchReferral } from '../cases';
+import {
+  differsFromPatient,
+  findReferral,
+  interpretLater,
+  lockReferral,
+  patientRoot,
+  referrals,
+  touchReferral,
+} from '../cases';
 import { recordEvent } from '../events';
+import { saidOfFirstFrame } from '../first-frames';
+import { clipStatements } from './clip-statements.tables';
 import { clipOrigins, clips, packs } from './clips.tables';
-import { differsFromPatient } from './compare-machine';
+import { decidedMask } from './mask-decision';
 import { keepOf, readOriginal, withScratch } from './read-original';
 import { readReportOriginal } from './read-report';
 import { shareClip } from './share-clip';
@@ -129,6 +139,9 @@ async function storeClip(tx: ActorTx, actor: Actor, m: Made): Promise<void> {
       ? 'identity-differs'
       : null;
   const number = referral.clipCount + 1;
+  // What its sender said of it while it was on its way: never above what the file itself says.
+  const said = await saidOfFirstFrame(tx, practiceId, arrivalId);
+  const decided = made.mask === 'needs-decision' ? decidedMask(made.description, said.decision) : null;
   await tx.insert(clips).values({
     practiceId,
     id: clipId,
@@ -138,14 +151,27 @@ async function storeClip(tx: ActorTx, actor: Actor, m: Made): Promise<void> {
     originalId: m.originalId,
     number,
     description: made.description,
-    mask: made.mask,
-    keepBox: made.keepBox,
+    view: said.view,
+    mask: decided?.mask ?? made.mask,
+    keepBox: decided ? decided.keepBox : made.keepBox,
     held,
     versions: { ...made.versions },
   });
   await tx
     .insert(clipOrigins)
     .values({ practiceId, clipId, fileName: arrival.fileName, machine: made.machine });
+  if (arrival.filmedByName !== null)
+    await tx.insert(clipStatements).values({
+      practiceId,
+      id: uuidv7(),
+      groupId: null,
+      clipId,
+      referralId: arrival.referralId,
+      statement: { kind: 'source', source: 'filmed-screen' },
+      side: 'sender',
+      madeBy: arrival.createdBy,
+      madeByName: arrival.filmedByName,
+    });
   const pack = (kind: 'own' | 'outgoing', key: string, p: { bytes: number; sha256: string }) =>
     tx.insert(packs).values({
       practiceId,
@@ -177,6 +203,7 @@ async function storeClip(tx: ActorTx, actor: Actor, m: Made): Promise<void> {
     kind: held ? 'clip.held' : 'clip.read',
     data: { clipId, number, frames: made.description.frameCount, ...(held ? { held } : {}) },
   });
+  if (decided) await enqueue(tx, 'clip.remask', { practiceId, clipId }, `remask:${clipId}`);
   await enqueue(tx, 'clip.assess', { practiceId, clipId }, `assess:${practiceId}:${clipId}`);
   await touchReferral(tx, where);
   await interpretLater(tx, practiceId, arrival.referralId);

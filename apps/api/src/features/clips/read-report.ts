@@ -2,9 +2,8 @@ import type { MachineReport, MachineSays, Problem } from '@chordae/contract';
 import { and, eq } from 'drizzle-orm';
 import type { Services } from '../../platform/services';
 import { type ArrivalRow, arrivals } from '../arrivals';
-import { findReferral, touchReferral } from '../cases';
+import { differsFromPatient, findReferral, touchReferral } from '../cases';
 import { recordEvent } from '../events';
-import { differsFromPatient } from './compare-machine';
 import { readOriginal } from './read-original';
 
 /** A machine's own report becomes numbers to be offered; it makes no clip and never leaves the practice. */

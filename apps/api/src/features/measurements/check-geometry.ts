@@ -3,7 +3,7 @@ import {
   type MeasurementEntry,
   measurementCodes,
   type Region,
-  standingStatement,
+  standingScale,
 } from '@chordae/contract';
 import {
   keptValue,
@@ -37,12 +37,8 @@ async function regionsFor(
   if (clip.referralId !== onCase.referralId) throw refuse('this clip is not part of the referral.');
   if (frame >= clip.description.frameCount)
     throw refuse(`the clip has only ${clip.description.frameCount} frames.`);
-  const said = standingStatement(
-    await statementsOf(tx, onCase.practiceId, onCase.referralId),
-    clipId,
-    'calibration',
-  );
-  return regionsWith(clip.description, said ? { cmPerPixel: said.statement.cmPerPixel } : null);
+  const said = await statementsOf(tx, onCase.practiceId, onCase.referralId);
+  return regionsWith(clip.description, standingScale(said, clipId).scale);
 }
 
 /** The scale that came with the drawing must be the clip's own, to a thousandth: it is printed and redrawn by. */
@@ -72,8 +68,13 @@ export async function checkGeometry(tx: ActorTx, onCase: CaseRef, body: Measurem
   const others = second ? await regionsFor(tx, onCase, second.clipId, second.frame) : regions;
   const values = measureDrawn(regions, geometry, others);
   if (!values.ok) throw refuse(WORDS[values.finding]);
-  checkScale(regions, geometry);
-  if (second) checkScale(others, second);
+  // A ratio of pixels has no scale; both of its lengths lie on one clip, or pixels of two sizes would be divided.
+  if (geometry.shape === 'ratio') {
+    if (second?.clipId !== geometry.clipId) throw refuse('both lengths of a ratio lie on one clip.');
+  } else {
+    checkScale(regions, geometry);
+    if (second) checkScale(others, second);
+  }
   const known = measurementCodes[body.code];
   const value = keptValue(values.value, geometry.shape, body.code, body.unit);
   if (value === null) throw refuse(`${known.name} in ${body.unit} cannot be read off this drawing.`);

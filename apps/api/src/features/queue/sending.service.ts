@@ -71,7 +71,12 @@ export async function prepareSending(
   const { input, result } = await computeCase(tx, practiceId, referralId);
   const clips = await clipsOf(tx, practiceId, referralId);
   const waiting = await tx
-    .select({ id: arrivals.id })
+    .select({
+      id: arrivals.id,
+      fileName: arrivals.fileName,
+      scanId: arrivals.scanId,
+      machine: arrivals.machine,
+    })
     .from(arrivals)
     .where(
       and(
@@ -81,12 +86,13 @@ export async function prepareSending(
       ),
     );
   const dates = new Map(scans.map((s) => [s.id, s.scannedOn]));
-  const identity = clips.flatMap((c) =>
-    c.machine
+  // A file on its way is compared by what its header said in the browser: an animal mixed up is met before it is sent.
+  const identity = [...clips, ...waiting].flatMap(({ id, fileName, scanId, machine }) =>
+    machine
       ? compareIdentity(
-          { clipId: c.id, fileName: c.fileName ?? '', machine: c.machine },
+          { clipId: id, fileName: fileName ?? '', machine },
           patient,
-          dates.get(c.scanId) ?? scannedOn,
+          dates.get(scanId) ?? scannedOn,
         )
       : [],
   );

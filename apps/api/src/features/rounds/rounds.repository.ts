@@ -10,6 +10,7 @@ import {
 import { and, desc, eq, sql } from 'drizzle-orm';
 import { AppError } from '../../platform/app-error';
 import type { Actor, ActorTx } from '../../platform/db/database';
+import { containing } from '../../platform/db/like';
 import { rounds, roundVisits } from './rounds.tables';
 
 export type RoundDbRow = typeof rounds.$inferSelect;
@@ -160,12 +161,11 @@ const SCANS = ['referring-vet', 'sonographer'];
  * row-level security and this list both hold it to them. At most 60, most recently changed first.
  */
 export async function findServed(tx: ActorTx, actor: Actor, find: string): Promise<FoundPatient[]> {
-  const wanted = find.trim().toLowerCase();
+  const wanted = find.trim();
   const served = actor.memberships.flatMap((m) =>
     m.practiceId && SCANS.includes(m.role) ? [m.practiceId] : [],
   );
   if (wanted === '' || served.length === 0) return [];
-  const like = `%${wanted.replace(/[\\%_]/g, (c) => `\\${c}`)}%`;
   const digits = wanted.replace(/[\s.-]/g, '');
   const rows = await tx.execute<{
     practice_id: string;
@@ -192,7 +192,7 @@ export async function findServed(tx: ActorTx, actor: Actor, find: string): Promi
       left join lateral (select scanned_on from scans where practice_id = p.practice_id and patient_id = any(patient_family(p.practice_id, p.id))
                           order by scanned_on desc limit 1) s on true
      where p.practice_id in ${served} and p.merged_into_id is null
-       and (lower(p.name) like ${like} or p.number::text = ${digits} or (p.chip is not null and replace(p.chip, ' ', '') = ${digits}))
+       and (fold_text(p.name) like fold_text(${containing(wanted)}) or p.number::text = ${digits} or (p.chip is not null and replace(p.chip, ' ', '') = ${digits}))
      order by p.updated_at desc limit 60`);
   return rows.map((r) => ({
     practiceId: r.practice_id,

@@ -1,4 +1,10 @@
-import { type Interpretation, type OpinionText, standingStatement, type ViewId } from '@chordae/contract';
+import {
+  type Interpretation,
+  isFilmed,
+  type OpinionText,
+  standingStatement,
+  type ViewId,
+} from '@chordae/contract';
 import { standing } from '@chordae/interpretation';
 import { type OpinionDocument, opinionDocument } from '@chordae/report';
 import type { ActorTx } from '../../platform/db/database';
@@ -53,12 +59,13 @@ export async function gatherDocument(
 export async function clipsOnPaper(
   tx: ActorTx,
   { practiceId, referralId }: Pick<CaseRef, 'practiceId' | 'referralId'>,
-): Promise<{ id: string; number: number; view: ViewId | null }[]> {
+): Promise<{ id: string; number: number; view: ViewId | null; filmed: boolean }[]> {
   const statements = await statementsOf(tx, practiceId, referralId);
   const clips = await clipsOf(tx, practiceId, referralId);
   return clips.map(({ id, number, view }) => ({
     id,
     number,
     view: standingStatement(statements, id, 'judgement')?.statement.view ?? view,
+    filmed: isFilmed(statements, id),
   }));
 }

@@ -12,6 +12,7 @@ import * as arrivals from '../../features/arrivals/arrivals.tables';
 import * as cases from '../../features/cases/cases.tables';
 import * as clips from '../../features/clips/clips.tables';
 import * as deliveries from '../../features/deliveries/deliveries.tables';
+import * as firstFrames from '../../features/first-frames/first-frames.tables';
 import * as interpretations from '../../features/interpretations/interpretations.tables';
 import * as leftWork from '../../features/left-work/left-work.tables';
 import * as machineAccess from '../../features/machine-access/machine-access.tables';
@@ -88,6 +89,7 @@ describe('the database', () => {
       cases,
       clips,
       deliveries,
+      firstFrames,
       interpretations,
       leftWork,
       machineAccess,

@@ -48,6 +48,15 @@ interface Wish {
   readonly turn: number;
 }
 
+/**
+ * Frees a compressed frame at once. A worker's own heap is so small that its collector may not come by for hundreds of
+ * megabytes outside it. A decoding that runs has a copy.
+ */
+function giveBack({ bytes }: { readonly bytes: Uint8Array }): void {
+  const buffer = bytes.buffer as ArrayBuffer & { transfer?: (length: number) => ArrayBuffer };
+  if (bytes.byteLength === buffer.byteLength) buffer.transfer?.(0);
+}
+
 /** Two at a time: the browser decodes beside the worker, and the newest wish must not wait for a long row. */
 const AT_ONCE = 2;
 
@@ -73,6 +82,7 @@ export class FrameJobs {
     } else if (asked.kind === 'close') {
       pack?.control.abort();
       this.packs.delete(asked.key);
+      pack?.frames.forEach(giveBack);
     } else if (pack) {
       this.asked += 1;
       asked.numbers.forEach((number, n) => {

@@ -211,6 +211,7 @@ export const NO_WORDS: ReportText = {
 const NOTHING_YET = {
   arrivals: [],
   arriving: 0,
+  firstFrames: [],
   clips: [],
   statements: [],
   measurements: [],

@@ -1,3 +1,5 @@
+import { ApiError, isPassing } from '../api';
+
 /** What the upload library's errors carry: the reply, where there was one. */
 export function responseOf(error: unknown): { getStatus(): number; getBody(): string } | null {
   const found = (error as { originalResponse?: { getStatus(): number; getBody(): string } | null })
@@ -14,4 +16,13 @@ export function bodySentence(error: unknown): string | null {
   } catch {
     return null;
   }
+}
+
+/** What a failed upload means: signing in again, waiting for a line, or a sentence for the sender. */
+export function whyFailed(error: unknown): 'signed-out' | 'cut' | (string & {}) {
+  if (statusOf(error) === 401 || (error instanceof ApiError && error.code === 'SIGNED_OUT'))
+    return 'signed-out';
+  if (error instanceof ApiError) return isPassing(error) ? 'cut' : error.message;
+  if (responseOf(error) === null) return 'cut';
+  return bodySentence(error) ?? 'The line was cut. What has arrived is kept; it goes on from there.';
 }

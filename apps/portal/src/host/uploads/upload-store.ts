@@ -1,6 +1,7 @@
-import type { ViewId } from '@chordae/contract';
+import type { MaskDecisionSaid, ViewId } from '@chordae/contract';
 import type { DBSchema, IDBPDatabase } from 'idb';
 import { openDB } from 'idb';
+import { uuidv7 } from '../uuid';
 
 /** An upload that is not finished, as it survives a reload. The bytes lie beside it in the browser's own file store. */
 export interface KeptUpload {
@@ -20,6 +21,44 @@ export interface KeptUpload {
   readonly view: ViewId | null;
   /** Its bytes are on the server; only its view is still to be given. */
   readonly sent: boolean;
+  /** Its first frame is on the server; absent in what an older page has kept. */
+  readonly framed?: boolean;
+  /** What the sender says may leave of it, where the file does not say it. */
+  readonly decision?: MaskDecisionSaid | null;
+  /** Filmed or photographed from a screen. */
+  readonly filmed?: boolean;
+  /** Its upload was created on the server: going on asks there how much has come. */
+  readonly begun?: boolean;
+}
+
+export interface UploadPlace {
+  readonly practiceId: string;
+  readonly referralId: string;
+  readonly scanId: string;
+}
+
+/** A file just dropped, of which nothing is known yet. */
+export function newUpload(
+  place: UploadPlace & { readonly filmed?: boolean },
+  file: File,
+  memberId: string,
+  seq: number,
+): KeptUpload {
+  return {
+    ...place,
+    arrivalId: uuidv7(),
+    fileName: file.name,
+    sizeBytes: file.size,
+    sha256: null,
+    announced: false,
+    memberId,
+    seq,
+    view: null,
+    sent: false,
+    framed: false,
+    decision: null,
+    begun: false,
+  };
 }
 
 interface Schema extends DBSchema {

@@ -13,3 +13,5 @@ export const NOT_KEPT =
   'There was no room to copy it onto this device: keep this page open until it has been sent.';
 export const WAITS_FOR_CASE =
   'Waits for something else of this case that needs you: see what is kept on this device.';
+export const SMALL_FIRST = 'Stands back a moment: what is typed and first pictures go first.';
+export const WAITS_FOR_SIGN_IN = 'Waits until you have signed in again.';

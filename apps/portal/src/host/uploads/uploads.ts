@@ -1,17 +1,25 @@
-import { sayProblem } from '@chordae/words';
+import type { MaskDecisionSaid, ViewId } from '@chordae/contract';
 import type { Upload } from 'tus-js-client';
-import { ApiError, call, isPassing, tellSignedOut } from '../api';
-import { device, heldBack } from '../device';
+import { tellSignedOut } from '../api';
+import { device } from '../device';
 import { looks } from '../looks/looks';
 import { onSignedIn } from '../session';
-import { uuidv7 } from '../uuid';
+import { firstFramesOver } from './ahead';
+import { Announcer } from './announce';
 import { hashFile } from './hash-file';
+import type { FileSays } from './header-of';
+import { headerOf } from './header-of';
 import { hold, letGo } from './hold';
+import { MakeWay } from './make-way';
 import { nameSent } from './name-later';
-import { bodySentence, responseOf, statusOf } from './tus-errors';
+import { Rates } from './rates';
+import { Rest } from './rest';
+import { sentBefore } from './sent-before';
+import { Slots } from './slots';
+import { statusOf, whyFailed } from './tus-errors';
 import type { UploadItem } from './upload-state';
-import { emptyItem, isLitter, rateOf, startable } from './upload-state';
-import type { KeptUpload } from './upload-store';
+import { emptyItem, isLitter, startable } from './upload-state';
+import type { KeptUpload, UploadPlace } from './upload-store';
 import {
   dropFile,
   dropStrayFiles,
@@ -20,14 +28,10 @@ import {
   keepUpload,
   keptFile,
   keptUploads,
+  newUpload,
 } from './upload-store';
-import { KEPT_HERE, NOT_KEPT, READ_THERE, REFUSED, WAITS_FOR_CASE } from './upload-words';
-
-export interface UploadPlace {
-  readonly practiceId: string;
-  readonly referralId: string;
-  readonly scanId: string;
-}
+import { KEPT_HERE, NOT_KEPT, SMALL_FIRST, WAITS_FOR_CASE, WAITS_FOR_SIGN_IN } from './upload-words';
+import { writesWaiting } from './writes-waiting';
 
 /** All uploads of this page: read, kept, compared, announced in order, sent three at a time, resumed. One per browser tab. */
 class Uploads {
@@ -35,30 +39,55 @@ class Uploads {
   private readonly files = new Map<string, File>();
   private readonly kept = new Map<string, KeptUpload>();
   private readonly running = new Map<string, Upload>();
-  private readonly samples = new Map<string, { at: number; bytes: number }[]>();
+  private readonly rates = new Rates();
   private readonly listeners = new Set<() => void>();
   private memberId: string | null = null;
   private seq = 0;
-  private announcing: Promise<unknown> = Promise.resolve();
+  private readonly announcer = new Announcer();
+  private readonly slots = new Slots(2);
+  /** Small masked pictures, which go before any file. */
+  readonly firstFrames = firstFramesOver({
+    mayGo: (id) => this.mayGoAhead(id),
+    announce: (id) => this.announce(id),
+    kept: (id) => this.kept.get(id),
+    sent: (id, decision) => void this.note(id, { framed: true, decision }),
+  });
+  private readonly way = new MakeWay({
+    underWay: () => this.items.some((i) => i.state === 'sending'),
+    pause: () => this.pauseAll(),
+    changed: () => this.start(),
+  });
+  /** For a page on which somebody waits: until what this returns is called, small things have the line for themselves. */
+  readonly keepLineFree = (): (() => void) => this.way.keepFree();
+  /** The attempt at each file that counts: an older one that comes to itself later does nothing. */
+  private readonly attempts = new Map<string, symbol>();
   private restoring: Promise<void> = Promise.resolve();
-  private cuts = 0;
-  private timer: ReturnType<typeof setTimeout> | null = null;
+  private readonly rest = new Rest(() => this.start());
 
   constructor() {
     onSignedIn(() => {
       for (const i of this.items)
         if (i.state === 'signed-out') this.change(i.arrivalId, { state: 'waiting', says: null });
+      this.firstFrames.kick();
       this.start();
     });
     const me = device.member();
     if (me) void this.restoreFor(me.member.id);
     device.whenMe((now) => void this.restoreFor(now.member.id));
-    device.outbox.subscribe(() => this.start());
-    device.line.subscribe(() => this.lineChanged());
+    device.outbox.subscribe(() => {
+      this.firstFrames.look();
+      this.start();
+    });
+    this.firstFrames.subscribe(() => this.start());
+    device.line.subscribe(() => {
+      if (device.line.read() !== 'down') this.rest.end();
+      this.start();
+    });
     looks.subscribe(() => this.keepViews());
     globalThis.addEventListener?.('online', () => {
       for (const i of this.items) if (i.state === 'failed') this.resume(i.arrivalId);
-      this.cuts = 0;
+      this.rest.forget();
+      this.firstFrames.kick();
       this.start();
     });
   }
@@ -101,7 +130,8 @@ class Uploads {
       for (const upload of this.running.values()) void upload.abort();
       for (const i of this.items) letGo(i.arrivalId);
       this.items = [];
-      for (const of of [this.files, this.kept, this.running, this.samples]) of.clear();
+      for (const of of [this.files, this.kept, this.running]) of.clear();
+      this.firstFrames.clear();
       this.memberId = memberId;
       this.tell();
       await dropStrayFiles().catch(() => undefined);
@@ -117,7 +147,7 @@ class Uploads {
     await this.restore();
   }
 
-  add(place: UploadPlace, picked: readonly File[]): void {
+  add(place: UploadPlace & { readonly filmed?: boolean }, picked: readonly File[]): void {
     void navigator.storage?.persist?.().catch(() => undefined);
     for (const file of picked) {
       if (isLitter(file.name)) continue;
@@ -134,18 +164,8 @@ class Uploads {
         continue;
       }
       this.seq += 1;
-      const kept: KeptUpload = {
-        ...place,
-        arrivalId: uuidv7(),
-        fileName: file.name,
-        sizeBytes: file.size,
-        sha256: null,
-        announced: false,
-        memberId: this.memberId ?? device.member()?.member.id ?? '',
-        seq: this.seq,
-        view: null,
-        sent: false,
-      };
+      const memberId = this.memberId ?? device.member()?.member.id ?? '';
+      const kept = newUpload(place, file, memberId, this.seq);
       this.files.set(kept.arrivalId, file);
       this.kept.set(kept.arrivalId, kept);
       void hold(kept.arrivalId);
@@ -172,6 +192,7 @@ class Uploads {
     this.running.delete(arrivalId);
     this.files.delete(arrivalId);
     this.kept.delete(arrivalId);
+    this.firstFrames.drop(arrivalId);
     letGo(arrivalId);
     this.items = this.items.filter((i) => i.arrivalId !== arrivalId);
     void dropUpload(arrivalId);
@@ -180,44 +201,45 @@ class Uploads {
   }
 
   private async check(found: KeptUpload, file: File): Promise<void> {
+    const says = await headerOf(file);
+    if ('refused' in says) return this.refuse(found.arrivalId, 'refused', says.refused);
+    this.change(found.arrivalId, { header: says.header });
+    const giveBack = await this.slots.take();
+    await this.keepAndCompare(found, file, says).finally(giveBack);
+  }
+
+  private async keepAndCompare(
+    found: KeptUpload,
+    file: File,
+    { look }: Exclude<FileSays, { readonly refused: string }>,
+  ): Promise<void> {
     const { arrivalId, practiceId } = found;
-    if (file.size === 0) return this.refuse(arrivalId, 'refused', 'The file is empty.');
-    const { readHeaderInBrowser } = await import('@chordae/codecs/browser');
-    const header = await readHeaderInBrowser(file).catch(() => null);
-    // What only the server can read is sent unseen; it says there what it is.
-    if (header && !header.ok && !READ_THERE.has(header.problem.code))
-      return this.refuse(arrivalId, 'refused', REFUSED[header.problem.code] ?? sayProblem(header.problem));
-    this.change(arrivalId, { header: header?.ok ? header.value : null });
     // On the disk before anything else: from here on a killed browser loses nothing. The bytes first, then their record.
     const safe = (await keptFile(found)) !== null || (await keepFile(arrivalId, file));
     if (!this.kept.has(arrivalId)) return dropUpload(arrivalId);
     if (safe) await keepUpload(this.kept.get(arrivalId) ?? found);
-    // While it is compared and sent, its pictures are looked at here.
-    if (!found.announced && (header?.ok || header?.problem.code === 'READ_AFTER_UPLOAD')) {
-      looks.start(arrivalId, file, found.view);
-    }
     const sha256 = found.sha256 ?? (await hashFile(file));
-    try {
-      const known =
-        sha256 && !found.announced
-          ? await call('knownOriginals', { params: { practiceId }, body: { sha256s: [sha256] } })
-          : [];
-      const before = known[0];
-      if (before) {
-        const where = [
-          before.patientName ? `for ${before.patientName}` : '',
-          before.referralNumber === null ? '' : `in referral ${before.referralNumber}`,
-        ];
-        const says = `Already here: sent before ${where.filter(Boolean).join(' ')} as ${before.fileName}. It was not sent again.`;
-        return this.refuse(arrivalId, 'known', says);
-      }
-    } catch {
-      // Not knowing is no reason to hold a file back: the server compares again on arrival.
-    }
+    const before = found.announced ? null : await sentBefore(practiceId, sha256);
+    if (before) return this.refuse(arrivalId, 'known', before);
     if (!this.kept.has(arrivalId)) return;
     await this.note(arrivalId, { sha256 });
+    if (!found.framed && look) this.firstFrames.start(arrivalId, file, found.decision ?? null);
+    if (!found.announced && look) void this.lookLater(arrivalId, file, found.view);
     this.change(arrivalId, { state: 'waiting', says: safe ? null : NOT_KEPT });
     this.start();
+  }
+
+  /** Looking takes the whole of a small computer: the other files of the drop are on the disk first, if that is soon. */
+  private async lookLater(arrivalId: string, file: File, view: ViewId | null): Promise<void> {
+    await this.firstFrames.made(arrivalId);
+    await this.slots.idle(4000);
+    if (this.items.some((i) => i.arrivalId === arrivalId)) looks.start(arrivalId, file, view);
+  }
+
+  /** A person says what may leave of a file that does not say it itself. */
+  decide(arrivalId: string, decision: MaskDecisionSaid): void {
+    void this.note(arrivalId, { decision });
+    this.firstFrames.decide(arrivalId, decision);
   }
 
   private refuse(arrivalId: string, state: 'refused' | 'known', says: string): void {
@@ -240,23 +262,36 @@ class Uploads {
         void this.note(arrivalId, { view });
   }
 
-  /** Small things go first, in their order; then files, in theirs. */
+  /** Text goes before pictures. */
+  private mayGoAhead(arrivalId: string): boolean {
+    const kept = this.kept.get(arrivalId);
+    const writes = writesWaiting(this.memberId);
+    return kept !== undefined && !writes.waiting && navigator.onLine && !writes.stops(kept);
+  }
+
+  private pauseAll(): void {
+    for (const { arrivalId, state } of this.items) {
+      if (state !== 'sending') continue;
+      void this.running.get(arrivalId)?.abort();
+      this.running.delete(arrivalId);
+      this.change(arrivalId, { state: 'waiting', bytesPerSecond: null, says: SMALL_FIRST });
+    }
+  }
+
+  /** Small things go first, in their order; then first frames; then files, in theirs. */
   private start(): void {
-    const ops = device.outbox.read().filter((o) => o.memberId === this.memberId);
-    const held = heldBack(ops);
-    const smallFirst = ops.some((o) => !held.has(o.seq));
-    // A signature that waits for its password stops no file: what was signed does not rest on it.
-    const refused = heldBack(ops, true);
-    const stopped = new Set(ops.filter((o) => refused.has(o.seq)).flatMap((o) => o.keys));
+    const writes = writesWaiting(this.memberId);
+    const smallFirst = writes.waiting || this.way.wanted() || this.firstFrames.waiting();
+    this.way.look(smallFirst);
     const free = this.items.filter((i) => {
       if (i.state !== 'waiting') return i.state === 'sending';
-      if (!stopped.has(`case:${i.referralId}`) && !stopped.has(`scan:${i.scanId}`)) return true;
+      if (!writes.stops(i)) return true;
       if (i.says !== WAITS_FOR_CASE) this.change(i.arrivalId, { says: WAITS_FOR_CASE });
       return false;
     });
-    if (smallFirst || !navigator.onLine || this.timer !== null) {
+    if (smallFirst || !navigator.onLine || this.rest.rests()) {
       for (const i of free)
-        if (i.state === 'waiting' && i.says === null && (!navigator.onLine || this.timer !== null))
+        if (i.state === 'waiting' && i.says === null && (!navigator.onLine || this.rest.rests()))
           this.change(i.arrivalId, { says: KEPT_HERE });
       return;
     }
@@ -266,40 +301,19 @@ class Uploads {
     }
   }
 
-  private lineChanged(): void {
-    if (device.line.read() === 'down') return this.start();
-    this.cuts = 0;
-    if (this.timer !== null) clearTimeout(this.timer);
-    this.timer = null;
-    this.start();
-  }
-
   /** No line: the file waits on, and is tried again after a while that grows to twenty seconds. */
   private cut(arrivalId: string): void {
     this.change(arrivalId, { state: 'waiting', bytesPerSecond: null, says: KEPT_HERE });
-    if (this.timer !== null) return;
-    this.cuts += 1;
-    this.timer = setTimeout(
-      () => {
-        this.timer = null;
-        this.start();
-      },
-      Math.min(20_000, 1000 * 2 ** Math.min(this.cuts, 6)),
-    );
+    this.rest.cut();
   }
 
-  private async announce(kept: KeptUpload): Promise<void> {
-    const { arrivalId, practiceId, referralId, scanId, fileName, sizeBytes, sha256 } = kept;
-    // One after the other: the server lists files in the order in which they were announced.
-    const mine = this.announcing.then(async () => {
-      await call('putArrival', {
-        params: { practiceId, arrivalId },
-        body: { referralId, scanId, fileName, sizeBytes, sha256 },
-      });
-      await this.note(arrivalId, { announced: true });
-    });
-    this.announcing = mine.catch(() => undefined);
-    await mine;
+  /** Once for each file, whoever needs it first: its first frame or its bytes. */
+  private async announce(arrivalId: string): Promise<void> {
+    const kept = this.kept.get(arrivalId);
+    if (!kept || kept.announced) return;
+    const machine = this.items.find((i) => i.arrivalId === arrivalId)?.header?.machine ?? null;
+    await this.announcer.announce(kept, machine);
+    await this.note(arrivalId, { announced: true });
   }
 
   private async send(arrivalId: string): Promise<void> {
@@ -307,10 +321,15 @@ class Uploads {
     const file = this.files.get(arrivalId);
     if (!kept || !file) return this.change(arrivalId, { state: 'file-wanted' });
     const { practiceId, sizeBytes } = kept;
-    const resuming = kept.announced;
-    if (!resuming) await this.announce(kept);
+    const resuming = kept.begun ?? kept.announced;
+    const attempt = Symbol(arrivalId);
+    this.attempts.set(arrivalId, attempt);
+    await this.announce(arrivalId);
     const tus = await import('tus-js-client');
-    this.samples.set(arrivalId, []);
+    await this.note(arrivalId, { begun: true });
+    const stands = this.items.find((i) => i.arrivalId === arrivalId)?.state === 'sending';
+    if (!stands || this.attempts.get(arrivalId) !== attempt) return;
+    this.rates.begin(arrivalId);
     const upload = new tus.Upload(file, {
       endpoint: '/api/uploads',
       // The address is known beforehand; asking it first tells how much is there.
@@ -331,9 +350,10 @@ class Uploads {
 
   private arrived(arrivalId: string, sizeBytes: number): void {
     this.running.delete(arrivalId);
-    this.cuts = 0;
+    this.rest.forget();
     this.change(arrivalId, { state: 'done', sentBytes: sizeBytes, bytesPerSecond: null });
     this.files.delete(arrivalId);
+    this.firstFrames.drop(arrivalId);
     const named = (this.kept.get(arrivalId)?.view ?? null) !== null;
     if (named) {
       void this.note(arrivalId, { sent: true }).then(() => nameSent(() => this.memberId));
@@ -345,32 +365,21 @@ class Uploads {
   }
 
   private progress(arrivalId: string, bytes: number): void {
-    const samples = this.samples.get(arrivalId) ?? [];
-    const now = Date.now();
-    samples.push({ at: now, bytes });
-    while ((samples[0]?.at ?? now) < now - 3000 && samples.length > 2) samples.shift();
+    const bytesPerSecond = this.rates.note(arrivalId, bytes);
     if (this.items.find((i) => i.arrivalId === arrivalId)?.state !== 'sending') return;
-    this.change(arrivalId, { sentBytes: bytes, bytesPerSecond: rateOf(samples) });
+    this.change(arrivalId, { sentBytes: bytes, bytesPerSecond });
   }
 
   private failed(arrivalId: string, error: unknown): void {
     this.running.delete(arrivalId);
-    const out = statusOf(error) === 401 || (error instanceof ApiError && error.code === 'SIGNED_OUT');
-    if (out) {
+    const why = whyFailed(error);
+    if (why === 'signed-out') {
       tellSignedOut();
-      this.change(arrivalId, {
-        state: 'signed-out',
-        bytesPerSecond: null,
-        says: 'Waits until you have signed in again.',
-      });
+      this.change(arrivalId, { state: 'signed-out', bytesPerSecond: null, says: WAITS_FOR_SIGN_IN });
       return;
     }
-    if (error instanceof ApiError ? isPassing(error) : responseOf(error) === null) return this.cut(arrivalId);
-    const says =
-      error instanceof ApiError
-        ? error.message
-        : (bodySentence(error) ?? 'The line was cut. What has arrived is kept; it goes on from there.');
-    this.change(arrivalId, { state: 'failed', bytesPerSecond: null, says });
+    if (why === 'cut') return this.cut(arrivalId);
+    this.change(arrivalId, { state: 'failed', bytesPerSecond: null, says: why });
     this.start();
   }
 

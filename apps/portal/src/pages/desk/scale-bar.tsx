@@ -1,6 +1,6 @@
-import type { CaseView, ClipRecord } from '@chordae/contract';
+import type { CaseView, ClipRecord, FilmedScaleWants } from '@chordae/contract';
 import { cmPerPixelFrom } from '@chordae/measurement';
-import { formatNumber } from '@chordae/words';
+import { formatNumber, sayFilmedWants } from '@chordae/words';
 import { useQuery } from '@tanstack/react-query';
 import { useEffect, useRef, useState } from 'react';
 import { call } from '../../host/api';
@@ -47,6 +47,7 @@ export function rulerRowsOf(ruler: FoundRuler | null) {
 /** A clip without a scale says so, and asks: the found ruler, or two points. No millimetre before that. */
 export function ScaleAsk({
   implausible,
+  filmed,
   ruler,
   keys,
   onScale,
@@ -54,11 +55,27 @@ export function ScaleAsk({
 }: {
   /** The file has a scale, but one that contradicts the picture. */
   implausible: boolean;
+  /** Filmed from a screen: two distances in different directions must agree first. */
+  filmed: { readonly wants: FilmedScaleWants } | null;
   ruler: FoundRuler | null;
   keys: DeskKeys;
   onScale: (scale: Scale) => void;
   onTwoPoints: () => void;
 }) {
+  if (filmed)
+    return (
+      <div className="stage-says scale-ask" role="group" aria-label="Scale of this clip">
+        <p>
+          <b>Filmed or photographed from a screen.</b> Ratios can be measured and are marked. No millimetre
+          before two known distances in different directions agree. {sayFilmedWants(filmed.wants)}
+        </p>
+        <p className="row">
+          <Button keyHint={showKey(keys['tool-calibration'])} onClick={onTwoPoints}>
+            Two points of a known distance
+          </Button>
+        </p>
+      </div>
+    );
   return (
     <div className="stage-says scale-ask" role="group" aria-label="Scale of this clip">
       <p>

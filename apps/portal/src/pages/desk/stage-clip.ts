@@ -1,10 +1,10 @@
 import { type CaseView, type ClipRecord, standingStatement, type ViewId } from '@chordae/contract';
-import { viewNames } from '@chordae/words';
+import { FILMED_NOTE, viewNames } from '@chordae/words';
 import { pathOf } from '../../host/api';
 import type { CycleFacts } from '../../host/clips/beats';
 import { timesOrGuess } from '../../host/clips/frame-clock';
 import type { MeasuredClip } from './canvas/reading';
-import { calibrationOf } from './canvas/reading';
+import { scaleSaid } from './canvas/reading';
 import { viewOf } from './keep-reading';
 
 /** What a tile shows: a clip of this case, one of an earlier scan of the same patient, or a drawn example. */
@@ -42,18 +42,24 @@ export function stageClip(c: CaseView, clip: ClipRecord, kind: 'today' | 'earlie
   const place = { practiceId: c.referral.practiceId, referralId: c.referral.id, clipId: clip.id };
   const view = viewOf(c, clip);
   const { description, assessment } = clip;
+  const measured = { id: clip.id, description, ...scaleSaid(c.statements, clip.id) };
   const day = c.scans.find((s) => s.id === clip.scanId)?.scannedOn;
   return {
     key: `${kind}:${clip.id}`,
     kind,
     id: clip.id,
     name: `Clip ${clip.number}, ${view ? viewNames[view] : 'view not named'}`,
-    note: kind === 'earlier' ? `earlier scan${day ? ` of ${day}` : ''}` : '',
+    note: [
+      kind === 'earlier' ? `earlier scan${day ? ` of ${day}` : ''}` : '',
+      measured.filmed ? FILMED_NOTE : '',
+    ]
+      .filter((t) => t !== '')
+      .join(', '),
     view,
     clip,
     packUrl: pathOf('clipPack', place),
     frameUrl: (frame) => pathOf('clipFrame', { ...place, frame }),
-    measured: { id: clip.id, description, calibration: calibrationOf(c.statements, clip.id) },
+    measured,
     cycle: {
       times: timesOrGuess(description.frameTimesMs, description.frameCount),
       rWaveTimesMs: description.rWaveTimesMs,

@@ -8,6 +8,7 @@ import { StageClock } from '../../host/clips/stage-clock';
 import { wantsStillness } from '../../host/clips/use-player';
 import { ClipThumb } from '../../kit/clip-thumb';
 import { packUrl } from '../sheet/clips-part';
+import { ArrivingStills } from './arriving-stills';
 import { readingsOf } from './canvas/reading';
 import { isDrawing } from './canvas/session';
 import type { DeskKeys } from './desk-keys';
@@ -188,7 +189,7 @@ export function Stage({
   const left = wantedSteps(c.referral.plan, c.patient.species, c.measurements).filter((s) => !s.done).length;
   return (
     <section className="stage" aria-label="Clips" ref={section}>
-      {shown.tiles.length === 0 ? (
+      {shown.tiles.length === 0 && c.firstFrames.length === 0 ? (
         <p className="stage-empty">
           {c.arriving > 0
             ? `${c.arriving} files are still on their way.`
@@ -217,6 +218,7 @@ export function Stage({
           />
         ))}
       </div>
+      <ArrivingStills c={c} />
       <div className="dock">
         <div className="dock-main">
           {says ? (
@@ -236,6 +238,7 @@ export function Stage({
           {asksScale && at ? (
             <ScaleAsk
               implausible={scale === 'implausible'}
+              filmed={at.measured.filmed ?? null}
               ruler={ruler}
               keys={keys}
               onScale={(said) => void measuring.say(at.id, { kind: 'calibration', ...said })}

@@ -1,4 +1,4 @@
-import { type CaseView, opinionTextOf, type ReportText } from '@chordae/contract';
+import { type CaseView, isFilmed, opinionTextOf, type ReportText } from '@chordae/contract';
 import { interpret, standing } from '@chordae/interpretation';
 import { type Block, opinionDocument, pageModel, printedIndices } from '@chordae/report';
 import { printedWords, sayPrintedChecks, sayPrintedFlags, sourcesOf } from '@chordae/words';
@@ -29,7 +29,12 @@ export function localPages(
     signer: { name: signer.name, group: practice, role: signer.role },
     signedAt: nowIso,
     scannedOn: c.scans.at(-1)?.scannedOn ?? null,
-    clips: c.clips.map((clip) => ({ id: clip.id, number: clip.number, view: standingViewId(c, clip) })),
+    clips: c.clips.map((clip) => ({
+      id: clip.id,
+      number: clip.number,
+      view: standingViewId(c, clip),
+      filmed: isFilmed(c.statements, clip.id),
+    })),
     referral: {
       number: c.referral.number,
       practice,

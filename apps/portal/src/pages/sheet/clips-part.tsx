@@ -12,6 +12,8 @@ import { ClipPlayer } from '../../kit/clip-player';
 import { ClipThumb } from '../../kit/clip-thumb';
 import { Problem } from '../../kit/notice';
 import { DropZone } from './drop-zone';
+import { FilmedPart } from './filmed-part';
+import { GoneAhead } from './gone-ahead';
 import { MaskDecision, ReleaseClip } from './mask-decision';
 import { ReportPart } from './report-part';
 import { SeenHere, sayDifferent } from './seen-here';
@@ -47,11 +49,11 @@ export function ClipsPart({
   const { practiceId, id: referralId } = c.referral;
   const [stick, setStick] = useState<{ groups: FileGroup[]; left: ReadStick['left'] } | null>(null);
   const [reading, setReading] = useState<{ done: number; of: number } | null>(null);
-  const take = (files: File[]) => {
+  const take = (files: File[], filmed = false) => {
     setStick(null);
     if (files.length === 0 || !scanIdFor) return;
     scanIdFor()
-      .then((scanId) => uploads.add({ practiceId, referralId, scanId }, files))
+      .then((scanId) => uploads.add({ practiceId, referralId, scanId, filmed }, files))
       .catch((error: unknown) => setProblem(sentenceOf(error)));
   };
   /** Headers are read before a byte is sent: a stick of several patients is shown as a list to confirm. */
@@ -88,7 +90,9 @@ export function ClipsPart({
       <h2 id="p-clips">
         Clips <span className="hint">{c.clips.length}</span>
       </h2>
-      {scanIdFor ? <DropZone onFiles={(files) => void add(files)} /> : null}
+      {scanIdFor ? (
+        <DropZone onFiles={(files) => void add(files)} onFilmed={(files) => take(files, true)} />
+      ) : null}
       {reading && reading.of > 3 ? (
         <p className="hint" role="status">
           Looking at what the files are: {reading.done} of {reading.of}.
@@ -99,7 +103,7 @@ export function ClipsPart({
           patient={c.patient}
           groups={stick.groups}
           left={stick.left}
-          onTake={take}
+          onTake={(files) => take(files)}
           onClose={() => setStick(null)}
         />
       ) : null}
@@ -108,9 +112,15 @@ export function ClipsPart({
         items={items}
         beside={(item) => {
           const file = seen.get(item.arrivalId);
-          return file && item.state !== 'refused' && item.state !== 'known' ? (
-            <SeenHere c={c} arrivalId={item.arrivalId} fileName={item.fileName} seen={file} held={held} />
-          ) : null;
+          if (item.state === 'refused' || item.state === 'known') return null;
+          return (
+            <>
+              <GoneAhead arrivalId={item.arrivalId} fileName={item.fileName} />
+              {file ? (
+                <SeenHere c={c} arrivalId={item.arrivalId} fileName={item.fileName} seen={file} held={held} />
+              ) : null}
+            </>
+          );
         }}
       />
       {unpacking > 0 ? (
@@ -208,6 +218,7 @@ function Gallery({
           <ClipPlayer key={clip.id} url={packUrl(c, clip.id)} label={clipLabel(clip)} />
         </div>
         <ClipFacts clip={clip} />
+        <FilmedPart c={c} clip={clip} editing={editing} />
         <SenderHints assessment={clip.assessment} held={held} off={c.marksOff} />
         <Different c={c} clip={clip} seen={seen} />
         {problem ? <Problem>{problem}</Problem> : null}

@@ -70,6 +70,7 @@ export function CompanionPart({
         </table>
         <PasteNews paste={paste} />
         <Answer code="pressure-method" answers={answers} editing={editing} />
+        <Answer code="nt-probnp-assay" answers={answers} editing={editing} />
         <p className="hint">
           Where no published limit is held here, a value is shown to the reader and not graded: read it by its
           laboratory’s own limits.

@@ -2,18 +2,27 @@ import type { DragEvent } from 'react';
 import { useId, useState } from 'react';
 import { droppedFiles } from '../../host/uploads/dropped-files';
 
-/** Files or whole folders, dropped or picked. */
-export function DropZone({ onFiles }: { onFiles: (files: File[]) => void }) {
+/** Files or whole folders, dropped or picked; on a phone or tablet, as a last resort, its camera before the screen. */
+export function DropZone({
+  onFiles,
+  onFilmed,
+}: {
+  onFiles: (files: File[]) => void;
+  /** Absent where nothing may be filmed for. */
+  onFilmed?: (files: File[]) => void;
+}) {
   const [over, setOver] = useState(false);
   const files = useId();
   const folder = useId();
+  const film = useId();
+  const photo = useId();
   const drop = (event: DragEvent) => {
     event.preventDefault();
     setOver(false);
     void droppedFiles(event.dataTransfer).then(onFiles);
   };
-  const picked = (input: HTMLInputElement) => {
-    onFiles([...(input.files ?? [])]);
+  const picked = (input: HTMLInputElement, take = onFiles) => {
+    take([...(input.files ?? [])]);
     input.value = '';
   };
   return (
@@ -47,6 +56,40 @@ export function DropZone({ onFiles }: { onFiles: (files: File[]) => void }) {
           onChange={(e) => picked(e.currentTarget)}
         />
       </p>
+      {onFilmed ? (
+        <details className="drop-film">
+          <summary>No file to be had? Film or photograph the screen</summary>
+          <p className="hint">
+            A last resort. Stand straight before the screen, with its depth scale in the picture and no name,
+            no lamp in the glass. It is marked as filmed; ratios can be measured on it, sizes in mm only after
+            two known distances were checked.
+          </p>
+          <p className="row">
+            <label className="button button-plain" htmlFor={film}>
+              Film the screen
+            </label>
+            <input
+              id={film}
+              className="hidden"
+              type="file"
+              accept="video/*"
+              capture="environment"
+              onChange={(e) => picked(e.currentTarget, onFilmed)}
+            />
+            <label className="button button-plain" htmlFor={photo}>
+              Photograph the screen
+            </label>
+            <input
+              id={photo}
+              className="hidden"
+              type="file"
+              accept="image/*"
+              capture="environment"
+              onChange={(e) => picked(e.currentTarget, onFilmed)}
+            />
+          </p>
+        </details>
+      ) : null}
     </div>
   );
 }

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { namesAgree } from './machine-offers';
-import { boxOf } from './mask-decision';
+import { boxOf } from './mask-picker';
 
 describe('names in file and referral', () => {
   it('agree whatever the order, marks and case', () => {

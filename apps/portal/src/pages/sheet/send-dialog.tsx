@@ -1,8 +1,9 @@
 import type { SendingPreview } from '@chordae/contract';
 import { capital, identityFieldNames, sayBlocker, urgencyNames } from '@chordae/words';
 import { useQuery } from '@tanstack/react-query';
-import { useState } from 'react';
+import { useEffect, useState } from 'react';
 import { call, sentenceOf } from '../../host/api';
+import { uploads } from '../../host/uploads/uploads';
 import type { CasePlace } from '../../host/use-case';
 import { Button } from '../../kit/button';
 import { Dialog } from '../../kit/dialog';
@@ -25,6 +26,8 @@ export function SendDialog({
   const [reason, setReason] = useState('');
   const [problem, setProblem] = useState<string | null>(null);
   const [busy, setBusy] = useState(false);
+  // On a slow line the question goes before the clips.
+  useEffect(() => uploads.keepLineFree(), []);
   const { data, error } = useQuery({
     queryKey: ['sending', place.practiceId, place.referralId],
     gcTime: 0,

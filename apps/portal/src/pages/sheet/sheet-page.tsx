@@ -26,6 +26,7 @@ import { CaseHeld } from '../device/case-held';
 import { nameOfField } from '../field-names';
 import { RoundLine } from '../rounds/round-line';
 import { ActNowFoot } from './act-now-foot';
+import { AnswerBar } from './answer-bar';
 import { AskDialog } from './ask-dialog';
 import { liveInput } from './case-input';
 import { sayRivals } from './cell-rivals';
@@ -133,6 +134,8 @@ function Sheet({ c, mayAct }: { c: CaseView; mayAct: boolean }) {
   const result = interpret(input);
   // The opinion has the word then; the flags stay in their column.
   const answered = ['answered', 'closed', 'withdrawn'].includes(c.referral.state);
+  // Its bar at the foot of a phone gives way to that of the answer.
+  const unreadInterim = mayAct && c.interims.some((i) => i.readBackAt === null) && !editing && !measuring;
   const actNow = result.flags.filter((f) => f.level === 'act-now');
   const wish = lastWhere(c.wishes, (w) => w.answeredAt === null);
   const scanIdFor = async (): Promise<string> => {
@@ -228,8 +231,9 @@ function Sheet({ c, mayAct }: { c: CaseView; mayAct: boolean }) {
         />
       </div>
       <SaysColumn c={c} input={input} result={result} />
+      <AnswerBar c={c} mayAct={mayAct} />
       {answered ? null : (
-        <footer className="sheet-foot">
+        <footer className={unreadInterim ? 'sheet-foot sheet-foot-yields' : 'sheet-foot'}>
           {actNow.length > 0 ? (
             <ActNowFoot flags={actNow} c={c} />
           ) : (

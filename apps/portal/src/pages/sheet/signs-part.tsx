@@ -32,6 +32,7 @@ const VALUES: Partial<Record<ObservationCode, readonly string[]>> = {
   'murmur-continuous': ['yes', 'no'],
   'ever-in-failure': ['yes', 'no', 'unknown'],
   'pressure-method': ['doppler', 'oscillometric', 'other'],
+  'nt-probnp-assay': ['laboratory-number', 'in-clinic-number', 'in-clinic-yes-no', 'other', 'unknown'],
   arrhythmia: ['yes', 'no', 'wide-beats-in-runs'],
   'pericardial-fluid': AMOUNT,
   'pleural-fluid': AMOUNT,

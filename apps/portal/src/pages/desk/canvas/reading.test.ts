@@ -2,7 +2,7 @@ import type { ClipStatementRecord, Region } from '@chordae/contract';
 import { describe, expect, it } from 'vitest';
 import { currentOf } from './drawing';
 import type { MeasuredClip } from './reading';
-import { calibrationOf, geometryOf, methodOf, readingsOf } from './reading';
+import { geometryOf, methodOf, readingsOf, scaleSaid } from './reading';
 import { beginSession } from './session';
 import { Hand } from './testing';
 
@@ -104,6 +104,32 @@ describe('what a drawing says', () => {
     ]);
   });
 
+  it('gives the ratio of a pair, and the shortening of a set, where there is no scale', () => {
+    const bare = clips(clip('c1', []));
+    const half = new Hand(beginSession('pair')).drag([50, 50], [50, 90]);
+    expect(readingsOf(drawn(half), bare)).toEqual([]);
+    const pair = half.drag([120, 60], [120, 80]);
+    const [ratio, ...more] = readingsOf(drawn(pair), bare);
+    expect([ratio?.code, firstValue(ratio), more.length]).toEqual(['la-ao-ratio', expect.closeTo(2, 9), 0]);
+    expect(ratio && geometryOf(ratio, bare)).toMatchObject({
+      shape: 'ratio',
+      calibration: 'none: two lengths in pixels',
+      points: [
+        { x: 100, y: 100 },
+        { x: 100, y: 180 },
+      ],
+      second: { clipId: 'c1', frame: 7 },
+    });
+    expect(ratio && methodOf(ratio, bare)).toBe('2d');
+    const set = new Hand(beginSession('lv-set'));
+    set.click(60, 50).click(60, 60).click(60, 110).click(60, 125).onFrame(15);
+    set.click(90, 52).click(90, 66).click(90, 96);
+    const [shorter] = readingsOf(drawn(set), bare);
+    expect(shorter?.code).toBe('fs-ratio');
+    expect(shorter?.values.ok && shorter.values.value[1]?.value).toBeCloseTo(40, 9);
+    expect(shorter && geometryOf(shorter, bare)?.second).toMatchObject({ frame: 15 });
+  });
+
   it('takes both planes of a volume with their own clips', () => {
     const bowl = (r: number) =>
       Array.from({ length: 31 }, (_, k) => {
@@ -138,8 +164,8 @@ describe("a person's calibration", () => {
       said(0.2, 'reader', '2026-01-02'),
       said(0.3, 'sender', '2026-01-03'),
     ];
-    expect(calibrationOf(all, 'c1')).toEqual({ cmPerPixel: 0.2, from: 'ruler' });
-    expect(calibrationOf(all.slice(2), 'c1')).toEqual({ cmPerPixel: 0.3, from: 'ruler' });
-    expect(calibrationOf(all, 'c2')).toBeNull();
+    expect(scaleSaid(all, 'c1')).toEqual({ calibration: { cmPerPixel: 0.2, from: 'ruler' } });
+    expect(scaleSaid(all.slice(2), 'c1').calibration).toEqual({ cmPerPixel: 0.3, from: 'ruler' });
+    expect(scaleSaid(all, 'c2').calibration).toBeNull();
   });
 });

@@ -2,11 +2,14 @@ import {
   type ClipDescription,
   type ClipStatementRecord,
   type DrawnShape,
+  type FilmedScaleWants,
   type FramePoint,
   type Geometry,
+  isFilmed,
   type MeasurementCode,
   type Region,
-  standingStatement,
+  type StandingScale,
+  standingScale,
 } from '@chordae/contract';
 import type { Drawn, DrawnValues } from '@chordae/measurement';
 import { measureDrawn, planeOf, regionAt, regionsWith, scaleOf, setLengths } from '@chordae/measurement';
@@ -17,7 +20,9 @@ export interface MeasuredClip {
   readonly id: string;
   readonly description: Pick<ClipDescription, 'regions' | 'widthPx' | 'heightPx'>;
   /** A person's word on the length of a pixel; null where nobody said. */
-  readonly calibration: { readonly cmPerPixel: number; readonly from: 'two-points' | 'ruler' } | null;
+  readonly calibration: StandingScale | null;
+  /** Filmed from a screen: what is still wanted before a millimetre; absent for what a machine wrote. */
+  readonly filmed?: { readonly wants: FilmedScaleWants };
 }
 
 /** One shape of a drawing with what it says. */
@@ -93,6 +98,8 @@ export function readingsOf(
   if (tool === 'calibration' || tool === 'cavity') return [];
   const parts = drawing.parts.map((p) => (p.done || !cross ? p : { ...p, points: [...p.points, cross] }));
   const shape = SHAPE_OF[tool];
+  const pixels = ratioOf(drawing, parts, clips);
+  if (pixels) return pixels;
   if (tool === 'pair')
     return parts.flatMap((part, n) =>
       part.points.length < 2
@@ -113,10 +120,33 @@ export function readingsOf(
   return [reading(clips, first, shape, first.points, { key: 'only', ...two })];
 }
 
+/** On a clip without any scale, two lengths still give their ratio: LA and Ao, or the cavity in diastole and systole. */
+function ratioOf({ tool }: Drawing, parts: readonly Part[], clips: ClipsById): readonly Reading[] | null {
+  const [first, second] = parts;
+  if ((tool !== 'pair' && tool !== 'lv-set') || !first) return null;
+  if (regionsOf(clips, first.clipId).some((r) => r.kind !== 'other' && r.usable)) return null;
+  const lengthOf = (part: Part, moment: 'diastole' | 'systole') =>
+    tool === 'pair'
+      ? part.points
+      : (setLengths(moment, part.points, 'as-put').find((l) => l.code === 'lvidd' || l.code === 'lvids')
+          ?.points ?? []);
+  const [a, b] = [lengthOf(first, 'diastole'), second ? lengthOf(second, 'systole') : []];
+  if (!second || a.length < 2 || b.length < 2) return [];
+  const code = tool === 'pair' ? 'la-ao-ratio' : 'fs-ratio';
+  return [
+    reading(clips, first, 'ratio', a, { key: code, code, second: { ...second, points: b, axis: null } }),
+  ];
+}
+
+/** A scale that says nothing, for what needs none. */
+const NO_SCALE = { x: 1, unitX: 'cm', y: 1, unitY: 'cm', baselineY: null } as const;
+
 function calibrationWords(clip: MeasuredClip | undefined, region: Region | null): string {
   const files = region && clip?.description.regions.some((r) => sameRectangle(r, region));
   if (files) return `region of the file (${region.kind})`;
-  return clip?.calibration?.from === 'ruler' ? "a person's word on the ruler" : "a person's two points";
+  const from = clip?.calibration?.from;
+  if (from === 'two-distances') return 'two checked distances on a filmed screen';
+  return from === 'ruler' ? "a person's word on the ruler" : "a person's two points";
 }
 
 function sameRectangle(a: Region, b: Region): boolean {
@@ -133,8 +163,24 @@ export function geometryOf(reading: Reading, clips: ClipsById): Geometry | null 
     const axis = drawn.axis ? ([drawn.axis[0], drawn.axis[1]] as [FramePoint, FramePoint]) : null;
     return { points: [...drawn.points], clipId, frame, scale: scaleOf(plane.value), axis };
   };
-  const first = kept(reading.drawn, reading.clipId, reading.frame);
   const { second } = reading;
+  if (reading.shape === 'ratio') {
+    if (!reading.values.ok || !second || !reading.drawn.second) return null;
+    const bare = (points: readonly FramePoint[], clipId: string, frame: number): DrawnPart => ({
+      points: [...points],
+      clipId,
+      frame,
+      scale: NO_SCALE,
+      axis: null,
+    });
+    return {
+      ...bare(reading.drawn.points, reading.clipId, reading.frame),
+      shape: 'ratio',
+      calibration: 'none: two lengths in pixels',
+      second: bare(reading.drawn.second.points, second.clipId, second.frame),
+    };
+  }
+  const first = kept(reading.drawn, reading.clipId, reading.frame);
   const other =
     second && reading.drawn.second
       ? kept({ axis: null, ...reading.drawn.second }, second.clipId, second.frame)
@@ -148,6 +194,7 @@ export function geometryOf(reading: Reading, clips: ClipsById): Geometry | null 
 
 /** How it was measured, from the kind of picture. */
 export function methodOf(reading: Reading, clips: ClipsById): 'm-mode' | 'doppler' | '2d' | 'other' {
+  if (reading.shape === 'ratio') return '2d';
   const [point] = reading.drawn.points;
   const kind = point ? regionAt(regionsOf(clips, reading.clipId), point)?.kind : null;
   if (kind === 'm-mode') return 'm-mode';
@@ -155,11 +202,11 @@ export function methodOf(reading: Reading, clips: ClipsById): 'm-mode' | 'dopple
   return kind === '2d' ? '2d' : 'other';
 }
 
-/** A person's calibration as it stands for a clip; null where nobody gave one. */
-export function calibrationOf(
+/** What persons said about the length of a pixel, and whether the clip was filmed from a screen. */
+export function scaleSaid(
   statements: readonly ClipStatementRecord[],
   clipId: string,
-): MeasuredClip['calibration'] {
-  const said = standingStatement(statements, clipId, 'calibration')?.statement;
-  return said ? { cmPerPixel: said.cmPerPixel, from: said.from } : null;
+): Pick<MeasuredClip, 'calibration' | 'filmed'> {
+  const { scale, wants } = standingScale(statements, clipId);
+  return { calibration: scale, ...(isFilmed(statements, clipId) ? { filmed: { wants } } : {}) };
 }

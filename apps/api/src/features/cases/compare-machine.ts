@@ -2,7 +2,8 @@ import type { MachineSays } from '@chordae/contract';
 import { compareIdentity } from '@chordae/dicom';
 import { and, eq } from 'drizzle-orm';
 import type { ActorTx } from '../../platform/db/database';
-import { patientViewOf, scans } from '../cases';
+import { scans } from './cases.tables';
+import { patientViewOf } from './patients.repository';
 
 /** Does what the machine wrote contradict the patient of the referral, in name, species, date or another thing compared? */
 export async function differsFromPatient(

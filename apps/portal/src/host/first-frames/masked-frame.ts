@@ -1,0 +1,62 @@
+import { decideMask, type Keep } from '@chordae/codecs';
+import type { OpenedHere, ShownFrame } from '@chordae/codecs/browser';
+import type { Box, MaskDecisionSaid } from '@chordae/contract';
+import { boxesWithout, findStillMarks, StillnessMap } from '@chordae/dicom';
+
+/** As many as the server compares; fewer than four cannot tell what moves. */
+const FRAMES_COMPARED = 8;
+
+export type MaskedFrame =
+  | { readonly kind: 'masked'; readonly frame: ShownFrame }
+  /** The file does not say where its picture ends: nothing leaves until a person decides. */
+  | { readonly kind: 'needs-decision'; readonly frame: ShownFrame }
+  | { readonly kind: 'none'; readonly code: string };
+
+const KEEP: Record<MaskDecisionSaid['kind'], (said: MaskDecisionSaid) => Keep> = {
+  box: (said) => (said.kind === 'box' ? said.box : 'auto'),
+  'no-name-confirmed': () => 'all',
+};
+
+/**
+ * The first frame of a file as it may leave: what the file's own regions or a person's word leave visible, and of that
+ * nothing that does not move, since that may be text. It is stricter than the clip itself, about whose unmoving places its
+ * sender is asked when it is there.
+ */
+export async function maskedFirstFrame(
+  opened: OpenedHere,
+  said: MaskDecisionSaid | null,
+): Promise<MaskedFrame> {
+  const { description } = opened;
+  const first = await opened.shown(0);
+  if (!first.ok) return { kind: 'none', code: first.problem.code };
+  const { mask, boxes } = decideMask(description, said ? KEEP[said.kind](said) : 'auto');
+  if (mask === 'needs-decision') return { kind: 'needs-decision', frame: first.value };
+  if (boxes === null) return { kind: 'masked', frame: first.value };
+  const still = await stillMarksOf(opened, boxes);
+  return { kind: 'masked', frame: onlyInside(first.value, boxesWithout(boxes, still)) };
+}
+
+async function stillMarksOf(opened: OpenedHere, boxes: readonly Box[]): Promise<Box[]> {
+  const { frameCount, widthPx, heightPx } = opened.description;
+  const map = new StillnessMap(widthPx, heightPx);
+  const step = Math.max(1, Math.floor(frameCount / FRAMES_COMPARED));
+  for (let n = 0; n < frameCount; n += step) {
+    const frame = await opened.luma(n);
+    if (frame.ok) map.add({ widthPx, heightPx, channels: 1, pixels: frame.value.luma });
+  }
+  return findStillMarks(map, boxes);
+}
+
+/** A copy with every pixel outside the boxes black; the fourth channel, where there is one, stays opaque. */
+function onlyInside(frame: ShownFrame, boxes: readonly Box[]): ShownFrame {
+  const { widthPx, heightPx, channels } = frame;
+  const pixels = new Uint8ClampedArray(frame.pixels.length);
+  if (channels === 4) for (let at = 3; at < pixels.length; at += 4) pixels[at] = 255;
+  for (const { x0, y0, x1, y1 } of boxes)
+    for (let y = Math.max(0, y0); y <= Math.min(heightPx - 1, y1); y += 1) {
+      const from = (y * widthPx + Math.max(0, x0)) * channels;
+      const to = (y * widthPx + Math.min(widthPx - 1, x1) + 1) * channels;
+      pixels.set(frame.pixels.subarray(from, to), from);
+    }
+  return { ...frame, pixels };
+}
