@@ -1,6 +1,12 @@
 import { createHash } from 'node:crypto';
 import type { AddressInfo } from 'node:net';
-import { type CaseView, EMPTY_REPORT, type ReportText, type VerifiedOpinion } from '@chordae/contract';
+import {
+  type CaseView,
+  EMPTY_REPORT,
+  type Me,
+  type ReportText,
+  type VerifiedOpinion,
+} from '@chordae/contract';
 import { caseInput, numbersHashOf } from '@chordae/interpretation';
 import { canonicalText } from '@chordae/report';
 import sharp from 'sharp';
@@ -382,19 +388,15 @@ describe.sequential('the paper', () => {
     });
     const { blocks } = asBlocks.body as { blocks: { kind: string; note?: string }[] };
     expect(blocks.find((b) => b.kind === 'title')?.note).toContain('not a specialist opinion');
-    // A device without a network makes the same pages; it only does not know the practice's letterhead.
+    // A device without a network makes the same pages, letterhead and all: it goes along with who one is.
     const c = await caseOf(sonographer, d);
     const signer = { name: 'Sonographer of both', role: 'sonographer' as const, demo: false };
-    const local = localPages(c, (await asked(d)).fields, signer, '2026-11-25T09:30:00.000Z');
-    const body = (all: readonly { kind: string }[]) =>
-      all
-        .filter((b) => b.kind !== 'letterhead')
-        .map((b) =>
-          b.kind === 'small'
-            ? { ...b, lines: (b as { lines?: string[] }).lines?.filter((l) => !l.startsWith('Registered')) }
-            : b,
-        );
-    expect(body(JSON.parse(JSON.stringify(local)) as { kind: string }[])).toEqual(body(blocks));
+    const me = (await sonographer.get('/api/me')).body as Me;
+    const paper = me.organisations.find((o) => o.id === d.practiceId)?.paper;
+    if (!paper) throw new Error('nothing is known of the practice');
+    expect([...paper.lines, paper.footer].join()).toContain('Registered');
+    const local = localPages(c, (await asked(d)).fields, signer, paper, '2026-11-25T09:30:00.000Z');
+    expect(JSON.parse(JSON.stringify(local))).toEqual(blocks);
     expect((await manager.get(`${d.base}/report/preview`)).status).toBe(403);
     // The picture on the page is the printed one: the strip that may hold a name is covered, which the practice's own is not.
     const frameAt = `/api/cases/${d.practiceId}/${d.referralId}/clips/${clipId}/frames/1`;

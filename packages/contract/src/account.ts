@@ -2,6 +2,10 @@ import { z } from 'zod';
 import { id } from './ids';
 import { role, urgency } from './terms';
 
+/** What an organisation's own paper begins and ends with. */
+export const paperHead = z.object({ lines: z.array(z.string()), footer: z.string() });
+export type PaperHead = z.infer<typeof paperHead>;
+
 export const organisation = z.object({
   id,
   kind: z.enum(['practice', 'group']),
@@ -11,6 +15,8 @@ export const organisation = z.object({
   roles: z.array(role),
   /** true for invented demo organisations: the page says so. */
   demo: z.boolean(),
+  /** Goes along so that a report can be looked at as paper without a network. */
+  paper: paperHead,
 });
 export type Organisation = z.infer<typeof organisation>;
 

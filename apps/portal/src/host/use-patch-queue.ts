@@ -40,13 +40,17 @@ export function usePatchQueue(
   useEffect(() => queue.seen(revision), [queue, revision]);
   useEffect(() => {
     const again = () => void queue.flush();
+    // A telephone may end a page that it put away without another word.
+    const away = () => document.visibilityState === 'hidden' && again();
     const stop = onSignedIn(again);
     globalThis.addEventListener('online', again);
     globalThis.addEventListener('pagehide', again);
+    document.addEventListener('visibilitychange', away);
     return () => {
       stop();
       globalThis.removeEventListener('online', again);
       globalThis.removeEventListener('pagehide', again);
+      document.removeEventListener('visibilitychange', away);
       again();
     };
   }, [queue]);

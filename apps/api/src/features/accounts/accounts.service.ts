@@ -6,6 +6,7 @@ import { AppError } from '../../platform/app-error';
 import { type Actor, type ActorTx, hashToken } from '../../platform/db/database';
 import type { Services } from '../../platform/services';
 import { agreements, practices, readingGroups } from './accounts.tables';
+import { paperHeadOf } from './paper-head';
 
 /** argon2id with OWASP's first choice of parameters (19 MiB, 2 passes, 1 lane). */
 const ARGON = { memoryCost: 19_456, timeCost: 2, parallelism: 1 } as const;
@@ -65,6 +66,7 @@ export async function describeMe(tx: ActorTx, actor: Actor): Promise<Me> {
     zone: o.zone,
     phone: o.phone,
     demo: o.demo,
+    paper: paperHeadOf(o.letterhead, o.phone),
     roles: rolesOf(o.id),
   });
   const organisations = [

@@ -3,35 +3,21 @@ import type { Block, OpinionDocument } from '@chordae/report';
 import { eq } from 'drizzle-orm';
 import type { ActorTx } from '../../platform/db/database';
 import type { Services } from '../../platform/services';
-import { listAgreements, practices } from '../accounts';
+import { listAgreements, paperHeadOf, practices } from '../accounts';
 import { maskedFramePng } from '../clips';
 import { opinionPages, paintPdf, pdfTitle, picturesOf, type Sender } from '../signatures';
 import type { ReportPlace } from './scan-reports.repository';
 
-/** What a practice put on its letterhead. Anything that is not of this shape is passed over, never printed as it is. */
-export function readLetterhead(stored: unknown): { lines: string[]; footer: string } {
-  const head = (typeof stored === 'object' && stored !== null ? stored : {}) as Record<string, unknown>;
-  const lines = Array.isArray(head['lines']) ? head['lines'] : [];
-  return {
-    lines: lines.filter((l): l is string => typeof l === 'string' && l.trim() !== '').slice(0, 8),
-    footer: typeof head['footer'] === 'string' ? head['footer'] : '',
-  };
-}
-
-/** The practice as it heads its own paper; its telephone once, also where no line names it. */
+/** The practice as it heads its own paper. */
 export async function practiceSender(
   tx: ActorTx,
   practiceId: string,
   wantedGroupId: string | null,
 ): Promise<Sender> {
   const practice = (await tx.select().from(practices).where(eq(practices.id, practiceId)))[0];
-  const { lines, footer } = readLetterhead(practice?.letterhead);
-  const phone = practice?.phone.trim() ?? '';
-  const named = phone === '' || lines.some((l) => l.includes(phone));
   return {
     name: practice?.name ?? '',
-    lines: named ? lines : [...lines, phone],
-    footer,
+    ...paperHeadOf(practice?.letterhead, practice?.phone ?? ''),
     phone: await readersPhone(tx, practiceId, wantedGroupId),
     demo: practice?.demo ?? false,
   };

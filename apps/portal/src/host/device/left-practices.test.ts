@@ -16,6 +16,7 @@ const meOf = (...practices: string[]): Me => ({
     phone: '',
     roles: ['sonographer'],
     demo: true,
+    paper: { lines: [], footer: '' },
   })),
   agreements: [],
 });

@@ -1,14 +1,13 @@
 import type { FramePoint, MeasurementRecord } from '@chordae/contract';
 import { regionAt } from '@chordae/measurement';
 import { formatNumber } from '@chordae/words';
-import type { PointerEvent } from 'react';
 import { memo, useEffect, useLayoutEffect, useMemo, useRef, useState, useSyncExternalStore } from 'react';
 import { cycleOf } from '../../host/clips/beats';
 import { useExactFrame } from '../../host/clips/exact-frames';
 import type { Greys } from '../../host/clips/greys';
 import type { StageClock } from '../../host/clips/stage-clock';
 import { useFrameSource } from '../../host/clips/use-frame-source';
-import type { Camera, ScreenPoint, Size } from './canvas/camera';
+import type { Camera, Size } from './canvas/camera';
 import { fitCamera, pan, zoomAt } from './canvas/camera';
 import { currentOf } from './canvas/drawing';
 import { handlesOf } from './canvas/editing';
@@ -20,6 +19,7 @@ import type { StageClip } from './stage-clip';
 import { TileDrawings } from './tile-drawings';
 import { paintTile } from './tile-paint';
 import { TileScrub } from './tile-scrub';
+import { useHand } from './use-hand';
 
 /** What the stage may ask of a tile. */
 export interface TileHandle {
@@ -189,45 +189,6 @@ export const DeskTile = memo(function DeskTile(props: TileProps) {
     </div>
   );
 });
-
-/** Pointer, wheel and the pen: drawing, moving the picture, enlarging it. */
-function useHand(props: TileProps, at: Place, there: boolean, setZoomed: (camera: Camera) => void) {
-  const moving = useRef<ScreenPoint | null>(null);
-  const placeOf = (event: PointerEvent<HTMLDivElement>): ScreenPoint => {
-    const area = event.currentTarget.getBoundingClientRect();
-    return { sx: event.clientX - area.left, sy: event.clientY - area.top };
-  };
-  return {
-    onPointerDown: (event: PointerEvent<HTMLDivElement>) => {
-      props.onChoose(props.place);
-      event.currentTarget.setPointerCapture(event.pointerId);
-      if (event.button === 1 || props.panning()) {
-        event.preventDefault();
-        moving.current = placeOf(event);
-      } else if (event.button === 0 && there) props.onTool({ kind: 'press', at: placeOf(event) }, at);
-    },
-    onPointerMove: (event: PointerEvent<HTMLDivElement>) => {
-      const here = placeOf(event);
-      if (moving.current) {
-        setZoomed(pan(at.camera, here.sx - moving.current.sx, here.sy - moving.current.sy));
-        moving.current = here;
-      } else if (props.session) props.onTool({ kind: 'move', at: here }, at);
-    },
-    onPointerUp: (event: PointerEvent<HTMLDivElement>) => {
-      if (moving.current) moving.current = null;
-      else if (props.session) props.onTool({ kind: 'release', at: placeOf(event) }, at);
-    },
-    onPointerCancel: () => {
-      moving.current = null;
-      if (props.session) props.onTool({ kind: 'interrupt' }, at);
-    },
-    onWheel: (event: React.WheelEvent<HTMLDivElement>) => {
-      const area = event.currentTarget.getBoundingClientRect();
-      const about = { sx: event.clientX - area.left, sy: event.clientY - area.top };
-      setZoomed(zoomAt(at.camera, about, event.deltaY < 0 ? 1.15 : 1 / 1.15));
-    },
-  };
-}
 
 function useSize(ref: { readonly current: HTMLElement | null }): Size {
   const [size, setSize] = useState<Size>({ width: 0, height: 0 });

@@ -17,7 +17,11 @@ const GROUPS: readonly (readonly [KeyGroup, string])[] = [
 /** Keys that belong to a place rather than to the desk; they stay as they are. */
 const FIXED: readonly (readonly [KeyGroup, string, string])[] = [
   ['clips', '1 to 9', 'choose a tile'],
-  ['picture', 'space and drag', 'move the picture; the middle button does the same, the wheel enlarges'],
+  [
+    'picture',
+    'space and drag',
+    'move the picture; the middle button does the same, the wheel enlarges; so do two fingers',
+  ],
   ['measuring', 'arrows', 'move the taken point, or the cross, by one pixel; with shift by ten'],
   ['measuring', 'Ctrl Z', 'back; with shift forth'],
   ['panel', 'N A D', 'on a structure of the opinion: not seen, accept what is proposed, described'],

@@ -1,4 +1,4 @@
-import { type CaseView, isFilmed, opinionTextOf, type ReportText } from '@chordae/contract';
+import { type CaseView, isFilmed, opinionTextOf, type PaperHead, type ReportText } from '@chordae/contract';
 import { interpret, standing } from '@chordae/interpretation';
 import { type Block, opinionDocument, pageModel, printedIndices } from '@chordae/report';
 import { printedWords, sayPrintedChecks, sayPrintedFlags, sourcesOf } from '@chordae/words';
@@ -8,14 +8,12 @@ import { liveInput } from '../sheet/case-input';
 /** As many as the server prints. */
 const MOST_INDICES = 12;
 
-/**
- * The report's pages as this device makes them, from the same model as the server's: for where no network is. The
- * practice's letterhead is known to the server alone.
- */
+/** The report's pages as this device makes them, from the same model as the server's: for where no network is. */
 export function localPages(
   c: CaseView,
   text: ReportText,
   signer: { readonly name: string; readonly role: 'sonographer' | 'referring-vet'; readonly demo: boolean },
+  paper: PaperHead,
   nowIso: string,
 ): Block[] {
   const result = interpret(
@@ -53,7 +51,7 @@ export function localPages(
       hash: null,
       verifyAt: null,
       indices: printedIndices(result).slice(0, MOST_INDICES),
-      letterhead: { name: practice, lines: [], demo: signer.demo },
+      letterhead: { name: practice, ...paper, demo: signer.demo },
       flagSentences: sayPrintedFlags(
         result.flags,
         text.flagAnswers,

@@ -86,6 +86,7 @@ function Preview({ c, writing }: { c: CaseView; writing: ReportWriting }) {
               role: practice?.roles.includes('sonographer') ? 'sonographer' : 'referring-vet',
               demo: practice?.demo ?? false,
             },
+            practice?.paper ?? { lines: [], footer: '' },
             new Date().toISOString(),
           ),
     [problem, c, writing.shown],
@@ -100,7 +101,9 @@ function Preview({ c, writing }: { c: CaseView; writing: ReportWriting }) {
       </div>
       {problem ? <Problem>{problem}</Problem> : null}
       {!blocks && !problem ? <Loading what="the pages" /> : null}
-      {local ? <p className="hint">As this device makes it now, without the practice’s letterhead.</p> : null}
+      {local ? (
+        <p className="hint">As this device makes it now, by the letterhead that it last saw.</p>
+      ) : null}
       {(blocks ?? local) ? (
         <PaperPages c={c} blocks={blocks ?? local ?? []} label="The scan report as it will be printed" />
       ) : null}

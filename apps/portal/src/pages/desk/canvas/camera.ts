@@ -50,3 +50,15 @@ export function zoomAt(camera: Camera, about: ScreenPoint, factor: number): Came
 export function pan(camera: Camera, dx: number, dy: number): Camera {
   return { ...camera, offsetX: camera.offsetX + dx, offsetY: camera.offsetY + dy };
 }
+
+export type TwoFingers = readonly [ScreenPoint, ScreenPoint];
+
+/** Two fingers move: what lies midway between them stays midway, and the picture grows as they part. It is not turned. */
+export function pinch(camera: Camera, before: TwoFingers, now: TwoFingers): Camera {
+  const middle = ([a, b]: TwoFingers): ScreenPoint => ({ sx: (a.sx + b.sx) / 2, sy: (a.sy + b.sy) / 2 });
+  const apart = ([a, b]: TwoFingers): number => Math.hypot(a.sx - b.sx, a.sy - b.sy);
+  const from = middle(before);
+  const to = middle(now);
+  const factor = apart(before) > 1 ? apart(now) / apart(before) : 1;
+  return pan(zoomAt(camera, from, factor), to.sx - from.sx, to.sy - from.sy);
+}
