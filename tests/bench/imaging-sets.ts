@@ -23,7 +23,7 @@ export interface BenchCine {
 }
 
 /** Raised whenever the phantom's pictures change, so that old drawings are not judged. */
-const drawingVersion = 1;
+const drawingVersion = 2;
 const folder = path.join(
   process.env['CHORDAE_BENCH_CACHE'] ?? os.tmpdir(),
   `chordae-phantoms-${drawingVersion}`,
@@ -68,6 +68,13 @@ export const axisCine = (seed: number, family: PhantomFamily): BenchCine => benc
 /** Short axis at the aortic valve, 256 by 192, tilt 0 to 45 degrees. */
 export const rootCine = (seed: number, family: PhantomFamily): BenchCine =>
   benchCine('root', seed, family, { view: 'rps-short-aortic', maxTiltDeg: 45 });
+
+/** Right parasternal long axis, 256 by 192, tilted up to 35 degrees; each second one turned about the depth, which cuts the apex off. */
+export const longAxisCine = (seed: number, family: PhantomFamily): BenchCine =>
+  benchCine('long-axis', seed, family, { view: 'rps-long-4ch', maxTiltDeg: 35, beats: 1.2 }, (wish) => ({
+    ...wish,
+    tiltAzimuthDeg: seed % 2 === 0 ? 0 : wish.tiltAzimuthDeg,
+  }));
 
 /** A whole screen with text, grey bar and a ruler of some style: few frames, 800 by 600, for sector and ruler. */
 export function screenCine(seed: number, family: PhantomFamily): BenchCine {

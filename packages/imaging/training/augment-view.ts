@@ -1,7 +1,7 @@
 import type { Random } from '@chordae/phantom';
 import { normalish } from '@chordae/phantom';
 import { patchAngles, patchRadii } from '../src/learned/polar-patch';
-import type { Pair } from './courses';
+import type { Pair } from './patch-course';
 
 /** A pair as another machine might have given it: mirrored now and then, shifted by a cell, another brightness, noise. */
 export function augmentedView(patches: Uint8Array, at: number, random: Random, pair: Pair): void {

@@ -2,7 +2,7 @@ import type { Random } from '@chordae/phantom';
 import { normalish } from '@chordae/phantom';
 import { exactCos, exactPow } from '@chordae/units';
 import { patchAngles, patchRadii } from '../src/learned/polar-patch';
-import type { Pair } from './courses';
+import type { Pair } from './patch-course';
 
 const gammas = Array.from({ length: 9 }, (_, n) => {
   const gamma = 0.7 + 0.085 * n;

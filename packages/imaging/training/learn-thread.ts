@@ -2,7 +2,7 @@ import { parentPort, workerData } from 'node:worker_threads';
 import type { CourseName } from './courses';
 import { courses } from './courses';
 import type { Shared } from './shard';
-import { shards, shardWorker } from './shard';
+import { shardWorker } from './shard';
 
 /** One thread of a training: waits for a step, works its shards, says so. */
 const { name, common, number, threads } = workerData as {
@@ -12,6 +12,7 @@ const { name, common, number, threads } = workerData as {
   threads: number;
 };
 const { signs } = common;
+const { shards } = courses[name];
 const work = shardWorker(courses[name], common);
 let seen = 0;
 parentPort?.postMessage('ready');

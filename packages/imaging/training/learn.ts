@@ -2,12 +2,10 @@ import { availableParallelism } from 'node:os';
 import type { Random } from '@chordae/phantom';
 import { seededRandom } from '@chordae/phantom';
 import { exactCos } from '@chordae/units';
-import { networkSize } from '../src/learned/network';
 import type { Course, CourseName } from './courses';
 import { courses } from './courses';
-import { shards, shared } from './shard';
+import { shared } from './shard';
 import { makeTeam } from './team';
-import { firstNumbers } from './trainable';
 
 /** Adam (Kingma & Ba 2015, arXiv 1412.6980) with decay of the weights apart (Loshchilov & Hutter 2019, arXiv 1711.05101). */
 function makeStep(
@@ -49,22 +47,23 @@ export interface Material {
 
 /**
  * Trains one course on all material together. The same numbers from the same material and seed, whatever the number of cores: each
- * batch is cut into the same shards, whose gradients are added in the same order. `say` hears of each round.
+ * batch is cut into the same shards, whose gradients are added in the same order. `say` hears of each round, `afterRound` has the
+ * numbers so far.
  */
 export async function learn(
   name: CourseName,
   material: readonly Material[],
   say: (line: string) => void,
+  afterRound: (mean: Float32Array) => void = () => {},
 ): Promise<Float32Array> {
   const course: Course = courses[name];
-  const { outputs, epochs, batch, rate, decay, seed } = course;
-  const size = networkSize(outputs);
+  const { epochs, batch, rate, decay, seed, size, shards } = course;
   const random = seededRandom(seed);
   const common = shared(course, material);
-  common.numbers.set(firstNumbers(random, outputs));
+  common.numbers.set(course.first(random));
   const { numbers } = common;
   const step = makeStep(numbers, size);
-  const count = common.labels.length / course.labelSize;
+  const count = common.samples.length / course.sampleBytes;
   const rounds = Math.floor(count / batch);
   const team = await makeTeam(name, common, Math.min(shards, availableParallelism()));
   const mean = Float32Array.from(numbers);
@@ -97,6 +96,7 @@ export async function learn(
     say(
       `${name}, round ${epoch + 1} of ${epochs}: mean error while learning ${(total / (rounds * batch)).toFixed(3)}`,
     );
+    afterRound(mean);
   }
   await team.end();
   return mean;

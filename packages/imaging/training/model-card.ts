@@ -2,7 +2,7 @@ import { networkSize } from '../src/learned/network';
 import { tiltOutputs } from '../src/learned/short-axis-tilt';
 import type { Judged } from './judge';
 import { judgedByAxisRatio, scoreOf } from './judge';
-import { judgingSets, learning, trainingSets } from './recipe';
+import { jitter, judgingSets, learning, trainingSets } from './recipe';
 import type { Loaded } from './sets';
 
 export interface JudgedSet {
@@ -62,7 +62,7 @@ Written by the training program; figures are of the shipped, rounded numbers.
 
 ## All clips, nothing excluded
 
-The cavity's place carries the same error as in training (middle ± 12 %, radius ± 14 %, moments ± 3 % of the beat).
+The cavity's place carries the same error as in training (middle ± ${100 * jitter.middle} %, radius ± ${100 * jitter.radius} %, moments ± ${100 * jitter.phase} % of the beat).
 
 ${head}
 ${sets.map((s) => row(s.loaded.set.name, s.rows)).join('\n')}

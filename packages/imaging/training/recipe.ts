@@ -11,8 +11,8 @@ export interface SampleSet {
 }
 
 export const trainingSets: readonly SampleSet[] = [
-  { name: 'developing', family: 'developing', firstSeed: 100_000, count: 4000, views: 2 },
-  { name: 'shifted', family: 'shifted', firstSeed: 200_000, count: 4000, views: 2 },
+  { name: 'developing', family: 'developing', firstSeed: 100_000, count: 6000, views: 2 },
+  { name: 'shifted', family: 'shifted', firstSeed: 200_000, count: 6000, views: 2 },
 ];
 
 export const judgingSets: readonly SampleSet[] = [
@@ -22,6 +22,6 @@ export const judgingSets: readonly SampleSet[] = [
 ];
 
 /** Errors of the tracer that training imitates: middle and radius as parts of the radius, moments as parts of the beat. */
-export const jitter = { middle: 0.12, radius: 0.14, phase: 0.03 } as const;
+export const jitter = { middle: 0.1, radius: 0.12, phase: 0.04 } as const;
 
-export const learning = { epochs: 13, batch: 32, rate: 0.002, decay: 1e-4, seed: 41 } as const;
+export const learning = { epochs: 10, batch: 32, rate: 0.002, decay: 1e-4, seed: 41 } as const;

@@ -12,8 +12,6 @@ export interface Loaded {
   readonly labels: readonly Labels[];
 }
 
-const stretch = 2000;
-
 interface Stretch {
   readonly from: number;
   readonly to: number;
@@ -29,6 +27,7 @@ export async function loadStretches(
   name: string,
   count: number,
   folder: string,
+  stretch = 2000,
 ): Promise<{ readonly patches: Uint8Array; readonly labels: readonly unknown[] }> {
   mkdirSync(folder, { recursive: true });
   const stretches: Stretch[] = [];
@@ -58,6 +57,6 @@ async function make(program: string, name: string, { from, to, file }: Stretch):
 }
 
 export async function loadSet(set: SampleSet, folder: string): Promise<Loaded> {
-  const { patches, labels } = await loadStretches('make-samples', set.name, set.count, folder);
+  const { patches, labels } = await loadStretches('make-samples', set.name, set.count, folder, 400);
   return { set, patches, labels: labels as Labels[] };
 }

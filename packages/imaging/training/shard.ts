@@ -1,17 +1,10 @@
 import { seededRandom } from '@chordae/phantom';
-import { networkSize } from '../src/learned/network';
-import { levelled } from '../src/learned/polar-patch';
-import type { Course, Pair } from './courses';
+import type { Course } from './courses';
 import type { Material } from './learn';
-import { patchBytes } from './samples';
-import { makeTrainable } from './trainable';
-
-/** A batch is always cut into so many shards, so that sums do not depend on the number of cores. */
-export const shards = 8;
 
 /** Memory that all threads see. */
 export interface Shared {
-  readonly patches: Uint8Array;
+  readonly samples: Uint8Array;
   readonly labels: Float32Array;
   readonly numbers: Float32Array;
   /** Samples of the batch at hand. */
@@ -24,12 +17,12 @@ export interface Shared {
 }
 
 export function shared(course: Course, material: readonly Material[]): Shared {
-  const size = networkSize(course.outputs);
+  const { size, shards } = course;
   const memory = (bytes: number): SharedArrayBuffer => new SharedArrayBuffer(bytes);
-  const patches = new Uint8Array(memory(material.reduce((sum, m) => sum + m.patches.length, 0)));
+  const samples = new Uint8Array(memory(material.reduce((sum, m) => sum + m.patches.length, 0)));
   let at = 0;
   for (const { patches: some } of material) {
-    patches.set(some, at);
+    samples.set(some, at);
     at += some.length;
   }
   const rows = material.flatMap((m) => m.labels);
@@ -38,7 +31,7 @@ export function shared(course: Course, material: readonly Material[]): Shared {
     labels.set(row, n * course.labelSize);
   });
   return {
-    patches,
+    samples,
     labels,
     numbers: new Float32Array(memory(4 * size)),
     batch: new Int32Array(memory(4 * course.batch)),
@@ -50,26 +43,16 @@ export function shared(course: Course, material: readonly Material[]): Shared {
 
 /** Prepares the working of single shards: fills the shard's gradient and error for a step. */
 export function shardWorker(course: Course, common: Shared): (shard: number, step: number) => void {
-  const net = makeTrainable(course.outputs);
-  const size = networkSize(course.outputs);
-  const pair: Pair = { d: new Float64Array(patchBytes / 2), s: new Float64Array(patchBytes / 2) };
-  const each = course.batch / shards;
+  const study = course.student();
+  const { size } = course;
+  const each = course.batch / course.shards;
   return (shard, step) => {
     const gradient = common.gradients.subarray(shard * size, (shard + 1) * size);
     gradient.fill(0);
     let sum = 0;
     for (let n = shard * each; n < (shard + 1) * each; n += 1) {
-      const sample = common.batch[n] as number;
       const random = seededRandom(Math.imul(course.seed + step, 0x9e3779b1) ^ Math.imul(n + 1, 0x85ebca6b));
-      course.augment(common.patches, sample * patchBytes, random, pair);
-      const out = net.run(levelled(pair.d, pair.s), common.numbers);
-      const { gradient: wish, error } = course.loss(out, common.labels, sample * course.labelSize);
-      sum += error;
-      net.learn(
-        wish.map((g) => g / course.batch),
-        common.numbers,
-        gradient,
-      );
+      sum += study(common, common.batch[n] as number, random, gradient);
     }
     common.errors[shard] = sum;
   };

@@ -4,7 +4,6 @@ import { courses } from './courses';
 import { patchBytes } from './samples';
 import { shared } from './shard';
 import { makeTeam } from './team';
-import { firstNumbers } from './trainable';
 
 /** Gradients of two steps of one batch of noise. */
 async function gradients(threads: number): Promise<Float64Array> {
@@ -12,7 +11,7 @@ async function gradients(threads: number): Promise<Float64Array> {
   const patches = Uint8Array.from({ length: 32 * patchBytes }, () => Math.floor(256 * random()));
   const labels = Array.from({ length: 32 }, (_, n) => [n, 0.01 * n, 0.3]);
   const common = shared(courses.tilt, [{ patches, labels }]);
-  common.numbers.set(firstNumbers(random, courses.tilt.outputs));
+  common.numbers.set(courses.tilt.first(random));
   common.batch.set(Int32Array.from({ length: 32 }, (_, n) => 31 - n));
   const team = await makeTeam('tilt', common, threads);
   team.work(0);

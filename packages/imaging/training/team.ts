@@ -3,7 +3,7 @@ import type { CourseName } from './courses';
 import { courses } from './courses';
 import { newThread } from './program';
 import type { Shared } from './shard';
-import { shards, shardWorker } from './shard';
+import { shardWorker } from './shard';
 
 export interface Team {
   /** Works all shards of the batch at hand, and comes back when all are done. */
@@ -13,6 +13,7 @@ export interface Team {
 
 /** Threads that share the shards; with one, the work is done here. */
 export async function makeTeam(name: CourseName, common: Shared, threads: number): Promise<Team> {
+  const { shards } = courses[name];
   if (threads <= 1) {
     const one = shardWorker(courses[name], common);
     return {

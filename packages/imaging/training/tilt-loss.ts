@@ -1,7 +1,7 @@
-import type { Loss } from './courses';
+import type { Loss } from './patch-course';
 
 /** Slope of a loss that is square near 0 and straight beyond. */
-function slope(error: number, knee: number): number {
+export function slope(error: number, knee: number): number {
   return Math.max(-1, Math.min(1, error / knee));
 }
 

@@ -14,7 +14,9 @@ import { shipped } from './shipped';
  * are kept in FOLDER (a temporary one where not given) and taken again where they are there already.
  */
 const folder = process.argv[2] ?? path.join(tmpdir(), 'short-axis-training');
-const say = (line: string): void => void process.stdout.write(`${line}\n`);
+const began = Date.now();
+const say = (line: string): void =>
+  void process.stdout.write(`${Math.round((Date.now() - began) / 1000)} s  ${line}\n`);
 mkdirSync(folder, { recursive: true });
 const sets = [];
 for (const set of trainingSets) sets.push(await loadSet(set, folder));
@@ -23,13 +25,14 @@ const material = sets.map(({ patches, labels }) => ({
   labels: labels.map((l) => [l.tiltDeg, l.septumFlat, l.rightToLeft]),
 }));
 say(`${sets.reduce((sum, s) => sum + s.labels.length, 0)} samples to learn from`);
-const { numbers, module, hash } = shipped(await learn('tilt', material, say), tiltOutputs);
 const out = process.argv[3];
 const here = import.meta.dirname;
-writeFileSync(
-  out ? path.join(out, 'short-axis-weights.ts') : path.join(here, '../src/learned/short-axis-weights.ts'),
-  module,
-);
+const write = (trained: Float32Array) => {
+  const made = shipped(trained, tiltOutputs);
+  writeFileSync(path.join(out ?? path.join(here, '../src/learned'), 'short-axis-weights.ts'), made.module);
+  return made;
+};
+const { numbers, hash } = write(await learn('tilt', material, say, write));
 const results = [];
 for (const set of judgingSets) {
   const loaded = await loadSet(set, folder);

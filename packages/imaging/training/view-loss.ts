@@ -1,5 +1,5 @@
 import { sharesOf } from '../src/learned/view-suggestion';
-import type { Loss } from './courses';
+import type { Loss } from './patch-course';
 
 /** Cross entropy of the shares against the true view. */
 export function viewLoss(out: Float64Array, labels: Float32Array, at: number): Loss {

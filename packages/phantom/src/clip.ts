@@ -3,6 +3,7 @@ import type { Anatomy, Variation } from './anatomy';
 import { buildAnatomy, plainVariation } from './anatomy';
 import type { BeatTimes } from './beat-times';
 import { beatTimes, eventsWithin, momentOf } from './beat-times';
+import type { Chamber } from './chambers';
 import type { CutPlane } from './cut-plane';
 import { tilted } from './cut-plane';
 import type { Fan } from './fan';
@@ -22,6 +23,7 @@ import { plainRecipe } from './recipe';
 import type { Ruler } from './ruler';
 import { makeScanner } from './scanner';
 import { makeSpeckle } from './speckle';
+import { plus } from './vectors';
 import type { PhantomView } from './views';
 import { planeFor } from './views';
 
@@ -193,6 +195,22 @@ export function makePhantomClip(wish: PhantomWish, random: Random): PhantomClip 
 /** The clip of a wish and a seed: the same bytes each time. */
 export function renderCine(wish: PhantomWish, seed: number): PhantomClip {
   return makePhantomClip(wish, seededRandom(seed));
+}
+
+/** Which chamber stands at a place of the picture in a frame of the clip of this wish and seed; null for walls and all else. */
+export function chambersOnScreen(
+  wish: PhantomWish,
+  seed: number,
+): (frame: number, xPx: number, yPx: number) => Chamber | null {
+  const { anatomy, plane, fan, times, frameTimesMs } = sceneOf(wish, seededRandom(seed));
+  const hearts = frameTimesMs.map((time) => heartAt(anatomy, momentOf(times, time)));
+  return (frame, xPx, yPx) => {
+    const x = wish.mirrored ? fan.widthPx - xPx : xPx;
+    const right = (x - fan.apexX) / fan.pxPerCm;
+    const down = (yPx - fan.apexY) / fan.pxPerCm - fan.faceCm - plane.targetDepth;
+    const at = plus(plus(plane.target, plane.right, right), plane.down, down);
+    return hearts[frame]?.chamberAt(at.r, at.d, at.w) ?? null;
+  };
 }
 
 /** Text and ruler stand above a fan that reaches under them. */

@@ -1,5 +1,7 @@
 import type { Anatomy } from './anatomy';
-import { fromEllipsoid, fromPiece, fromRod, fromTube, softMin } from './distances';
+import type { Chamber } from './chambers';
+import { atriumGap, rightGaps, rootRadius } from './chambers';
+import { fromPiece, fromRod, softMin } from './distances';
 import type { Echo } from './echo';
 import { blood, fluid, muscle, put, putSheet, wallOfVessel } from './echo';
 import type { Moment } from './heart-beat';
@@ -46,6 +48,8 @@ export interface HeartNow {
   /** Whether a place now lies in the left ventricle's cavity (papillary muscles and leaflets counted in), and in the aortic root. */
   inCavity(r: number, d: number, w: number): boolean;
   inRoot(r: number, d: number, w: number): boolean;
+  /** The chamber that a place now lies in. */
+  chamberAt(r: number, d: number, w: number): Chamber | null;
 }
 
 export function heartAt(anatomy: Anatomy, moment: Moment): HeartNow {
@@ -73,33 +77,42 @@ export function heartAt(anatomy: Anatomy, moment: Moment): HeartNow {
   };
   const axes = rootAxes(anatomy);
   const { aorta, base } = anatomy;
+  const atrium = atriumGap(anatomy, moment);
+  const gapsOf = rightGaps(anatomy, moment);
+  const gaps = new Float64Array(4);
+  const inCavity = (r: number, d: number, w: number): boolean => {
+    ventricle.still(r, d, w, place);
+    const w0 = place[2] as number;
+    return w0 < base && ventricle.inner(place[0] as number, place[1] as number, w0) < 0;
+  };
+  const inRoot = (r: number, d: number, w: number): boolean => {
+    ventricle.still(r, d, w, place);
+    const x = (place[0] as number) - aorta.at.r;
+    const y = (place[1] as number) - aorta.at.d;
+    const z = (place[2] as number) - aorta.at.w;
+    const along = x * axes.a.r + y * axes.a.d + z * axes.a.w;
+    if (along < 0 || along > 3 * anatomy.unit) return false;
+    const p = x * axes.p.r + y * axes.p.d + z * axes.p.w;
+    const q = x * axes.q.r + y * axes.q.d + z * axes.q.w;
+    return Math.sqrt(p * p + q * q) < rootRadius(along, aorta.radius);
+  };
   return {
     echo: echoAt,
     ventricle,
-    inCavity(r, d, w) {
+    inCavity,
+    inRoot,
+    chamberAt(r, d, w) {
+      if (inRoot(r, d, w)) return 'aortic-root';
+      if (inCavity(r, d, w)) return 'left-ventricle';
       ventricle.still(r, d, w, place);
-      const w0 = place[2] as number;
-      return w0 < base && ventricle.inner(place[0] as number, place[1] as number, w0) < 0;
-    },
-    inRoot(r, d, w) {
-      ventricle.still(r, d, w, place);
-      const x = (place[0] as number) - aorta.at.r;
-      const y = (place[1] as number) - aorta.at.d;
-      const z = (place[2] as number) - aorta.at.w;
-      const along = x * axes.a.r + y * axes.a.d + z * axes.a.w;
-      if (along < 0 || along > 3 * anatomy.unit) return false;
-      const p = x * axes.p.r + y * axes.p.d + z * axes.p.w;
-      const q = x * axes.q.r + y * axes.q.d + z * axes.q.w;
-      return Math.sqrt(p * p + q * q) < rootRadius(along, aorta.radius);
+      const [r0, d0, w0] = [place[0] as number, place[1] as number, place[2] as number];
+      if (w0 < base ? ventricle.outer(r0, d0, w0) < 0 : atrium(r0, d0, w0) < 0)
+        return w0 < base ? null : 'left-atrium';
+      gapsOf(r0, d0, w0, gaps);
+      if (Math.min(gaps[0] as number, gaps[1] as number) < 0) return 'right-ventricle';
+      return (gaps[3] as number) < 0 ? 'right-atrium' : null;
     },
   };
-}
-
-/** Radius of the aortic root at a height above its ring: the sinuses bulge a little. */
-function rootRadius(along: number, radius: number): number {
-  const x = along / radius;
-  const bulge = x < 1.1 ? 0.93 + 0.48 * (x / 1.1) * (1 - x / 1.1) : 0.93 + 0.03 * Math.min(1, x - 1.1);
-  return radius * bulge;
 }
 
 /** Gives 0 when it has written the echo, else the distance to the left heart's outside. */
@@ -198,19 +211,10 @@ function cavityOf(anatomy: Anatomy, moment: Moment): (r: number, d: number, w: n
 
 /** Left atrium and its auricle, ended above by the septum between the atria: 0 when written, else the distance to their wall's outside. */
 function atriumOf(anatomy: Anatomy, moment: Moment): (r: number, d: number, w: number, echo: Echo) => number {
-  const { unit: u, leftAtrium, auricle, atrialSeptum } = anatomy;
-  const full = 1 + 0.07 * moment.contraction - 0.04 * moment.mitral;
-  const chamber = {
-    at: leftAtrium.at,
-    radii: vector(leftAtrium.radii.r * full, leftAtrium.radii.d * full, leftAtrium.radii.w * full),
-  };
-  const wall = 0.075 * u;
+  const gapOf = atriumGap(anatomy, moment);
+  const wall = 0.075 * anatomy.unit;
   return (r, d, w, echo) => {
-    const body = fromEllipsoid(r, d, w, chamber);
-    const ear = fromEllipsoid(r, d, w, auricle);
-    const inside = softMin(body, ear, 0.18 * u);
-    const above = atrialSeptum + 0.05 * (r / u) * u - d;
-    const gap = Math.max(inside, above);
+    const gap = gapOf(r, d, w);
     if (gap < 0) {
       put(echo, blood, -gap, 0.4, 0.35, 0);
       return 0;
@@ -228,28 +232,18 @@ function rightHeart(
   anatomy: Anatomy,
   moment: Moment,
 ): (r: number, d: number, w: number, echo: Echo) => number {
-  const { unit: u, base, outflow, branches, rightAtrium, pulmonaryValve, rightWall } = anatomy;
-  const thinner = 1 - 0.1 * moment.contraction;
-  const body = {
-    at: anatomy.rightVentricle.at,
-    radii: vector(
-      anatomy.rightVentricle.radii.r,
-      anatomy.rightVentricle.radii.d * thinner,
-      anatomy.rightVentricle.radii.w,
-    ),
-  };
-  const top = base + 0.16 * u;
-  // The right ventricle does not go round to the free wall.
-  const reach = 0.35 * anatomy.radius;
+  const { unit: u, base, outflow, pulmonaryValve, rightWall } = anatomy;
+  const gapsOf = rightGaps(anatomy, moment);
+  const gaps = new Float64Array(4);
   const tricuspid = tricuspidValve(anatomy, moment);
   const valveOpen = moment.aortic;
   const thin = 0.07 * u;
   return (r, d, w, echo) => {
-    const tube = fromTube(r, d, w, outflow);
-    const chamber = Math.max(fromEllipsoid(r, d, w, body), w - top, d - reach);
-    let fork = 9;
-    if (w > base + 0.5 * u) for (const branch of branches) fork = Math.min(fork, fromTube(r, d, w, branch));
-    const atrium = Math.max(fromEllipsoid(r, d, w, rightAtrium), base + 0.1 * u - w);
+    gapsOf(r, d, w, gaps);
+    const tube = gaps[0] as number;
+    const chamber = gaps[1] as number;
+    const fork = gaps[2] as number;
+    const atrium = gaps[3] as number;
     const vessel = Math.min(softMin(tube, chamber, 0.2 * u), fork);
     const gap = Math.min(vessel, atrium);
     if (gap < 0) {

@@ -7,6 +7,8 @@
 export type { Anatomy, Variation } from './anatomy';
 export { buildAnatomy, plainVariation } from './anatomy';
 export * from './avi';
+export type { Chamber } from './chambers';
+export { chambers } from './chambers';
 export * from './clip';
 export type { CutPlane } from './cut-plane';
 export { tilted } from './cut-plane';

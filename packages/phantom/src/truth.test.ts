@@ -2,6 +2,7 @@ import { exactCos } from '@chordae/units';
 import { describe, expect, it } from 'vitest';
 import type { PhantomWish } from './index';
 import {
+  chambersOnScreen,
   exampleWish,
   outlineMask,
   outlineShape,
@@ -186,5 +187,32 @@ describe('a drawn clip', () => {
     const tilts = wishes.map((w) => w.tiltDeg ?? -1);
     expect(Math.min(...tilts)).toBeLessThan(2);
     expect(Math.max(...tilts)).toBeGreaterThan(40);
+  });
+});
+
+describe('the chambers on the screen', () => {
+  it('are those of the outlines: left ventricle within its outline, walls beyond it', () => {
+    const { truth } = renderCine(plain, 4);
+    const outline = truth.lvOutlines[0];
+    if (!outline) throw new Error('the plane misses the ventricle');
+    const { centre } = outlineShape(outline);
+    const at = chambersOnScreen(plain, 4);
+    for (let n = 0; n < outline.length; n += 2) {
+      const [dx, dy] = [(outline[n] as number) - centre.x, (outline[n + 1] as number) - centre.y];
+      expect(at(0, centre.x + 0.96 * dx, centre.y + 0.96 * dy)).toBe('left-ventricle');
+      expect(at(0, centre.x + 1.05 * dx, centre.y + 1.05 * dy)).toBeNull();
+    }
+  });
+
+  it('are mirrored with the picture', () => {
+    const wish: PhantomWish = { ...plain, view: 'rps-long-4ch' };
+    const [at, mirrored] = [chambersOnScreen(wish, 4), chambersOnScreen({ ...wish, mirrored: true }, 4)];
+    const seen = new Set<string | null>();
+    for (let x = 4.5; x < 256; x += 8)
+      for (let y = 4.5; y < 192; y += 8) {
+        expect(mirrored(0, 256 - x, y)).toBe(at(0, x, y));
+        seen.add(at(0, x, y));
+      }
+    expect(seen).toEqual(new Set(['left-atrium', 'left-ventricle', 'right-atrium', 'right-ventricle', null]));
   });
 });

@@ -1,7 +1,8 @@
 import type { PhantomWish } from '@chordae/phantom';
-import { outlineShape, renderCine } from '@chordae/phantom';
+import { chambersOnScreen, outlineShape, renderCine } from '@chordae/phantom';
 import { describe, expect, it } from 'vitest';
 import { assessClip } from '../assess/assess-clip';
+import { mostRootConfidence } from './assess-root';
 
 const wish: PhantomWish = {
   view: 'rps-short-aortic',
@@ -38,9 +39,35 @@ describe('the aortic root', () => {
     expect(nearest).toBeLessThan(0.4);
   });
 
-  it('never gets the confidence that advice rests on, and no moments of the beat are offered there', () => {
-    expect(said.aorticRoot?.confidence).toBeLessThanOrEqual(0.3);
+  it('is square here, said with some confidence, never with much, and without moments of the beat', () => {
+    expect(said.aorticRoot?.verdict).toBe('round');
+    expect(said.aorticRoot?.confidence).toBeGreaterThan(0.35);
+    expect(said.aorticRoot?.confidence).toBeLessThanOrEqual(mostRootConfidence);
     expect(said.cycle.endSystoleFrames).toEqual([]);
     expect(said.cycle.reasons).toContain('CYCLE_MOMENTS_NOT_OFFERED');
+  });
+
+  // Which side the outlet comes in on is asked of the heart itself: what lies a radius and a half to either side of the root.
+  it('cut aslant is oblique, with the outlet on the side where the heart has it', () => {
+    for (const tiltAzimuthDeg of [0, 180]) {
+      const aslant: PhantomWish = { ...wish, tiltDeg: 36, tiltAzimuthDeg, frameCount: 12, frameTimeMs: 50 };
+      const oblique = renderCine(aslant, 6);
+      const own = assessClip(
+        oblique.frames.map((luma) => ({ widthPx: 320, heightPx: 240, luma })),
+        { frameTimesMs: oblique.truth.frameTimesMs, view: 'rps-short-aortic' },
+      ).aorticRoot;
+      const shape = outlineShape(oblique.truth.rootOutlines[0] ?? new Float64Array(6));
+      const radius = Math.sqrt(shape.areaPx2 / Math.PI);
+      const at = chambersOnScreen(aslant, 6);
+      const outlet = (side: 1 | -1): number =>
+        [1.1, 1.25, 1.4].filter(
+          (part) => at(0, shape.centre.x + side * part * radius, shape.centre.y) === 'left-ventricle',
+        ).length;
+      const right = outlet(1) > outlet(-1);
+      expect(outlet(1)).not.toBe(outlet(-1));
+      expect(own?.verdict).toBe('oblique');
+      expect(own?.reasons).toContain(right ? 'ROOT_MUSCLE_ON_RIGHT' : 'ROOT_MUSCLE_ON_LEFT');
+      expect(own?.reasons).not.toContain(right ? 'ROOT_MUSCLE_ON_LEFT' : 'ROOT_MUSCLE_ON_RIGHT');
+    }
   });
 });

@@ -1,5 +1,8 @@
 import type { AssessedRoot } from '@chordae/contract';
 import { spreadFrames } from '../gray-frame';
+import { findSpaces } from '../learned/finder/find-spaces';
+import { rootNumbers } from '../learned/finder/root-numbers';
+import { learnedRootTilt } from '../learned/root-tilt';
 import { rayCount, rayX, rayY } from '../picture/directions';
 import type { Ellipse } from '../picture/ellipse';
 import { axisRatio, distanceToEllipse, ellipseAxes, ellipsePolygon, stretchDepth } from '../picture/ellipse';
@@ -10,8 +13,6 @@ import type { FitLimits, FitWeights, WallFit } from '../short-axis/fit-outline';
 import { fitOutline } from '../short-axis/fit-outline';
 import { tiltOfAxisRatio } from '../short-axis/plane-assessment';
 import { makePolarMap, polarLevels, polarMapOf, samplePolar } from '../short-axis/polar-map';
-import type { RootSeed } from './root-seeds';
-import { findRootSeeds } from './root-seeds';
 
 const weights: FitWeights = {
   inside: 0.8,
@@ -27,11 +28,11 @@ const weights: FitWeights = {
 /** Echo thickness makes the root's depth read short, as it does the ventricle's; chosen on the developing phantoms. */
 export const rootDepthStretch = 0.97;
 
-/** Its wall's thick echo covers part of its inside; likewise. */
-const rootBloom = 1.12;
+/** No root is ever surer than this: all was made on computed clips. */
+export const mostRootConfidence = 0.7;
 
-/** Below what any sentence about the probe rests on. */
-export const mostRootConfidence = 0.3;
+/** Lean of the cut's normal to one side, part of its length, from which that side is named: 15 degrees. */
+const leanThatCounts = 0.26;
 
 export const roundBelowDeg = 20;
 export const obliqueAboveDeg = 26;
@@ -46,6 +47,14 @@ export const rootUnseen: AssessedRoot = {
   confidence: 0,
   reasons: ['ROOT_NOT_FOUND'],
 };
+
+/** Where a root may lie, working pixels. */
+interface RootSeed {
+  readonly x: number;
+  readonly y: number;
+  readonly radius: number;
+  readonly score: number;
+}
 
 interface Candidate {
   readonly fit: WallFit;
@@ -120,47 +129,54 @@ function overFrames(clip: WorkingClip, frames: readonly Plane[], best: Candidate
   return fit ? { ...inner, u: fit.inner.u, v: fit.inner.v, radius: fit.inner.radius } : inner;
 }
 
-/** Roundness of the aortic root in a short axis at the valve: the root is nearly a tube, so cos tilt is its axis ratio. */
-export function assessAorticRoot(clip: WorkingClip): AssessedRoot {
-  const frames = spreadFrames(clip.frames, 12);
-  const candidates = frames
-    .flatMap((frame) => findRootSeeds(clip, frame, 3).map((seed) => ({ frame, seed })))
-    .sort((a, b) => b.seed.score - a.seed.score)
-    .slice(0, 10)
-    .map(({ frame, seed }) => tryed(clip, frame, seed))
+/** Best fit at the place that the finder names, over the frames. */
+function fitAt(clip: WorkingClip, place: Ellipse): Candidate | null {
+  const seed: RootSeed = { x: place.cx, y: place.cy, radius: place.radius, score: 1 };
+  const candidates = spreadFrames(clip.frames, 6)
+    .map((frame) => tryed(clip, frame, seed))
     .filter((c) => c !== null)
     .sort((a, b) => b.value - a.value);
-  const best = candidates[0];
-  if (!best || best.fit.edge < 0.1) return rootUnseen;
-  const elsewhere = candidates.find((c) => {
-    const dx = c.fit.inner.cx - best.fit.inner.cx;
-    const dy = c.fit.inner.cy - best.fit.inner.cy;
-    return dx * dx + dy * dy > best.fit.inner.radius * best.fit.inner.radius;
-  });
-  const lead = elsewhere ? Math.max(0, 1 - elsewhere.value / best.value) : 1;
-  const e = overFrames(clip, frames, best);
-  const seen = stretchDepth(e, rootDepthStretch, 0);
+  return candidates[0] ?? null;
+}
+
+/**
+ * A short axis at the valve: the learned finder says where the root lies, the learned tilt how far the cut stands from square to it. The
+ * root is nearly a tube, so the cosine of the tilt is its axis ratio; measured on the picture that is coarse, and only lowers the
+ * confidence where it says otherwise.
+ */
+export function assessAorticRoot(clip: WorkingClip): AssessedRoot {
+  if (clip.frames.length === 0) return rootUnseen;
+  const [found] = findSpaces(clip, rootNumbers);
+  const place = found?.ellipse;
+  const learned = place ? learnedRootTilt(clip, { x: place.cx, y: place.cy, radius: place.radius }) : null;
+  if (!found || !place || !learned || found.sureness < 0.15) return rootUnseen;
+  const best = fitAt(clip, place);
+  const round = best ? overFrames(clip, spreadFrames(clip.frames, 12), best) : null;
+  const seen = stretchDepth(round ?? place, rootDepthStretch, 0);
   const q = axisRatio(seen);
-  const tiltDeg = tiltOfAxisRatio(q, 0);
-  const sides = solidSides(clip, best.frame, best.fit);
-  const small = e.radius < 7;
-  // Even on phantoms the roundness is measured too coarsely to tell an oblique root: never sure.
+  const { tiltDeg } = learned;
+  const apart = Math.abs(tiltOfAxisRatio(q, 0) - tiltDeg);
+  const small = place.radius < 7;
+  const faint = (best?.fit.edge ?? 0) < 0.3;
   const confidence = Math.min(
     mostRootConfidence,
-    Math.max(0, Math.min(1, (best.fit.edge - 0.1) / 0.4)) *
-      Math.max(0.3, Math.min(1, 0.4 + 3 * lead)) *
+    found.sureness *
+      Math.max(0.3, Math.min(1, 1 - (learned.errorDeg - 3) / 8)) *
+      (1 - Math.max(0, Math.min(0.4, (apart - 10) / 40))) *
+      (best ? 1 : 0.6) *
       (small ? 0.6 : 1),
   );
   const reasons: AssessedRoot['reasons'] = [];
-  if (best.fit.edge < 0.3) reasons.push('ROOT_RING_FAINT');
+  if (faint) reasons.push('ROOT_RING_FAINT');
   if (small) reasons.push('ROOT_PICTURE_TOO_SMALL');
-  if (tiltDeg > roundBelowDeg && sides.left - sides.right > 0.3) reasons.push('ROOT_MUSCLE_ON_LEFT');
-  if (tiltDeg > roundBelowDeg && sides.right - sides.left > 0.3) reasons.push('ROOT_MUSCLE_ON_RIGHT');
+  // Where the cut leans to, it leaves the root for the outlet below it.
+  if (tiltDeg > roundBelowDeg && learned.leanRight < -leanThatCounts) reasons.push('ROOT_MUSCLE_ON_LEFT');
+  if (tiltDeg > roundBelowDeg && learned.leanRight > leanThatCounts) reasons.push('ROOT_MUSCLE_ON_RIGHT');
   const original: Ellipse = {
-    ...e,
-    cx: clip.window.x0 + e.cx * clip.scale,
-    cy: clip.window.y0 + e.cy * clip.scale,
-    radius: e.radius * rootBloom * clip.scale,
+    ...place,
+    cx: clip.window.x0 + place.cx * clip.scale,
+    cy: clip.window.y0 + place.cy * clip.scale,
+    radius: place.radius * clip.scale,
   };
   return {
     verdict:
@@ -174,22 +190,18 @@ export function assessAorticRoot(clip: WorkingClip): AssessedRoot {
     axisRatio: q,
     tiltDeg,
     longDiameterDeg: (ellipseAxes(seen).angleRad * 180) / Math.PI,
-    solidSideFraction: sides.all,
+    solidSideFraction: best ? solidSides(clip, best.frame, best.fit) : null,
     outline: ellipsePolygon(original, 48),
     confidence,
     reasons,
   };
 }
 
-/** Part of the rays (all; those to the left; those to the right) that meet thick muscle 1.3 to 1.75 radii out instead of another chamber. */
-function solidSides(
-  clip: WorkingClip,
-  quiet: Plane,
-  fit: WallFit,
-): { readonly all: number; readonly left: number; readonly right: number } {
+/** Part of the rays that meet thick muscle 1.3 to 1.75 radii out instead of another chamber. */
+function solidSides(clip: WorkingClip, quiet: Plane, fit: WallFit): number {
   const e = fit.inner;
   const level = 0.5 * clip.brightLimit;
-  const counts = { all: [0, 0], left: [0, 0], right: [0, 0] };
+  let solid = 0;
   for (let ray = 0; ray < rayCount; ray += 1) {
     const dx = rayX[ray] as number;
     const dy = rayY[ray] as number;
@@ -197,15 +209,7 @@ function solidSides(
     let sum = 0;
     for (const part of [1.35, 1.5, 1.65])
       sum += valueAt(quiet, e.cx + dx * part * r, e.cy + dy * part * r) / 3;
-    const solid = sum > level ? 1 : 0;
-    const add = (into: number[]): void => {
-      into[0] = (into[0] as number) + solid;
-      into[1] = (into[1] as number) + 1;
-    };
-    add(counts.all);
-    if (dx < -0.5) add(counts.left);
-    if (dx > 0.5) add(counts.right);
+    if (sum > level) solid += 1;
   }
-  const share = ([n = 0, of = 1]: number[]): number => n / Math.max(1, of);
-  return { all: share(counts.all), left: share(counts.left), right: share(counts.right) };
+  return solid / rayCount;
 }

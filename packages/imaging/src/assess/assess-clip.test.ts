@@ -52,9 +52,10 @@ describe('any input', () => {
 
   it('takes a picture of 4,000 pixels in bounded time', () => {
     const big = frame(4000, 3000, (n) => (n * 7919) % 251);
-    const from = performance.now();
+    // Processor time: a busy machine is no fault of the program's.
+    const from = process.cpuUsage();
     const result = assessClip([big, big], { frameTimesMs: [0, 30], view: 'rps-short-papillary' });
-    expect(performance.now() - from).toBeLessThan(15_000);
+    expect(process.cpuUsage(from).user / 1000).toBeLessThan(15_000);
     expect(everyNumber(result)).toEqual([]);
   });
 });

@@ -85,7 +85,7 @@ export function assessClip(frames: readonly GrayFrame[], options: AssessOptions)
     quality: quality.map((mark) => ({ ...mark })),
     shortAxis: isShortAxis ? shortAxisPart(usable, trace ?? noTrace, cycle) : null,
     aorticRoot: view === rootView ? (clip ? assessAorticRoot(clip) : rootUnseen) : null,
-    longAxis: view !== null && longAxisViews.includes(view) ? longAxisPart(clip, cycle) : null,
+    longAxis: view !== null && longAxisViews.includes(view) ? assessLongAxis(clip ?? noClip) : null,
     developedOnSyntheticClips: true,
   };
 }
@@ -107,6 +107,7 @@ const noTrace: LvTrace = {
   bloodAreaCurve: [],
   contrast: 0,
   seedLead: 0,
+  agreement: 0,
   largest: [],
   rightSide: null,
   brightInside: 0,
@@ -142,11 +143,4 @@ function calibrationPart(pxPerCm: number | null, ruler: DepthRuler): Assessment[
       ? ['CALIBRATION_FROM_FILE', 'CALIBRATION_DIFFERS_FROM_RULER']
       : ['CALIBRATION_FROM_FILE'],
   };
-}
-
-function longAxisPart(
-  clip: WorkingClip | null,
-  cycle: ReturnType<typeof estimateHeartCycle>,
-): Assessment['longAxis'] {
-  return assessLongAxis(clip ?? noClip, cycle.endDiastoleFrames[0] ?? -1, cycle.endSystoleFrames[0] ?? -1);
 }

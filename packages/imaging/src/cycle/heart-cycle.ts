@@ -136,11 +136,26 @@ function momentsOf(
 ): { readonly endDiastoleFrames: readonly number[]; readonly endSystoleFrames: readonly number[] } {
   if (!curve || curve.length < 4) return { endDiastoleFrames: rFrames ?? [], endSystoleFrames: [] };
   const smooth = smoothCurve(curve);
-  const systoles = extremes(smooth, period, -1);
+  const systoles = extremes(smooth, period, -1).map((n) => middleOfTrough(smooth, n));
   return {
     endDiastoleFrames: rFrames && rFrames.length > 0 ? rFrames : lastLargest(smooth, period, systoles),
     endSystoleFrames: systoles,
   };
+}
+
+/**
+ * End systole lasts a few frames, and what comes into view as the valve opens puts the least of them late: the middle between the
+ * curve's fall below and its rise above a fifth of its range over that least (chosen on developing seeds).
+ */
+function middleOfTrough(curve: readonly number[], least: number): number {
+  const at = (n: number): number => curve[n] as number;
+  const level = at(least) + 0.2 * (Math.max(...curve) - Math.min(...curve));
+  let [from, to] = [least, least];
+  while (from > 0 && at(from - 1) <= level) from -= 1;
+  while (to + 1 < curve.length && at(to + 1) <= level) to += 1;
+  const fall = from > 0 ? (level - at(from)) / (at(from - 1) - at(from)) : 0.5;
+  const rise = to + 1 < curve.length ? (level - at(to)) / (at(to + 1) - at(to)) : 0.5;
+  return Math.max(0, Math.min(curve.length - 1, Math.round((from - fall + to + rise) / 2)));
 }
 
 /** Frames at which the curve is largest (sign 1) or smallest (−1) within half a beat either way and clearly so. */

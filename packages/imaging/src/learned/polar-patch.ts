@@ -15,7 +15,8 @@ export interface VentriclePlace {
 }
 
 const parts = 4;
-const directions = Array.from({ length: patchAngles * parts }, (_, n) => {
+/** Unit vectors, four to an angle of the patch. */
+export const directions = Array.from({ length: patchAngles * parts }, (_, n) => {
   const angle = (2 * Math.PI * (n + 0.5)) / (patchAngles * parts);
   return { cos: exactCos(angle), sin: exactSin(angle) };
 });

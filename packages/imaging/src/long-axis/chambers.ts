@@ -1,122 +1,116 @@
-import type { Plane } from '../picture/plane';
-import { emptyPlane } from '../picture/plane';
-import { pieces } from '../sector/pieces';
+import { exactCos, exactSin } from '@chordae/units';
+import type { FoundChambers } from '../learned/finder/chambers-finder';
+import { gridSide } from '../learned/finder/network';
+import type { FoundSpace } from '../learned/finder/read-map';
+import { ellipseAxes } from '../picture/ellipse';
 
-/** A dark space with its long axis, working pixels. */
-export interface Chamber {
-  readonly x: number;
-  readonly y: number;
-  /** Four standard deviations along and across: the lengths of the axes of an even ellipse. */
+/** Shape of the chambers of a long axis; lengths in places of the finder's grid. */
+export interface LongAxisShape {
+  /** Left ventricle at end diastole from apex to base, and its greatest width across that. */
   readonly length: number;
   readonly width: number;
-  /** Unit vector along it, pointing to the picture's left (the apex's side). */
-  readonly axisX: number;
-  readonly axisY: number;
-  readonly apexX: number;
-  readonly apexY: number;
-  readonly area: number;
-  /** Area against that of the ellipse of the same moments, 0 to 1. */
-  readonly solidity: number;
+  /** How far its apical end moves towards the base in systole, part of the length; null where systole was not seen. */
+  readonly apexMotion: number | null;
+  /** How pointed its apical end is: width of its last fifth by the greatest width. */
+  readonly apexWidth: number;
+  /** Thickness of the right ventricle over the left one's middle half, and width of the left atrium across the axis. */
+  readonly rightVentricle: number | null;
+  readonly leftAtrium: number | null;
 }
 
-export interface Chambers {
-  readonly leftVentricle: Chamber | null;
-  readonly rightVentricle: Chamber | null;
-  readonly leftAtrium: Chamber | null;
+interface Axis {
+  readonly x: number;
+  readonly y: number;
+  /** Unit vector from the base to the apex. */
+  readonly dx: number;
+  readonly dy: number;
 }
 
-/** Shrinks dark spaces by two pixels, so that those joined by a narrow gap part, and gives each with its moments. */
-export function darkSpaces(plane: Plane, mask: Uint8Array, level: number): Chamber[] {
-  const { width, height, values } = plane;
-  const dark = new Uint8Array(width * height);
-  for (let n = 0; n < dark.length; n += 1) dark[n] = mask[n] === 1 && (values[n] as number) < level ? 1 : 0;
-  const core = emptyPlane(width, height);
-  const reach = 2;
-  for (let y = reach; y < height - reach; y += 1)
-    for (let x = reach; x < width - reach; x += 1) {
-      let all = 1;
-      for (let d = -reach; d <= reach && all === 1; d += 1)
-        if (dark[(y + d) * width + x] === 0 || dark[y * width + x + d] === 0) all = 0;
-      core.values[y * width + x] = all;
+const slices = 2;
+
+/** How much of a space lies in each slice along an axis (half a place each), from far below to far above its middle. */
+function alongAxis(space: FoundSpace, axis: Axis): Float64Array {
+  const out = new Float64Array(4 * gridSide * slices);
+  space.likelihood.forEach((p, at) => {
+    if (space.piece[at] !== 1 && p < 0.25) return;
+    const x = (at % gridSide) + 0.5 - axis.x;
+    const y = Math.floor(at / gridSide) + 0.5 - axis.y;
+    // A place is spread over its own width along the axis.
+    for (const part of [-0.375, -0.125, 0.125, 0.375]) {
+      const t = x * axis.dx + y * axis.dy + part;
+      const slice = Math.floor((t + 2 * gridSide) * slices);
+      if (slice >= 0 && slice < out.length) out[slice] = (out[slice] as number) + p / 4;
     }
-  const { list, marks } = pieces(core, 0.5);
-  return list
-    .filter((p) => p.pixels > 0.004 * width * height)
-    .slice(0, 8)
-    .map((piece) => momentsOf(marks, piece.mark, width, reach));
-}
-
-function momentsOf(marks: Int32Array, mark: number, width: number, grow: number): Chamber {
-  let [n, sx, sy, sxx, syy, sxy] = [0, 0, 0, 0, 0, 0];
-  marks.forEach((m, at) => {
-    if (m !== mark) return;
-    const x = (at % width) + 0.5;
-    const y = Math.floor(at / width) + 0.5;
-    n += 1;
-    sx += x;
-    sy += y;
-    sxx += x * x;
-    syy += y * y;
-    sxy += x * y;
   });
-  const [x, y] = [sx / n, sy / n];
-  const vx = Math.max(0.1, sxx / n - x * x);
-  const vy = Math.max(0.1, syy / n - y * y);
-  const vxy = sxy / n - x * y;
-  const mean = (vx + vy) / 2;
-  const off = Math.sqrt(((vx - vy) / 2) * ((vx - vy) / 2) + vxy * vxy);
-  const length = 4 * Math.sqrt(mean + off) + 2 * grow;
-  const across = 4 * Math.sqrt(Math.max(0.05, mean - off)) + 2 * grow;
-  // Direction of the larger variance, turned to the left.
-  let ax = Math.abs(vxy) > 1e-9 ? mean + off - vy : vx >= vy ? 1 : 0;
-  let ay = Math.abs(vxy) > 1e-9 ? vxy : vx >= vy ? 0 : 1;
-  const size = Math.sqrt(ax * ax + ay * ay);
-  ax /= size;
-  ay /= size;
-  if (ax > 0) [ax, ay] = [-ax, -ay];
-  const ellipse = (Math.PI / 4) * (length - 2 * grow) * (across - 2 * grow);
-  return {
-    x,
-    y,
-    length,
-    width: across,
-    axisX: ax,
-    axisY: ay,
-    apexX: x + (ax * length) / 2,
-    apexY: y + (ay * length) / 2,
-    area: n,
-    solidity: Math.min(1, n / Math.max(1, ellipse)),
-  };
+  return out.map((sum) => sum * slices);
 }
 
-/**
- * Which dark space is which in a right parasternal long axis, base to the right: the left ventricle is the deepest of the
- * large spaces left of or at the middle, the right one lies nearer to the probe over it, the left atrium to its right at about its depth.
- */
-export function chambersOf(plane: Plane, mask: Uint8Array, level: number): Chambers {
-  const spaces = darkSpaces(plane, mask, level);
-  const middle = plane.width * 0.62;
-  const left = spaces.filter((s) => s.x < middle && s.y > 0.3 * plane.height);
-  const largest = Math.max(0, ...left.map((s) => s.area));
-  // A right ventricle that is larger than the left one still lies nearer to the probe.
-  const leftVentricle = left.filter((s) => s.area > 0.35 * largest).sort((a, b) => b.y - a.y)[0] ?? null;
-  if (!leftVentricle) return { leftVentricle: null, rightVentricle: null, leftAtrium: null };
-  const rest = spaces.filter((s) => s !== leftVentricle);
-  const rightVentricle =
-    rest
-      .filter(
-        (s) =>
-          s.y < leftVentricle.y - 0.3 * leftVentricle.width &&
-          s.x < leftVentricle.x + 0.6 * leftVentricle.length,
-      )
-      .sort((a, b) => b.area - a.area)[0] ?? null;
-  const leftAtrium =
-    rest
-      .filter(
-        (s) =>
-          s.x > leftVentricle.x + 0.3 * leftVentricle.length &&
-          s.y > leftVentricle.y - 0.8 * leftVentricle.width,
-      )
-      .sort((a, b) => b.area - a.area)[0] ?? null;
-  return { leftVentricle, rightVentricle, leftAtrium };
+const placeOf = (slice: number): number => (slice + 0.5) / slices - 2 * gridSide;
+
+/** Outermost places where a space is at least a third as wide as `across`. */
+function endsOf(widths: Float64Array, across: number): { readonly from: number; readonly to: number } | null {
+  const wide = (n: number): boolean => (widths[n] as number) > across;
+  let from = 0;
+  while (from < widths.length && !wide(from)) from += 1;
+  let to = widths.length - 1;
+  while (to > from && !wide(to)) to -= 1;
+  return to > from ? { from: placeOf(from), to: placeOf(to) } : null;
+}
+
+function most(widths: Float64Array): number {
+  return widths.reduce((a, b) => Math.max(a, b), 0);
+}
+
+/** Middle of a space in places of the grid. */
+function middleOf({ likelihood, piece }: FoundSpace): { readonly x: number; readonly y: number } {
+  let [sum, x, y] = [0, 0, 0];
+  piece.forEach((inside, at) => {
+    if (inside !== 1) return;
+    const p = likelihood[at] as number;
+    sum += p;
+    x += p * ((at % gridSide) + 0.5);
+    y += p * (Math.floor(at / gridSide) + 0.5);
+  });
+  return { x: x / sum, y: y / sum };
+}
+
+/** Mean width of a space over the stretch of an axis. */
+function meanWidth(space: FoundSpace, axis: Axis, from: number, to: number): number {
+  const widths = alongAxis(space, axis);
+  let [sum, count] = [0, 0];
+  widths.forEach((w, n) => {
+    if (placeOf(n) < from || placeOf(n) > to) return;
+    sum += w;
+    count += 1;
+  });
+  return count > 0 ? sum / count : 0;
+}
+
+/** Measures the chambers that were found; null where the ventricle is too small to be measured. */
+export function longAxisShape(found: FoundChambers): LongAxisShape | null {
+  const { angleRad } = ellipseAxes(found.diastole.ellipse);
+  const middle = middleOf(found.diastole);
+  let [dx, dy] = [exactCos(angleRad), exactSin(angleRad)];
+  // The apex lies away from the atrium; where none is seen, on the picture's left.
+  const atrium = found.leftAtrium ? middleOf(found.leftAtrium) : { x: middle.x + 1, y: middle.y };
+  if ((atrium.x - middle.x) * dx + (atrium.y - middle.y) * dy > 0) [dx, dy] = [-dx, -dy];
+  const axis: Axis = { ...middle, dx, dy };
+  const widths = alongAxis(found.diastole, axis);
+  const width = most(widths);
+  const ends = endsOf(widths, 0.2 * width);
+  if (!ends || width < 2) return null;
+  const length = ends.to - ends.from + 1 / slices;
+  const small = found.systole ? alongAxis(found.systole, axis) : null;
+  const smallEnds = small ? endsOf(small, 0.2 * most(small)) : null;
+  const last = meanWidth(found.diastole, axis, ends.to - 0.2 * length, ends.to);
+  return {
+    length,
+    width,
+    apexMotion: smallEnds ? (ends.to - smallEnds.to) / length : null,
+    apexWidth: last / width,
+    rightVentricle: found.rightVentricle
+      ? meanWidth(found.rightVentricle, axis, ends.from + 0.25 * length, ends.from + 0.75 * length)
+      : null,
+    leftAtrium: found.leftAtrium ? most(alongAxis(found.leftAtrium, axis)) : null,
+  };
 }

@@ -28,7 +28,7 @@ function boxPass(from: Float32Array, to: Float32Array, count: number, radius: nu
   const reach = 2 * radius + 1;
   const first = from[0] as number;
   const last = from[count - 1] as number;
-  let sum = first * (radius + 1);
+  let sum = first * radius;
   for (let k = 0; k < radius; k += 1) sum += from[Math.min(count - 1, k)] as number;
   for (let n = 0; n < count; n += 1) {
     sum += n + radius < count ? (from[n + radius] as number) : last;

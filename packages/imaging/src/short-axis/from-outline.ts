@@ -36,6 +36,7 @@ export function assessOutlines(
     bloodAreaCurve: frames ? frames.map((f) => f.areaPx2 / ellipseArea(large as Ellipse)) : [],
     contrast: 0,
     seedLead: 1,
+    agreement: 1,
     largest: [],
     rightSide: null,
     brightInside: 0,

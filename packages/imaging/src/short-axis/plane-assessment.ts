@@ -96,7 +96,6 @@ export function assessShortAxisPlane(trace: LvTrace, options: PlaneOptions = {})
   const sd = Math.sqrt(0.018 * 0.018 + spread * spread);
   const own = tiltOfAxisRatio(q, k);
   const second = options.second ?? null;
-  const tiltDeg = second ? combined(own, second) : own;
   const change = areaChange(trace, options);
   const smallest = smallestFrame(trace, options);
   const eccentricityDiastole = eccentricity(shape);
@@ -104,9 +103,14 @@ export function assessShortAxisPlane(trace: LvTrace, options: PlaneOptions = {})
     stretchDepth((frames[smallest] ?? endDiastole).ellipse, stretch, 0),
   );
   const reasons = reasonsFor(trace, change, q, options);
+  const rightSide = reasons.includes('SEPTUM_FLAT') || reasons.includes('RIGHT_VENTRICLE_LARGE');
+  const tiltDeg = second ? combined(own, second, rightSide) : own;
   const difference = second === null ? 0 : Math.abs(own - second.tiltDeg);
   if (difference > 12) reasons.push('METHODS_DISAGREE');
-  const firm = confidenceOf(trace, change, spread, reasons) * agreement(difference);
+  // An oval that the right side explains is no quarrel of the methods.
+  const quarrel = Math.max(rightSide ? 0.85 : 0, agreement(difference));
+  const doubt = second === null ? 1 : Math.max(0.4, Math.min(1, 1 - (second.sdDeg - 5) / 8));
+  const firm = confidenceOf(trace, change, spread, reasons) * quarrel * doubt;
   // Each opinion alone fails on hearts it was not made for: sure is only what both say of the same side.
   const together = second === null || own < sideDeg === second.tiltDeg < sideDeg;
   const confidence = together || options.outlineByPerson ? firm : Math.min(0.45, firm);
@@ -125,17 +129,21 @@ export function assessShortAxisPlane(trace: LvTrace, options: PlaneOptions = {})
   };
 }
 
-/** Share of the outline's own tilt in the mean of both; chosen on developing phantoms, where the learned model errs less. */
-const ownShare = 0.35;
+/**
+ * Share of the outline's own tilt in the mean of both; chosen on developing phantoms, where the learned model errs less. None where the
+ * right side may be what makes the outline oval: flattening and tilt look alike in it.
+ */
+const ownShare = 0.15;
 const sideDeg = 20;
 
-function combined(own: number, second: { readonly tiltDeg: number }): number {
-  return ownShare * own + (1 - ownShare) * second.tiltDeg;
+function combined(own: number, second: { readonly tiltDeg: number }, rightSide: boolean): number {
+  const share = rightSide ? 0 : ownShare;
+  return share * own + (1 - share) * second.tiltDeg;
 }
 
-/** 1 while the opinions lie within 6 degrees, falling to 0.2 at 17. */
+/** 1 while the opinions lie within 6 degrees, falling to 0.5 at 16. */
 function agreement(differenceDeg: number): number {
-  return 1 - Math.max(0, Math.min(0.8, (differenceDeg - 6) / 14));
+  return 1 - Math.max(0, Math.min(0.5, (differenceDeg - 6) / 20));
 }
 
 function verdictOf(tiltDeg: number, confidence: number, reasons: readonly PlaneReason[]): PlaneVerdict {
@@ -220,12 +228,12 @@ function confidenceOf(
   const edge = Math.max(0, Math.min(1, ((trace.endDiastole?.edge ?? 0) - 0.15) / 0.35));
   const lead = Math.max(0.15, Math.min(1, trace.seedLead / 0.25));
   const steady = 1 / (1 + (spread / 0.05) * (spread / 0.05));
-  let confidence = edge * (0.35 + 0.65 * lead) * (0.4 + 0.6 * steady);
+  let confidence = edge * trace.agreement * (0.35 + 0.65 * lead) * (0.4 + 0.6 * steady);
   if (change === null) confidence *= 0.8;
-  if (reasons.includes('WALLS_THICK')) confidence *= 0.6;
+  if (reasons.includes('WALLS_THICK')) confidence *= 0.8;
   if (reasons.includes('OTHER_CAVITY_AS_LIKELY')) confidence *= 0.6;
   if (trace.brightInside > 0.16) confidence *= 0.5;
-  if (reasons.includes('CAVITY_NEARLY_CLOSES')) confidence *= 0.6;
+  if (reasons.includes('CAVITY_NEARLY_CLOSES')) confidence *= 0.8;
   if (reasons.includes('RIGHT_VENTRICLE_LARGE') || reasons.includes('SEPTUM_FLAT')) confidence *= 0.7;
   if (reasons.includes('PICTURE_TOO_SMALL')) confidence *= 0.5;
   return Math.max(0, Math.min(1, confidence));

@@ -1,4 +1,6 @@
 import type { GrayFrame } from '../gray-frame';
+import type { FoundCavity } from '../learned/finder/cavity-finder';
+import { findCavity } from '../learned/finder/cavity-finder';
 import type { Ellipse } from '../picture/ellipse';
 import { ellipseArea, stretchDepth } from '../picture/ellipse';
 import type { Plane } from '../picture/plane';
@@ -39,6 +41,8 @@ export interface LvTrace {
   readonly contrast: number;
   /** How far the best place stands out from the next, 0 to 1. */
   readonly seedLead: number;
+  /** How far the learned finder, the search by darkness and the fit speak of one cavity, 0 to 1. */
+  readonly agreement: number;
   /** Ellipses at the frames where the cavity is nearly at its largest, original pixels. */
   readonly largest: readonly TracedFrame[];
   readonly rightSide: RightSide | null;
@@ -53,6 +57,7 @@ const nothing: LvTrace = {
   bloodAreaCurve: [],
   contrast: 0,
   seedLead: 0,
+  agreement: 0,
   largest: [],
   rightSide: null,
   brightInside: 0,
@@ -113,6 +118,35 @@ function tryed(clip: WorkingClip, seed: Seed): Candidate | null {
   return { seed, fit: again, value, curve, contrast: map.contrast, band };
 }
 
+/** The same about the place that the learned finder sees: the fit may refine it, not leave it. */
+function guided(clip: WorkingClip, found: Ellipse): Candidate | null {
+  const image = largestImage(clip, darkAreaCurve(clip, found, 1.12));
+  const reference = 0.13 * clip.height;
+  const map = makePolarMap(image, found.cx, found.cy, found.radius, clip.brightLimit);
+  const limits: FitLimits = {
+    minRadius: 0.85 * found.radius,
+    maxRadius: 1.15 * found.radius,
+    x: found.cx,
+    y: found.cy,
+    roam: 0.2 * found.radius,
+    minAxisRatio: 0.6,
+  };
+  let best: WallFit | null = null;
+  for (const outer of [1.4, 2]) {
+    const fit = fitOutline(map, found, outer, limits, reference);
+    if (fit && (!best || fit.score > best.score)) best = fit;
+  }
+  if (!best) return null;
+  return {
+    seed: { x: found.cx, y: found.cy, radius: found.radius, score: 1 },
+    fit: best,
+    value: best.score,
+    curve: darkAreaCurve(clip, best.inner, 1.12),
+    contrast: map.contrast,
+    band: brightBandInside(map, best.inner),
+  };
+}
+
 function limitsFor(clip: WorkingClip, about: Ellipse): FitLimits {
   return {
     minRadius: 0.035 * clip.height,
@@ -149,25 +183,76 @@ export function traceWorkingClip(
   options: { readonly seed?: { readonly xPx: number; readonly yPx: number; readonly radiusPx: number } } = {},
 ): LvTrace {
   const given = options.seed;
-  const seeds: Seed[] = given
-    ? [
-        {
-          x: (given.xPx - clip.window.x0) / clip.scale,
-          y: (given.yPx - clip.window.y0) / clip.scale,
-          radius: given.radiusPx / clip.scale,
-          score: 1,
-        },
-      ]
-    : findSeeds(clip, 5);
-  const candidates = seeds
+  if (given) {
+    const seed: Seed = {
+      x: (given.xPx - clip.window.x0) / clip.scale,
+      y: (given.yPx - clip.window.y0) / clip.scale,
+      radius: given.radiusPx / clip.scale,
+      score: 1,
+    };
+    const fit = tryed(clip, seed);
+    return fit ? followed(clip, fit, { seedLead: 1, agreement: 1 }) : nothing;
+  }
+  const classical = findSeeds(clip, 4)
     .map((seed) => tryed(clip, seed))
     .filter((c) => c !== null)
     .sort((a, b) => b.value - a.value);
-  const best = candidates[0];
-  if (!best) return nothing;
-  const rival = candidates.find((c) => !sameCavity(c.fit.inner, best.fit.inner));
-  const seedLead = rival ? Math.max(0, Math.min(1, 1 - rival.value / best.value)) : 1;
-  return followed(clip, best, seedLead);
+  const own = classical[0] ?? null;
+  const rival = own && classical.find((c) => !sameCavity(c.fit.inner, own.fit.inner));
+  const lead = own && rival ? Math.max(0, Math.min(1, 1 - rival.value / own.value)) : 1;
+  const found = findCavity(clip);
+  const seen = found ? asDrawn(found.diastole.ellipse) : null;
+  const learned = seen ? guided(clip, seen) : null;
+  // Without the finder's word the search by darkness stands alone, and is worth less.
+  if (!found || !seen || !learned)
+    return own ? followed(clip, own, { seedLead: lead, agreement: 0.4 }) : nothing;
+  const apart = distanceOf(learned.fit.inner, seen);
+  const share = Math.max(0, Math.min(0.5, 2 * (0.45 - apart)));
+  const best = withOutline(clip, learned, between(seen, learned.fit.inner, share));
+  const together = own !== null && sameCavity(own.fit.inner, best.fit.inner);
+  const agreement =
+    found.diastole.sureness * (1 - Math.max(0, Math.min(0.5, apart - 0.2))) * (together ? 1 : 0.65);
+  return followed(
+    clip,
+    best,
+    { seedLead: together ? Math.max(0.25, lead) : 0.12, agreement },
+    endSystole(found),
+  );
+}
+
+/** The cavity at its smallest, where the finder sees it within the large one. */
+function endSystole({ diastole, systole }: FoundCavity): Ellipse | null {
+  if (!systole || systole.sureness < 0.5) return null;
+  const [a, b] = [diastole.ellipse, systole.ellipse];
+  const [dx, dy] = [a.cx - b.cx, a.cy - b.cy];
+  const off = Math.sqrt(dx * dx + dy * dy) / a.radius;
+  return off < 0.4 && b.radius < 1.02 * a.radius && b.radius > 0.2 * a.radius ? asDrawn(b) : null;
+}
+
+/** How far two outlines of one cavity lie apart: middles, sizes and shapes, parts of the radius. */
+function distanceOf(a: Ellipse, b: Ellipse): number {
+  const [dx, dy, du, dv] = [a.cx - b.cx, a.cy - b.cy, a.u - b.u, a.v - b.v];
+  return (
+    Math.sqrt(dx * dx + dy * dy) / b.radius + Math.abs(a.radius / b.radius - 1) + Math.sqrt(du * du + dv * dv)
+  );
+}
+
+/** `share` of the way from one outline to another. */
+function between(a: Ellipse, b: Ellipse, share: number): Ellipse {
+  const mix = (p: number, q: number): number => p + share * (q - p);
+  return {
+    cx: mix(a.cx, b.cx),
+    cy: mix(a.cy, b.cy),
+    radius: mix(a.radius, b.radius),
+    u: mix(a.u, b.u),
+    v: mix(a.v, b.v),
+  };
+}
+
+/** The candidate with another outline of the same cavity. */
+function withOutline(clip: WorkingClip, c: Candidate, inner: Ellipse): Candidate {
+  const outer = Math.max(1.22, (c.fit.outer * c.fit.inner.radius) / inner.radius);
+  return { ...c, fit: { ...c.fit, inner, outer }, curve: darkAreaCurve(clip, inner, 1.12) };
 }
 
 function sameCavity(a: Ellipse, b: Ellipse): boolean {
@@ -175,7 +260,12 @@ function sameCavity(a: Ellipse, b: Ellipse): boolean {
   return d < 0.4 * Math.max(a.radius, b.radius) && a.radius < 1.5 * b.radius && b.radius < 1.5 * a.radius;
 }
 
-function followed(clip: WorkingClip, best: Candidate, seedLead: number): LvTrace {
+function followed(
+  clip: WorkingClip,
+  best: Candidate,
+  trust: Pick<LvTrace, 'seedLead' | 'agreement'>,
+  smallest: Ellipse | null = null,
+): LvTrace {
   const ed = best.fit.inner;
   const curve = smoothCurve(best.curve);
   const top = centile(curve, 0.97);
@@ -183,26 +273,31 @@ function followed(clip: WorkingClip, best: Candidate, seedLead: number): LvTrace
   const image = largestImage(clip, best.curve);
   const grey = samplePolar(image, ed.cx, ed.cy, 2 * ed.radius, clip.brightLimit);
   const levels = polarLevels(grey, grey.length / 48, ed.radius);
+  const low = centile(curve, 0.03) / Math.max(1e-6, top);
   const fits = clip.frames.map((plane, n) => {
+    const blood = bloodAreaCurve[n] as number;
     // Blood seen in the frame says how large to begin; muscle inside the cavity makes it fall faster than the area.
-    const part = Math.sqrt(Math.max(0.08, Math.min(1.1, 0.15 + 0.85 * (bloodAreaCurve[n] as number))));
-    const start: Ellipse = { ...ed, radius: ed.radius * part };
-    const map = makePolarMap(plane, ed.cx, ed.cy, start.radius, clip.brightLimit, levels);
+    const plain = Math.sqrt(Math.max(0.08, Math.min(1.1, 0.15 + 0.85 * blood)));
+    const filled = Math.max(0, Math.min(1.05, (blood - low) / Math.max(0.05, 1 - low)));
+    const start: Ellipse = smallest ? between(smallest, ed, filled) : { ...ed, radius: ed.radius * plain };
+    const part = start.radius / ed.radius;
+    const map = makePolarMap(plane, start.cx, start.cy, start.radius, clip.brightLimit, levels);
     const fit = fitOutline(
       map,
       start,
       Math.max(1.3, best.fit.outer / part),
       {
-        minRadius: 0.72 * start.radius,
-        maxRadius: Math.min(1.08 * ed.radius, 1.3 * start.radius),
-        x: ed.cx,
-        y: ed.cy,
-        roam: 0.35 * ed.radius,
+        minRadius: (smallest ? 0.84 : 0.72) * start.radius,
+        maxRadius: Math.min(1.08 * ed.radius, (smallest ? 1.16 : 1.3) * start.radius),
+        x: start.cx,
+        y: start.cy,
+        roam: (smallest ? 0.2 : 0.35) * ed.radius,
         minAxisRatio: 0.6,
       },
       0.13 * clip.height,
     );
-    return fit ?? { inner: start, outer: best.fit.outer, score: 0, edge: 0, rim: 0 };
+    if (!fit) return { inner: start, outer: best.fit.outer, score: 0, edge: 0, rim: 0 };
+    return smallest ? { ...fit, inner: between(start, fit.inner, 0.5) } : fit;
   });
   const traced = fits.map((fit) => toOriginal(clip, fit));
   const endDiastole = toOriginal(clip, best.fit);
@@ -219,7 +314,7 @@ function followed(clip: WorkingClip, best: Candidate, seedLead: number): LvTrace
     wallFactor: best.fit.outer,
     bloodAreaCurve,
     contrast: best.contrast,
-    seedLead,
+    ...trust,
     largest,
     rightSide: lookAtRightSide(clip, image, ed, levels),
     brightInside: best.band,
@@ -232,6 +327,11 @@ function followed(clip: WorkingClip, best: Candidate, seedLead: number): LvTrace
  */
 const bloomDepth = 1.04;
 const bloomAll = 1.03;
+
+/** The finder knows true outlines; the fit sees them as echoes draw them. */
+function asDrawn(e: Ellipse): Ellipse {
+  return stretchDepth({ ...e, radius: e.radius / bloomAll }, 1 / bloomDepth, e.cy);
+}
 
 function toOriginal(clip: WorkingClip, fit: WallFit): TracedFrame {
   const wide = stretchDepth(fit.inner, bloomDepth, fit.inner.cy);
