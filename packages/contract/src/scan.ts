@@ -1,7 +1,12 @@
 import { z } from 'zod';
 import { day, id, revision } from './ids';
+import { viewId } from './terms';
 
 const yesNoUnknown = z.enum(['yes', 'no', 'unknown']);
+
+/** Why a view could not be had, in the words that are shown. */
+export const notPossibleReasons = ['panting', 'distress', 'no window', 'no time left'] as const;
+export type NotPossibleReason = (typeof notPossibleReasons)[number];
 
 /** What decides what may be graded. `unknown` is an answer; null is 'not asked yet'. */
 export const stateAtScan = z.object({
@@ -17,6 +22,12 @@ export const stateAtScan = z.object({
   heartDrugs: z.string().max(400).nullable(),
 });
 export type StateAtScan = z.infer<typeof stateAtScan>;
+
+export const scanState = stateAtScan.extend({
+  /** Views of which no clip can be had, by the word of who scanned; absent where nothing was said. */
+  notPossible: z.partialRecord(viewId, z.enum(notPossibleReasons)).optional(),
+});
+export type ScanState = z.infer<typeof scanState>;
 
 export const EMPTY_STATE_AT_SCAN: StateAtScan = {
   sedative: null,
@@ -37,7 +48,7 @@ export const scanRecord = z.object({
   scannedOn: day,
   operator: z.string().max(120),
   machine: z.string().max(120),
-  state: stateAtScan,
+  state: scanState,
   revision,
 });
 export type ScanRecord = z.infer<typeof scanRecord>;

@@ -121,4 +121,22 @@ describe('caseInput', () => {
     const senders = caseInput({ ...facts, clips, statements: [said('adequate', 'sender')] });
     expect(senders.views[0]?.judged).toBe('adequate');
   });
+
+  it('takes a view that could not be had from the newest scan, and keeps it out of the state that grades rest on', () => {
+    const scan = (id: string, notPossible: Record<string, 'panting'>) => ({
+      id,
+      patientId: 'p',
+      scannedOn: '2026-11-25',
+      operator: '',
+      machine: '',
+      revision: 1,
+      state: { ...EMPTY_STATE_AT_SCAN, notPossible },
+    });
+    const input = caseInput({
+      ...facts,
+      scans: [scan('s1', { 'lap-5ch': 'panting' }), scan('s2', { 'lap-4ch': 'panting' })],
+    });
+    expect(input.views).toEqual([{ view: 'lap-4ch', clipId: null, judged: 'not-possible', why: 'panting' }]);
+    expect(Object.keys(input.state)).not.toContain('notPossible');
+  });
 });

@@ -74,13 +74,28 @@ export function caseInput(facts: CaseFacts): InterpretationInput {
         ? [{ id: o.id, code: o.code, value: o.value, side: o.side }]
         : [],
     ),
-    views: facts.clips.flatMap((c) => {
-      const judged = standingStatement(facts.statements ?? [], c.id, 'judgement')?.statement;
-      if (judged)
-        return [{ view: judged.view, clipId: c.id, judged: usable(judged.judged), why: judged.why || null }];
-      return c.view ? [{ view: c.view, clipId: c.id, judged: c.viewJudged, why: c.viewWhy }] : [];
-    }),
+    views: [...viewsOfClips(facts), ...viewsNotPossible(facts.scans)],
   };
+}
+
+/** A view that could not be had at the newest scan: said once, with why; a clip of it goes before. */
+function viewsNotPossible(scans: readonly Pick<ScanRecord, 'state'>[]): InterpretationInput['views'] {
+  const said = Object.entries(scans.at(-1)?.state.notPossible ?? {});
+  return said.map(([view, why]) => ({
+    view: view as InterpretationInput['views'][number]['view'],
+    clipId: null,
+    judged: 'not-possible',
+    why: why ?? null,
+  }));
+}
+
+function viewsOfClips(facts: CaseFacts): InterpretationInput['views'] {
+  return facts.clips.flatMap((c) => {
+    const judged = standingStatement(facts.statements ?? [], c.id, 'judgement')?.statement;
+    if (judged)
+      return [{ view: judged.view, clipId: c.id, judged: usable(judged.judged), why: judged.why || null }];
+    return c.view ? [{ view: c.view, clipId: c.id, judged: c.viewJudged, why: c.viewWhy }] : [];
+  });
 }
 
 /**

@@ -21,7 +21,9 @@ const NOTHING_ASKED: StateAtScan = {
 export function knownState(scans: readonly { readonly state: StateAtScan }[]): StateAtScan {
   const known: Record<string, unknown> = { ...NOTHING_ASKED };
   for (const { state } of scans) {
-    for (const [question, answer] of Object.entries(state)) if (answer !== null) known[question] = answer;
+    // Which views could not be had is no question about the animal: the views themselves say it.
+    for (const [question, answer] of Object.entries(state))
+      if (answer !== null && question !== 'notPossible') known[question] = answer;
   }
   return known as StateAtScan;
 }

@@ -415,6 +415,18 @@ describe('intervals', () => {
     });
 });
 
+describe('an ellipse whose first axis is a few pixels long', () => {
+  // Found by the property above: turning so short an axis moves the far point's distance from it further than its own lever says.
+  it('holds its second axis all the same', () => {
+    const points = [at(749, 46), at(746, 43), at(40, 342)] as const;
+    const turned = [at(749.4781157862338, 46), at(746, 43.5), at(40, 342)];
+    const long = (drawn: readonly FramePoint[]) =>
+      of(values(oblong, { shape: 'ellipse', points: drawn }), 'long-axis');
+    expect(long(turned).value).toBeGreaterThanOrEqual(long(points).least);
+    expect(long(turned).value).toBeLessThanOrEqual(long(points).most);
+  });
+});
+
 describe('every shape', () => {
   const scaled = (regions: readonly Region[], by: number) =>
     regions.map((r) => ({ ...r, deltaX: r.deltaX * by, deltaY: r.deltaY * by }));

@@ -88,14 +88,13 @@ export function ellipseValues(
   const doubt = areaDoubt([a, b, side], half);
   const firstAxis = lengthValue([a, b], half, 'long-axis');
   const second = (4 * triangle) / first;
-  // The distance of a point from a line moves by at most what the point and the nearer part of the line move.
-  const reach = 4 * hypotenuse(half.x, half.y) * Math.max(1, reachBeyond(a, b, side));
+  const { more, less } = reachDoubt(a, b, side, hypotenuse(half.x, half.y));
   const secondAxis = drawnValue(
     'short-axis',
     'mm',
     10 * second,
-    10 * Math.max(0, second - reach),
-    10 * (second + reach),
+    10 * Math.max(0, second - less),
+    10 * (second + more),
   );
   const [long, short] = second > first ? [secondAxis, firstAxis] : [firstAxis, secondAxis];
   return found([
@@ -111,10 +110,26 @@ export function ellipseValues(
   ]);
 }
 
-/** How far the foot of the side point lies from the axis' middle, in half axes and at least 1: a lever on the axis' own doubt. */
-function reachBeyond(a: PlanePoint, b: PlanePoint, side: PlanePoint): number {
+/**
+ * By how much the second axis (twice the side point's distance from the first) may be more and less when each point moves by
+ * `by`. The line's points move by `by` times the foot's lever, how many half axes it lies from the middle and at least 1. So
+ * the distance grows by at most that and the point's own move; and shrinks by at most the same with the longest lever that
+ * the moved points can have, which matters where the first axis is a few pixels long.
+ */
+function reachDoubt(
+  a: PlanePoint,
+  b: PlanePoint,
+  side: PlanePoint,
+  by: number,
+): { more: number; less: number } {
   const [dx, dy] = [b.x - a.x, b.y - a.y];
-  const middle = { x: (a.x + b.x) / 2, y: (a.y + b.y) / 2 };
-  const along = ((side.x - middle.x) * dx + (side.y - middle.y) * dy) / (dx * dx + dy * dy);
-  return 2 * Math.abs(along);
+  const first = hypotenuse(dx, dy);
+  const [sx, sy] = [side.x - (a.x + b.x) / 2, side.y - (a.y + b.y) / 2];
+  const along = Math.abs(sx * dx + sy * dy) / first;
+  const away = Math.abs(sx * dy - sy * dx) / first;
+  const shortest = first - 2 * by;
+  const lever = (2 * along) / first;
+  const longest =
+    shortest > 0 ? (2 * (along + 2 * by + (away * 2 * by) / first)) / shortest : Number.POSITIVE_INFINITY;
+  return { more: 4 * by * Math.max(1, lever), less: 4 * by * Math.max(1, longest) };
 }

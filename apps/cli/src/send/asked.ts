@@ -11,9 +11,12 @@ export interface Asked {
   readonly referral: number | null;
   /** Where it is kept what has been sent. */
   readonly stateFile: string;
+  /** Between two passes over a watched folder. */
+  readonly pauseMs: number;
 }
 
-const VALUES = new Set(['--server', '--key-file', '--referral', '--state']);
+const VALUES = new Set(['--server', '--key-file', '--referral', '--state', '--pause']);
+const PAUSE_SECONDS = 3;
 const FLAGS = new Set(['--watch', '--quiet', '--json']);
 
 /** Reads what was asked; a sentence where it makes no sense. The key is read from a file or CHORDAE_KEY, never from the command line. */
@@ -49,7 +52,11 @@ export function readAsked(
   const referral = given.get('--referral');
   if (referral !== undefined && !/^[1-9]\d{0,8}$/.test(referral))
     return `--referral: ${referral} is no number of a referral.`;
+  const pauseSeconds = Number(given.get('--pause') ?? PAUSE_SECONDS);
+  if (!(pauseSeconds >= 0.1 && pauseSeconds <= 3600))
+    return '--pause: give the seconds between two looks at the folder, 0.1 to 3600.';
   return {
+    pauseMs: pauseSeconds * 1000,
     folder: path.resolve(folder),
     server,
     key,

@@ -3,7 +3,7 @@ import { readdir, stat } from 'node:fs/promises';
 import path from 'node:path';
 import { openFileSource, sha256OfFile } from '@chordae/codecs/node';
 import type { MachineSays, OpenScan } from '@chordae/contract';
-import { describeDicom, recognise } from '@chordae/dicom';
+import { describeDicom, locateFrames, recognise } from '@chordae/dicom';
 import type { SentFile, SentState } from './sent-state';
 import { Refused, type Server } from './server';
 import { whereTo } from './where-to';
@@ -31,6 +31,8 @@ export type FileOutcome =
 
 /** A machine writes its export over seconds: a file that changed so lately is left for the next pass. */
 const STILL_MS = 3000;
+/** One that is not whole by its own header is waited for so long; machines pause while they write. */
+const HALF_MS = 120_000;
 
 /**
  * One pass over a folder: each finished file goes to the open case that its header names, or to the one that was named.
@@ -75,6 +77,9 @@ async function sendOne(
   let entry = kept;
   if (!entry) {
     const found = await placeOf(full, named, open);
+    if (found === 'half' && Math.abs(nowMs() - mtimeMs) < HALF_MS) return { file, outcome: 'growing' };
+    if (found === 'half')
+      return { file, outcome: 'failed', why: 'it ends before its header says: export it again.' };
     if (found === 'no-image') return { file, outcome: 'no-image' };
     if ('why' in found) return { file, outcome: 'waits', why: found.why };
     const sha256 = await sha256OfFile(full);
@@ -106,7 +111,7 @@ async function placeOf(
   full: string,
   named: OpenScan | null,
   open: readonly OpenScan[],
-): Promise<{ to: OpenScan } | { why: string } | 'no-image'> {
+): Promise<{ to: OpenScan } | { why: string } | 'no-image' | 'half'> {
   const source = await openFileSource(full);
   let machine: MachineSays | null = null;
   try {
@@ -114,12 +119,22 @@ async function placeOf(
     if (!format.ok) return 'no-image';
     if (format.value === 'dicom') {
       const read = await describeDicom(source);
+      if (!(await isWhole(read))) return 'half';
       machine = read.ok ? read.value.machine : null;
     }
   } finally {
     await source.close();
   }
   return named ? { to: named } : whereTo(machine, open);
+}
+
+/** Does a file hold what its header promises; frames of their own are counted by their heads alone. */
+async function isWhole(read: Awaited<ReturnType<typeof describeDicom>>): Promise<boolean> {
+  const cut = (code: string) => code === 'FILE_TRUNCATED' || code === 'FRAMES_MISSING';
+  if (!read.ok) return !cut(read.problem.code);
+  if (read.value.header.coding !== 'stream') return true;
+  const places = await locateFrames(read.value);
+  return places.ok || !cut(places.problem.code);
 }
 
 /** Plain files below a folder in order of their names; hidden ones and links are left alone. */

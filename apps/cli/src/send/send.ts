@@ -4,14 +4,12 @@ import { setTimeout as wait } from 'node:timers/promises';
 import { formatBytes } from '@chordae/words';
 import { type Asked, readAsked } from './asked';
 import { type FileOutcome, sendFolder } from './send-folder';
-import { openSentState } from './sent-state';
+import { openSentState, type SentState } from './sent-state';
 import { Refused, serverAt } from './server';
 import { sayWhy } from './where-to';
 
-/** Between two passes over a watched folder. */
-const PAUSE_MS = 3000;
-/** After a pass that could not reach the server. */
-const LATER_MS = 15_000;
+/** After a pass that could not reach the server, or was refused: so many pauses. */
+const LATER = 5;
 
 export interface SendOut {
   /** CHORDAE_SERVER and CHORDAE_KEY, where they are set. */
@@ -23,42 +21,57 @@ export interface SendOut {
 }
 
 /**
- * `chordae send FOLDER --server URL --key-file FILE [--referral N] [--watch] [--quiet] [--json] [--state FILE]`.
+ * `chordae send FOLDER --server URL --key-file FILE [--referral N] [--watch] [--pause SECONDS] [--quiet] [--json] [--state FILE]`.
  * Exit code 0: all that fits a case is there; 1: something failed or waits for a person; 2: asked wrongly.
  */
 export async function send(args: string[], out: SendOut, stop?: AbortSignal): Promise<number> {
-  const asked = readAsked(args, out.env, (file) => {
-    try {
-      return readFileSync(file, 'utf8');
-    } catch {
-      return null;
-    }
-  });
-  if (typeof asked === 'string') {
-    out.complain(`chordae send: ${asked}`);
+  const ask = () => readAsked(args, out.env, readText);
+  const first = ask();
+  if (typeof first === 'string') {
+    out.complain(`chordae send: ${first}`);
     return 2;
   }
-  if (!statSync(asked.folder, { throwIfNoEntry: false })?.isDirectory()) {
-    out.complain(`chordae send: ${asked.folder} is no folder that can be read.`);
+  if (!statSync(first.folder, { throwIfNoEntry: false })?.isDirectory()) {
+    out.complain(`chordae send: ${first.folder} is no folder that can be read.`);
     return 2;
   }
   const said = new Set<string>();
+  const complainOnce = (line: string) => {
+    if (!said.has(line)) out.complain(line);
+    said.add(line);
+  };
+  // One for the whole run: what could not be written down is at least not forgotten while it runs.
+  const state = openSentState(first.stateFile, (why) =>
+    complainOnce(
+      `chordae send: what has been sent cannot be kept in ${first.stateFile} (${why}). Files are sent all the same; make room, or after a restart some are looked at again.`,
+    ),
+  );
   for (;;) {
-    const code = await onePass(asked, out, said);
-    if (!asked.watch || stop?.aborted) return code;
-    await wait(code === 3 ? LATER_MS : PAUSE_MS, undefined, stop ? { signal: stop } : {}).catch(
-      () => undefined,
-    );
+    // The key is read anew: one that was revoked may be replaced while the folder is watched.
+    const asked = ask();
+    const code = typeof asked === 'string' ? 3 : await onePass(asked, out, state, said);
+    if (typeof asked === 'string') complainOnce(`chordae send: ${asked}`);
+    if (!first.watch || stop?.aborted) return code;
+    const pauseMs = first.pauseMs * (code === 3 ? LATER : 1);
+    await wait(pauseMs, undefined, stop ? { signal: stop } : {}).catch(() => undefined);
     if (stop?.aborted) return 0;
   }
 }
 
+function readText(file: string): string | null {
+  try {
+    return readFileSync(file, 'utf8');
+  } catch {
+    return null;
+  }
+}
+
 /** 0 done, 1 something waits or failed, 3 the server was not reached. */
-async function onePass(asked: Asked, out: SendOut, said: Set<string>): Promise<number> {
+async function onePass(asked: Asked, out: SendOut, state: SentState, said: Set<string>): Promise<number> {
   let open = 0;
   const ports = {
     server: serverAt(asked.server, asked.key),
-    state: openSentState(asked.stateFile),
+    state,
     newId: uuidv7,
     nowMs: () => Date.now(),
   };

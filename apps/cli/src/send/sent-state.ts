@@ -1,4 +1,4 @@
-import { readFileSync, renameSync, writeFileSync } from 'node:fs';
+import { readFileSync, renameSync, rmSync, writeFileSync } from 'node:fs';
 
 /** One file of the folder, as far as it has come. `size` and `changedMs` tell whether it is still the same file. */
 export interface SentFile {
@@ -17,7 +17,8 @@ export interface SentState {
   put(name: string, file: SentFile): void;
 }
 
-export function openSentState(file: string): SentState {
+/** `lost` hears why it could not be written down, such as a full disk: then it holds for this run only. */
+export function openSentState(file: string, lost: (why: string) => void): SentState {
   let kept: Record<string, SentFile> = {};
   try {
     const read = JSON.parse(readFileSync(file, 'utf8')) as { schema?: number; files?: typeof kept };
@@ -33,8 +34,14 @@ export function openSentState(file: string): SentState {
     put(name, entry) {
       kept = { ...kept, [name]: entry };
       const part = `${file}.part`;
-      writeFileSync(part, JSON.stringify({ schema: 1, files: kept }, null, 1));
-      renameSync(part, file);
+      try {
+        writeFileSync(part, JSON.stringify({ schema: 1, files: kept }, null, 1));
+        renameSync(part, file);
+      } catch (error) {
+        // Half a state must not stand in the way of the next one.
+        rmSync(part, { force: true });
+        lost(error instanceof Error && 'code' in error ? String(error.code) : String(error));
+      }
     },
   };
 }

@@ -23,6 +23,9 @@ export function whyFailed(error: unknown): 'signed-out' | 'cut' | (string & {}) 
   if (statusOf(error) === 401 || (error instanceof ApiError && error.code === 'SIGNED_OUT'))
     return 'signed-out';
   if (error instanceof ApiError) return isPassing(error) ? 'cut' : error.message;
-  if (responseOf(error) === null) return 'cut';
+  const status = statusOf(error);
+  // No answer, a service that stumbles, or an upload whose cut connection the server has not noticed yet: it may pass.
+  if (status === null || status === 423 || status === 429 || status >= 500) return 'cut';
+  if (status === 409 && bodySentence(error) === null) return 'cut';
   return bodySentence(error) ?? 'The line was cut. What has arrived is kept; it goes on from there.';
 }

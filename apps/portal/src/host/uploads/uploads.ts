@@ -3,6 +3,7 @@ import type { Upload } from 'tus-js-client';
 import { tellSignedOut } from '../api';
 import { device } from '../device';
 import { looks } from '../looks/looks';
+import { fetchRoute } from '../route-fetch';
 import { onSignedIn } from '../session';
 import { firstFramesOver } from './ahead';
 import { Announcer } from './announce';
@@ -45,7 +46,6 @@ class Uploads {
   private seq = 0;
   private readonly announcer = new Announcer();
   private readonly slots = new Slots(2);
-  /** Small masked pictures, which go before any file. */
   readonly firstFrames = firstFramesOver({
     mayGo: (id) => this.mayGoAhead(id),
     announce: (id) => this.announce(id),
@@ -57,20 +57,14 @@ class Uploads {
     pause: () => this.pauseAll(),
     changed: () => this.start(),
   });
-  /** For a page on which somebody waits: until what this returns is called, small things have the line for themselves. */
   readonly keepLineFree = (): (() => void) => this.way.keepFree();
-  /** The attempt at each file that counts: an older one that comes to itself later does nothing. */
+  /** The attempt that counts: an older one that comes to itself later does nothing. */
   private readonly attempts = new Map<string, symbol>();
   private restoring: Promise<void> = Promise.resolve();
   private readonly rest = new Rest(() => this.start());
 
   constructor() {
-    onSignedIn(() => {
-      for (const i of this.items)
-        if (i.state === 'signed-out') this.change(i.arrivalId, { state: 'waiting', says: null });
-      this.firstFrames.kick();
-      this.start();
-    });
+    onSignedIn(this.signedInAgain);
     const me = device.member();
     if (me) void this.restoreFor(me.member.id);
     device.whenMe((now) => void this.restoreFor(now.member.id));
@@ -97,6 +91,13 @@ class Uploads {
     return () => this.listeners.delete(listener);
   };
   readonly read = (): readonly UploadItem[] => this.items;
+
+  private readonly signedInAgain = (): void => {
+    for (const i of this.items)
+      if (i.state === 'signed-out') this.change(i.arrivalId, { state: 'waiting', says: null });
+    this.firstFrames.kick();
+    this.start();
+  };
 
   /** Finds what a reload, a closed lid or a killed browser interrupted. */
   restore(): Promise<void> {
@@ -236,7 +237,6 @@ class Uploads {
     if (this.items.some((i) => i.arrivalId === arrivalId)) looks.start(arrivalId, file, view);
   }
 
-  /** A person says what may leave of a file that does not say it itself. */
   decide(arrivalId: string, decision: MaskDecisionSaid): void {
     void this.note(arrivalId, { decision });
     this.firstFrames.decide(arrivalId, decision);
@@ -262,7 +262,6 @@ class Uploads {
         void this.note(arrivalId, { view });
   }
 
-  /** Text goes before pictures. */
   private mayGoAhead(arrivalId: string): boolean {
     const kept = this.kept.get(arrivalId);
     const writes = writesWaiting(this.memberId);
@@ -307,7 +306,6 @@ class Uploads {
     this.rest.cut();
   }
 
-  /** Once for each file, whoever needs it first: its first frame or its bytes. */
   private async announce(arrivalId: string): Promise<void> {
     const kept = this.kept.get(arrivalId);
     if (!kept || kept.announced) return;
@@ -376,6 +374,8 @@ class Uploads {
     if (why === 'signed-out') {
       tellSignedOut();
       this.change(arrivalId, { state: 'signed-out', bytesPerSecond: null, says: WAITS_FOR_SIGN_IN });
+      // It may answer a request from before a signing in that has happened since.
+      fetchRoute('me', {}).then(this.signedInAgain, () => undefined);
       return;
     }
     if (why === 'cut') return this.cut(arrivalId);

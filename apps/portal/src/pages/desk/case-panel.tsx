@@ -1,4 +1,4 @@
-import type { CaseView, Interpretation } from '@chordae/contract';
+import type { CaseView, Interpretation, StateAtScan } from '@chordae/contract';
 import { capital, observationNames, planNames, sayStateValue, stateNames, valueNames } from '@chordae/words';
 import { sayMoment } from '../../kit/time';
 import { sayPatient } from '../say-patient';
@@ -59,7 +59,7 @@ export function CasePanel({
         <h3>State at the scan</h3>
         <ul className="small-list">
           {Object.entries(stateNames).map(([field, name]) => {
-            const value = state?.[field as keyof typeof state];
+            const value = state?.[field as keyof StateAtScan];
             if (field === 'sedativeAt' && !value) return null;
             return (
               <li key={field}>

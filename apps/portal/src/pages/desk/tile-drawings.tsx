@@ -7,6 +7,7 @@ import type { Drawing } from './canvas/drawing';
 import { crosses, shapePath } from './canvas/paths';
 import { regionsOf, SHAPE_OF } from './canvas/reading';
 import type { Session } from './canvas/session';
+import { depthMarks } from './depth-marks';
 import type { StageClip } from './stage-clip';
 
 interface Props {
@@ -25,6 +26,7 @@ interface Props {
 export function TileDrawings({ camera, width, height, shown, frame, session, measured, rulerRows }: Props) {
   return (
     <svg className="tile-layer" aria-hidden="true" width={width} height={height}>
+      <Depth camera={camera} shown={shown} />
       {measured.map((m) =>
         m.geometry ? <Kept key={m.id} m={m} clipId={shown.id} frame={frame} camera={camera} /> : null,
       )}
@@ -42,6 +44,25 @@ export function TileDrawings({ camera, width, height, shown, frame, session, mea
         </g>
       ) : null}
     </svg>
+  );
+}
+
+/** The ruler of each calibrated 2D part, from its calibration: the machine's own may be covered. */
+function Depth({ camera, shown }: { camera: Camera; shown: StageClip }) {
+  const marks = regionsOf(new Map([[shown.id, shown.measured]]), shown.id).flatMap(depthMarks);
+  if (marks.length === 0) return null;
+  const at = marks.map((mark) => ({ ...mark, ...toScreen(camera, mark) }));
+  return (
+    <g className="drawn drawn-depth">
+      <path d={at.map(({ sx, sy, cm }) => `M${sx} ${sy} h${cm === null ? -5 : -9}`).join(' ')} />
+      {at.map(({ sx, sy, cm }) =>
+        cm === null ? null : (
+          <text key={`${sx} ${sy}`} x={sx - 12} y={sy + 4}>
+            {cm === 0 ? '0 cm' : cm}
+          </text>
+        ),
+      )}
+    </g>
   );
 }
 

@@ -4,6 +4,7 @@ import type {
   MeasurementCode,
   ObservationCode,
   ObservationRecord,
+  ScanState,
 } from '@chordae/contract';
 import { caseInput, standing } from '@chordae/interpretation';
 import { lastWhere } from '../../host/last-where';
@@ -22,11 +23,16 @@ export interface Typed {
   readonly measurements: ReadonlyMap<string, InterpretationInput['measurements'][number] | null>;
   readonly answers: ReadonlyMap<ObservationCode, string | null>;
   readonly referral: Readonly<Record<string, unknown>>;
-  readonly state: Partial<InterpretationInput['state']>;
+  readonly state: Partial<ScanState>;
 }
 
 export function cellKey(code: MeasurementCode, beat: number | null): string {
   return `${code}:${beat ?? 1}`;
+}
+
+/** Answers about the animal; which views could not be had is said by the views. */
+function answersOf(state: Typed['state']): Partial<InterpretationInput['state']> {
+  return Object.fromEntries(Object.entries(state).filter(([question]) => question !== 'notPossible'));
 }
 
 /** The engine's input from the case and what was typed since; the same as the server's once all is saved. */
@@ -36,7 +42,9 @@ export function liveInput(c: CaseView, typed: Typed): InterpretationInput {
     patient: c.patient,
     plan: (typed.referral['plan'] as CaseView['referral']['plan'] | undefined) ?? referral.plan,
     urgencyAsked: referral.urgencyAsked,
-    scans: c.scans,
+    scans: c.scans.map((scan, n) =>
+      n === c.scans.length - 1 ? { ...scan, state: { ...scan.state, ...typed.state } } : scan,
+    ),
     measurements: c.measurements.filter(
       (m) => m.side !== 'sender' || !typed.measurements.has(cellKey(m.code, m.beat)),
     ),
@@ -51,7 +59,7 @@ export function liveInput(c: CaseView, typed: Typed): InterpretationInput {
   );
   return {
     ...saved,
-    state: { ...saved.state, ...typed.state },
+    state: { ...saved.state, ...answersOf(typed.state) },
     measurements: [...saved.measurements, ...(fresh as InterpretationInput['measurements'])],
     observations: [...saved.observations, ...given],
   };

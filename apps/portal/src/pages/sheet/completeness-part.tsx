@@ -1,6 +1,7 @@
-import type { Interpretation, Species } from '@chordae/contract';
+import type { Interpretation, NotPossibleReason, ScanState, Species, ViewId } from '@chordae/contract';
 import { AGAIN_HELD, capital, sayScanAgain, sayViewCompleteness, sayWithoutIt } from '@chordae/words';
 import { Link } from '@tanstack/react-router';
+import type { KeyboardEvent } from 'react';
 import { ViewSketch } from '../../kit/view-drawing';
 import { bodyOf } from '../views/guide-text';
 
@@ -8,7 +9,22 @@ import { bodyOf } from '../views/guide-text';
 const SHOWN = 3;
 
 /** The views of the plan as drawings: filled, dotted, hatched, outline; then what to scan again, most useful first. */
-export function CompletenessPart({ result, species }: { result: Interpretation; species: Species }) {
+export function CompletenessPart({
+  result,
+  species,
+  notPossible = {},
+  onNotPossible = null,
+}: {
+  result: Interpretation;
+  species: Species;
+  notPossible?: NonNullable<ScanState['notPossible']>;
+  /** null: nothing may be changed now. */
+  onNotPossible?: ((said: NonNullable<ScanState['notPossible']>) => void) | null;
+}) {
+  const say = (view: ViewId, why: NotPossibleReason | null) => {
+    const { [view]: _, ...others } = notPossible;
+    onNotPossible?.(why === null ? others : { ...others, [view]: why });
+  };
   return (
     <section className="part" aria-labelledby="p-views">
       <h2 id="p-views">Views for this question</h2>
@@ -16,13 +32,30 @@ export function CompletenessPart({ result, species }: { result: Interpretation; 
         {result.completeness.views.map((view) => {
           const said = sayViewCompleteness(view);
           return (
-            <li key={view.view}>
+            <li
+              key={view.view}
+              onKeyDown={(event) => {
+                const asked =
+                  onNotPossible !== null && (view.state === 'missing' || view.state === 'not-possible');
+                const why = reasonByKey(event);
+                if (!asked || !why) return;
+                event.preventDefault();
+                say(view.view, notPossible[view.view] === why ? null : why);
+              }}
+            >
               <ViewSketch view={view.view} state={view.state} />
               <p className="view-name">{capital(said.name)}</p>
               <p className="view-state">
                 <b>{said.state}</b>, {view.need === 'must' ? 'needed' : 'helps'}
               </p>
               {view.why ? <p className="hint">{view.why}</p> : null}
+              {onNotPossible !== null && (view.state === 'missing' || view.state === 'not-possible') ? (
+                <NotPossible
+                  name={said.name}
+                  why={notPossible[view.view] ?? null}
+                  onSay={(why) => say(view.view, why)}
+                />
+              ) : null}
               {said.how && result.completeness.againHeld === null ? (
                 <details className="hint">
                   <summary>How to get it</summary>
@@ -42,6 +75,51 @@ export function CompletenessPart({ result, species }: { result: Interpretation; 
       </ul>
       <ScanAgainList completeness={result.completeness} />
     </section>
+  );
+}
+
+/** One key each, while the view has the focus. */
+const REASON_KEYS: readonly (readonly [string, NotPossibleReason])[] = [
+  ['p', 'panting'],
+  ['d', 'distress'],
+  ['w', 'no window'],
+  ['t', 'no time left'],
+];
+
+function reasonByKey(event: KeyboardEvent<HTMLElement>): NotPossibleReason | null {
+  if (event.metaKey || event.ctrlKey || event.altKey) return null;
+  return REASON_KEYS.find(([key]) => key === event.key)?.[1] ?? null;
+}
+
+/** Why a view could not be had: one touch, or one key; the same again takes it back. */
+function NotPossible({
+  name,
+  why,
+  onSay,
+}: {
+  name: string;
+  why: NotPossibleReason | null;
+  onSay: (why: NotPossibleReason | null) => void;
+}) {
+  return (
+    <div className="not-possible" role="group" aria-label={`Not possible: ${name}`}>
+      <span className="hint">Not possible:</span>
+      {REASON_KEYS.map(([key, reason]) => (
+        <button
+          key={reason}
+          type="button"
+          className="not-possible-why"
+          aria-pressed={why === reason}
+          aria-keyshortcuts={key}
+          onClick={() => onSay(why === reason ? null : reason)}
+        >
+          {reason}{' '}
+          <kbd className="key" aria-hidden="true">
+            {key}
+          </kbd>
+        </button>
+      ))}
+    </div>
   );
 }
 

@@ -115,6 +115,7 @@ function Sheet({ c, mayAct }: { c: CaseView; mayAct: boolean }) {
     reread,
     rowOf.scan(scan?.id ?? ''),
   );
+  const scanState = { ...scan?.state, ...(state.own['state'] as Partial<NonNullable<typeof scan>['state']>) };
   const answers = useAnswers(c);
   const cells = useCells(c);
   const items = useUploads(place);
@@ -212,7 +213,14 @@ function Sheet({ c, mayAct }: { c: CaseView; mayAct: boolean }) {
           held={result.completeness.againHeld !== null}
           scanIdFor={adding ? scanIdFor : null}
         />
-        <CompletenessPart result={result} species={c.patient.species} />
+        <CompletenessPart
+          result={result}
+          species={c.patient.species}
+          notPossible={scanState.notPossible ?? {}}
+          onNotPossible={
+            editing ? (notPossible) => state.queue.set({ state: { ...scanState, notPossible } }) : null
+          }
+        />
         <MeasurementsPart c={c} cells={cells} editing={measuring} />
         <CompanionPart c={c} cells={cells} answers={answers} editing={measuring} />
         {scan ? (
