@@ -1,8 +1,9 @@
 /**
- * How long one answer takes: a full case of 30 measurements and 12 views, after warm-up. Prints one JSON line per
- * figure. Peer: a plain loop of as many Math.pow calls as the case holds measurements, as the machine's own pace.
+ * How long one answer takes: a full case of 30 measurements and 12 views, after warm-up: the core of it (indices, flags,
+ * stages, urgency) and the whole record (with the input's hash, checks and completeness). Prints one JSON line per figure. Peer: a plain loop of as many Math.pow calls as the case holds measurements, as the machine's own pace.
  */
 import { interpret, whatWouldChange } from '@chordae/interpretation';
+import { judge } from '../../packages/interpretation/src/interpret';
 import { median } from './figures';
 import { fullCase } from './full-case';
 
@@ -28,6 +29,12 @@ function timesUs(work: (i: number) => unknown): number[] {
 }
 
 let sink = 0;
+const core = (species: 'dog' | 'cat') =>
+  timesUs((i) => {
+    sink += judge(cases[species][i % WARM_UP] as (typeof cases.dog)[0]).flags.length;
+  });
+const dogCore = core('dog');
+const catCore = core('cat');
 const dog = timesUs((i) => {
   sink += interpret(cases.dog[i % WARM_UP] as (typeof cases.dog)[0]).flags.length;
 });
@@ -42,6 +49,16 @@ const line = (name: string, value: number, extra: object = {}): void =>
   console.log(JSON.stringify({ name, value: Number(value.toFixed(2)), unit: 'µs', ...extra }));
 
 const peerUs = median(peer);
+line('interpret.dog.core.median', median(dogCore), {
+  peer: peerUs,
+  ratio: Number((median(dogCore) / peerUs).toFixed(1)),
+  limit: 100,
+});
+line('interpret.cat.core.median', median(catCore), {
+  peer: peerUs,
+  ratio: Number((median(catCore) / peerUs).toFixed(1)),
+  limit: 100,
+});
 line('interpret.dog.full.median', median(dog), {
   peer: peerUs,
   ratio: Number((median(dog) / peerUs).toFixed(1)),
