@@ -2,13 +2,10 @@ import { z } from 'zod';
 import { id } from './ids';
 import { learning, sender } from './learning';
 import { route } from './route';
+import { onReferral, practiceAll, readers, vets } from './route-params';
 import { shelfClip, shelfEntry, teachingState } from './teaching';
 import { viewId } from './terms';
 
-const vets = ['referring-vet', 'sonographer'] as const;
-const practiceAll = ['referring-vet', 'sonographer', 'manager'] as const;
-const readers = ['cardiologist', 'lead'] as const;
-const inCase = z.object({ practiceId: id, referralId: id });
 const onShelf = z.object({ groupId: id, teachingId: id });
 
 /** What readers made of a person's scans, for that person and the lead of the readers; and the teaching shelf. */
@@ -41,7 +38,7 @@ export const learningRoutes = {
     method: 'GET',
     path: '/api/cases/:practiceId/:referralId/teaching',
     access: { practice: practiceAll, group: readers },
-    params: inCase,
+    params: onReferral,
     reply: teachingState,
     summary: 'Consent to teaching, and what of a case is on the shelf',
   }),
@@ -49,7 +46,7 @@ export const learningRoutes = {
     method: 'PUT',
     path: '/api/practices/:practiceId/referrals/:referralId/teaching-consent',
     access: { practice: vets },
-    params: inCase,
+    params: onReferral,
     body: z.object({ given: z.boolean() }),
     reply: teachingState,
     summary:

@@ -2,10 +2,9 @@ import { z } from 'zod';
 import { id } from './ids';
 import { machineKey, openScan } from './machine-access';
 import { route } from './route';
+import { inPractice, vets } from './route-params';
 
 const keepers = ['referring-vet', 'manager'] as const;
-const vets = ['referring-vet', 'sonographer'] as const;
-const inPractice = z.object({ practiceId: id });
 const onKey = z.object({ practiceId: id, keyId: id });
 
 /** Keys of a practice's machines, and what such a key may ask besides sending files. */

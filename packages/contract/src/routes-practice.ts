@@ -4,10 +4,8 @@ import { accountPrices, month, monthAccount } from './month-account';
 import { likelyPair, mergeEntry, patientList, patientPage } from './patient-work';
 import { practicePage, practiceParticulars } from './practice-page';
 import { route } from './route';
+import { inPractice, practiceAll, vets } from './route-params';
 
-const vets = ['referring-vet', 'sonographer'] as const;
-const practiceAll = ['referring-vet', 'sonographer', 'manager'] as const;
-const inPractice = z.object({ practiceId: id });
 const ofMonth = z.object({ month });
 /** `bom=1`: with the mark by which some spreadsheets know UTF-8. */
 const asCsv = ofMonth.extend({ bom: z.enum(['1']).optional() });

@@ -2,12 +2,10 @@ import { z } from 'zod';
 import { patchOf, patchReply } from './draft-patch';
 import { id, moment, revision, sha256 } from './ids';
 import { route } from './route';
+import { onReferral, practiceAll, readers } from './route-params';
 import { reportFields, reportMessage, reportText } from './scan-report';
 
 const whoScans = ['referring-vet', 'sonographer'] as const;
-const practiceAll = ['referring-vet', 'sonographer', 'manager'] as const;
-const readers = ['cardiologist', 'lead'] as const;
-const onReferral = z.object({ practiceId: id, referralId: id });
 const signed = z.object({ signedId: id, sha256 });
 
 /** Scan reports: written and signed by the person who scanned, for the practice. */

@@ -14,9 +14,8 @@ import {
   visitFields,
 } from './rounds';
 import { route } from './route';
+import { practiceAll, vets } from './route-params';
 
-const vets = ['referring-vet', 'sonographer'] as const;
-const practiceAll = ['referring-vet', 'sonographer', 'manager'] as const;
 const onRound = z.object({ roundId: id });
 const onVisit = z.object({ practiceId: id, visitId: id });
 const onRequest = z.object({ practiceId: id, requestId: id });

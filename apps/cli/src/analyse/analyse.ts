@@ -1,6 +1,6 @@
-import type { Dirent } from 'node:fs';
-import { readdir, stat } from 'node:fs/promises';
+import { stat } from 'node:fs/promises';
 import path from 'node:path';
+import { filesBelow } from '../files-below';
 import { analyseFile } from './analyse-file';
 import { readArguments } from './arguments';
 import { analysisLine, analysisText } from './say-analysis';
@@ -35,22 +35,11 @@ export async function analyse(args: string[], print: Print, complain: Print): Pr
     return answer.outcome === 'read' ? 0 : 1;
   }
   let refused = 0;
-  for await (const file of filesBelow(place)) {
+  for await (const file of filesBelow(place, { hidden: true })) {
     const answer = await analyseFile(path.join(place, file), file, picture).catch(() => null);
     if (answer?.outcome !== 'read') refused += 1;
     if (answer === null) complain(`chordae analyse: ${file} cannot be read.`);
     else print(json ? JSON.stringify(answer) : analysisLine(answer));
   }
   return refused === 0 ? 0 : 1;
-}
-
-/** Plain files in their order by name, folder by folder; links are not followed. */
-async function* filesBelow(folder: string, below = ''): AsyncGenerator<string> {
-  const entries: Dirent[] = await readdir(path.join(folder, below), { withFileTypes: true }).catch(() => []);
-  entries.sort((a, b) => a.name.localeCompare(b.name, 'en', { numeric: true }));
-  for (const entry of entries) {
-    const at = path.join(below, entry.name);
-    if (entry.isDirectory()) yield* filesBelow(folder, at);
-    else if (entry.isFile()) yield at;
-  }
 }

@@ -1,9 +1,9 @@
-import type { Dirent } from 'node:fs';
-import { readdir, stat } from 'node:fs/promises';
+import { stat } from 'node:fs/promises';
 import path from 'node:path';
 import { openFileSource, sha256OfFile } from '@chordae/codecs/node';
 import type { MachineSays, OpenScan } from '@chordae/contract';
 import { describeDicom, locateFrames, recognise } from '@chordae/dicom';
+import { filesBelow } from '../files-below';
 import type { SentFile, SentState } from './sent-state';
 import { Refused, type Server } from './server';
 import { whereTo } from './where-to';
@@ -49,7 +49,7 @@ export async function sendFolder(
   const named = asked.referral === null ? null : open.find((s) => s.number === asked.referral);
   if (named === undefined)
     throw new Refused(`no open case of this practice has the number ${asked.referral ?? ''}.`);
-  for await (const file of filesBelow(asked.folder)) {
+  for await (const file of filesBelow(asked.folder, { hidden: false })) {
     try {
       done(await sendOne(ports, practiceId, asked.folder, file, named, open, told));
     } catch (error) {
@@ -135,16 +135,4 @@ async function isWhole(read: Awaited<ReturnType<typeof describeDicom>>): Promise
   if (read.value.header.coding !== 'stream') return true;
   const places = await locateFrames(read.value);
   return places.ok || !cut(places.problem.code);
-}
-
-/** Plain files below a folder in order of their names; hidden ones and links are left alone. */
-async function* filesBelow(folder: string, below = ''): AsyncGenerator<string> {
-  const entries: Dirent[] = await readdir(path.join(folder, below), { withFileTypes: true }).catch(() => []);
-  entries.sort((a, b) => a.name.localeCompare(b.name, 'en', { numeric: true }));
-  for (const entry of entries) {
-    if (entry.name.startsWith('.')) continue;
-    const at = path.join(below, entry.name);
-    if (entry.isDirectory()) yield* filesBelow(folder, at);
-    else if (entry.isFile()) yield at;
-  }
 }
