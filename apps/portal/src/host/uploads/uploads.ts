@@ -290,7 +290,11 @@ class Uploads {
     });
     if (smallFirst || !navigator.onLine || this.rest.rests()) {
       for (const i of free)
-        if (i.state === 'waiting' && i.says === null && (!navigator.onLine || this.rest.rests()))
+        if (
+          i.state === 'waiting' &&
+          (i.says === null || i.says === SMALL_FIRST) &&
+          (!navigator.onLine || this.rest.rests())
+        )
           this.change(i.arrivalId, { says: KEPT_HERE });
       return;
     }
