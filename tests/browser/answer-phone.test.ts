@@ -132,8 +132,10 @@ describe('an answer on a phone', () => {
     await first.waitFor();
     const why = page.getByText('Fits degenerative mitral valve disease with a large');
     const [a, b] = [await first.boundingBox(), await why.boundingBox()];
-    // Both without scrolling, in that order, and above the bar.
+    // Both without scrolling, in that order, and above the bar; what was answered ahead, and read, comes after.
     expect(a?.y ?? 0).toBeLessThan(b?.y ?? 0);
+    const ahead = await page.getByText('Do not anaesthetise today.').boundingBox();
+    expect(ahead?.y ?? 0).toBeGreaterThan(b?.y ?? 0);
     expect((b?.y ?? 0) + (b?.height ?? 0)).toBeLessThan((await bar().boundingBox())?.y ?? 0);
     expect(await withinReach(controls())).toEqual(['Call', 'Ask', 'Print', 'Keeper']);
     expect(await page.evaluate(() => document.documentElement.scrollWidth - innerWidth)).toBeLessThanOrEqual(

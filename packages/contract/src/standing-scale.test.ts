@@ -67,6 +67,11 @@ describe('a scale on a filmed screen', () => {
     expect(standingScale(rows, CLIP)).toEqual({ scale: null, wants: 'they-differ' });
   });
 
+  it('of the sender stands, although a reader agreed to a ruler', () => {
+    const rows = [filmed(), distance(50, 100, 90, 'sender'), distance(50, 100, 0, 'sender'), ruler()];
+    expect(standingScale(rows, CLIP).scale?.from).toBe('two-distances');
+  });
+
   it('of a reader does not lean on a distance of the sender', () => {
     const rows = [filmed(), distance(50, 100, 90, 'sender'), distance(50, 100, 0, 'reader')];
     expect(standingScale(rows, CLIP)).toEqual({ scale: null, wants: 'one-more' });

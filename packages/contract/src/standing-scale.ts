@@ -40,14 +40,18 @@ export function standingScale(
   all: readonly ClipStatementRecord[],
   clipId: string,
 ): { readonly scale: StandingScale | null; readonly wants: FilmedScaleWants } {
-  const newest = standingStatement(all, clipId, 'calibration');
   if (!isFilmed(all, clipId)) {
-    const said = newest?.statement;
+    const said = standingStatement(all, clipId, 'calibration')?.statement;
     return { scale: said ? { cmPerPixel: said.cmPerPixel, from: said.from } : null, wants: null };
   }
-  const drawn = all
-    .filter((r) => r.clipId === clipId && r.side === (newest?.side ?? 'sender'))
-    .flatMap((r) => (r.statement.kind === 'calibration' && r.statement.points ? [r.statement] : []));
+  const everybodys = all.flatMap((r) =>
+    r.clipId === clipId && r.statement.kind === 'calibration' && r.statement.points
+      ? [{ side: r.side, statement: r.statement }]
+      : [],
+  );
+  // A reader's distances stand before the sender's; a ruler that a reader agreed to takes nothing away from them.
+  const side = everybodys.some((r) => r.side === 'reader') ? 'reader' : 'sender';
+  const drawn = everybodys.filter((r) => r.side === side).map((r) => r.statement);
   const last = drawn.at(-1);
   if (!last) return { scale: null, wants: 'two-distances' };
   const others = drawn.slice(0, -1);

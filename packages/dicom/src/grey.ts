@@ -26,9 +26,10 @@ export function readGreyLevels(file: DataSet, format: GreyFormat): GreyLevels | 
   const { bitsStored, signed, inverted } = format;
   const count = 2 ** bitsStored;
   const stored = (n: number): number => (signed && n >= count / 2 ? n - count : n);
-  const modality = modalityOf(dataSet);
+  const modality = modalityOf(dataSet, signed);
   const values = Float64Array.from({ length: count }, (_, n) => modality(stored(n)));
-  const shown = lookedUp(dataSet, values) ?? windowed(dataSet, values) ?? whole(dataSet, values, format);
+  const shown =
+    lookedUp(dataSet, values, signed) ?? windowed(dataSet, values) ?? whole(dataSet, values, format);
   if (bitsStored === 8 && !signed && !inverted && isAsStored(shown.levels)) return null;
   const levels = inverted ? shown.levels.map((level) => 255 - level) : shown.levels;
   return { levels, problems: shown.problems };
@@ -50,8 +51,8 @@ function isAsStored(levels: Uint8Array): boolean {
 }
 
 /** Modality LUT Sequence (0028,3000), else Rescale Slope and Intercept (0028,1053), (0028,1052). */
-function modalityOf(dataSet: DataSet): (value: number) => number {
-  const table = tableOf(items(dataSet, 'x00283000')[0]);
+function modalityOf(dataSet: DataSet, signed: boolean): (value: number) => number {
+  const table = tableOf(items(dataSet, 'x00283000')[0], signed);
   if (table !== null) return table;
   const slope = decimal(dataSet, 'x00281053') ?? 1;
   const intercept = decimal(dataSet, 'x00281052') ?? 0;
@@ -60,14 +61,16 @@ function modalityOf(dataSet: DataSet): (value: number) => number {
 }
 
 /** A LUT of C.11.1 or C.11.2: values below the first take the first entry, above the last the last. null: none, or damaged. */
-function tableOf(item: DataSet | undefined): ((value: number) => number) | null {
+function tableOf(item: DataSet | undefined, signed: boolean): ((value: number) => number) | null {
   const bytes = item === undefined ? null : rawBytes(item, 'x00283006');
   const said = item === undefined ? null : uint16(item, 'x00283002', 0);
   if (item === undefined || bytes === null || said === null) return null;
   const count = said === 0 ? 65536 : said;
-  // The first stored value is signed where the pixels are (US or SS).
+  // The first stored value is signed where the pixels are (US or SS); an implicit file does not say which.
   const vr = item.elements.get('x00283002')?.vr;
-  const first = (vr === 'SS' ? int16(item, 'x00283002', 1) : uint16(item, 'x00283002', 1)) ?? 0;
+  const first =
+    (vr === 'SS' || (vr !== 'US' && signed) ? int16(item, 'x00283002', 1) : uint16(item, 'x00283002', 1)) ??
+    0;
   const wide = bytes.length >= 2 * count;
   if (!wide && bytes.length < count) return null;
   const [low, high] = item.littleEndian ? [0, 1] : [1, 0];
@@ -79,9 +82,9 @@ function tableOf(item: DataSet | undefined): ((value: number) => number) | null 
 type Shown = { readonly levels: Uint8Array; readonly problems: Problem[] };
 
 /** VOI LUT Sequence (0028,3010): its entries span as many bits as it says. */
-function lookedUp(dataSet: DataSet, values: Float64Array): Shown | null {
+function lookedUp(dataSet: DataSet, values: Float64Array, signed: boolean): Shown | null {
   const item = items(dataSet, 'x00283010')[0];
-  const table = tableOf(item);
+  const table = tableOf(item, signed);
   const bits = item === undefined ? null : uint16(item, 'x00283002', 2);
   if (table === null || bits === null || bits < 8 || bits > 16) return null;
   const most = 2 ** bits - 1;

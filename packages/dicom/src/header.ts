@@ -104,6 +104,7 @@ async function inflateAll(
   const small = file.size - at <= largestDeflated;
   const inflated = small ? inflate(await file.read(at, file.size - at), largestInflated) : null;
   if (inflated !== null) return { ok: true, value: memorySource(inflated) };
+  if (!small && inflateAside === undefined) return refuse('DICOM_HEADER_TOO_LARGE');
   const aside = (await inflateAside?.(file, at)) ?? null;
   return aside === null ? refuse('DICOM_DAMAGED') : { ok: true, value: aside };
 }

@@ -75,8 +75,8 @@ export function decodeWithEscapes(bytes: Uint8Array, firstUpper: string): string
       at = end - 1;
       continue;
     }
-    // A two-byte set in the lower half takes bytes that would else be delimiters.
-    const delimits = delimiters.has(byte) && sets.G0.recode === asTheyAre;
+    // A two-byte set in the lower half takes bytes that would else be delimiters, never those that end a line.
+    const delimits = delimiters.has(byte) && (byte < 0x20 || sets.G0.recode === asTheyAre);
     const half = byte < 0x80 ? 'G0' : 'G1';
     if (delimits || half !== runHalf) flush();
     runHalf = half;

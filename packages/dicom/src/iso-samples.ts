@@ -187,8 +187,9 @@ function samplesOf(
   if (sizes.length > mostSamples) return refuse('FRAMES_TOO_MANY', { frames: sizes.length });
   const offsets = offsetsOf(index, box('stsc'), box('stco'), box('co64'), sizes);
   const steps = runsOf(index, box('stts'), sizes.length);
-  const delays = runsOf(index, box('ctts'), sizes.length) ?? sizes.map(() => 0);
-  if (offsets === null || steps === null) return refuse('FILM_DAMAGED');
+  const late = box('ctts');
+  const delays = late === null ? sizes.map(() => 0) : runsOf(index, late, sizes.length);
+  if (offsets === null || steps === null || delays === null) return refuse('FILM_DAMAGED');
   const keys = keysOf(index, box('stss'));
   const shown: number[] = [];
   let at = 0;

@@ -27,7 +27,7 @@ export type { SectorGeometry, SectorReason } from './sector/sector-geometry';
 export { sectorMask } from './sector/sector-geometry';
 export { findStillText } from './sector/still-text';
 export { assessOutlines, ellipseOfOutline } from './short-axis/from-outline';
+export type { LvTrace, TracedFrame } from './short-axis/lv-trace';
 export type { PlaneAssessment, PlaneOptions } from './short-axis/plane-assessment';
 export { assessShortAxisPlane, tiltOfAxisRatio } from './short-axis/plane-assessment';
-export type { LvTrace, TracedFrame } from './short-axis/trace';
 export { traceLvShortAxis, traceWorkingClip } from './short-axis/trace';

@@ -1,3 +1,5 @@
+import { halve as halvePlanes } from '../src/learned/finder/planes';
+
 /**
  * Convolutions for training, on planes with a rim: each row of a plane has one spare place at either end, and there is one spare
  * row above and below, so that a shift by one is one offset for the whole plane. The rim holds 0 at the ends of rows and the
@@ -156,20 +158,7 @@ export function backWeights(
 
 /** Mean of each two by two, into planes of half size. */
 export function halve(input: Float32Array, from: Shape, out: Float32Array): void {
-  const [stride, plane] = [strideOf(from), planeOf(from)];
-  const half: Shape = { channels: from.channels, angles: from.angles / 2, radii: from.radii / 2 };
-  const [hs, hp] = [strideOf(half), planeOf(half)];
-  for (let c = 0; c < from.channels; c += 1)
-    for (let a = 0; a < half.angles; a += 1)
-      for (let r = 0; r < half.radii; r += 1) {
-        const i = c * plane + (2 * a + 1) * stride + 2 * r + 1;
-        out[c * hp + (a + 1) * hs + r + 1] =
-          ((input[i] as number) +
-            (input[i + 1] as number) +
-            (input[i + stride] as number) +
-            (input[i + stride + 1] as number)) /
-          4;
-      }
+  halvePlanes(input, { channels: from.channels, rows: from.angles, columns: from.radii }, out);
 }
 
 /** Gradient before halving, and only where the value had not been cut off. */

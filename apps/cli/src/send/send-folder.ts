@@ -128,11 +128,11 @@ async function placeOf(
   return named ? { to: named } : whereTo(machine, open);
 }
 
-/** Does a file hold what its header promises; frames of their own are counted by their heads alone. */
+/** Does a file hold what its header promises; native frames are counted where the header is read. */
 async function isWhole(read: Awaited<ReturnType<typeof describeDicom>>): Promise<boolean> {
   const cut = (code: string) => code === 'FILE_TRUNCATED' || code === 'FRAMES_MISSING';
   if (!read.ok) return !cut(read.problem.code);
-  if (read.value.header.coding !== 'stream') return true;
+  if (read.value.header.coding === 'native') return true;
   const places = await locateFrames(read.value);
   return places.ok || !cut(places.problem.code);
 }

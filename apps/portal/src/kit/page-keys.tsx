@@ -1,4 +1,4 @@
-import { useEffect } from 'react';
+import { useEffect, useState } from 'react';
 
 /** A part of a page that a chord of Alt and a letter leads to. */
 export interface PartKey {
@@ -32,6 +32,10 @@ function chordOf(event: KeyboardEvent): string | null {
 
 const seen = (element: HTMLElement): boolean => element.getClientRects().length > 0;
 
+/** What a chord presses, where it is in sight. */
+const onPage = (chord: string): HTMLElement | undefined =>
+  [...document.querySelectorAll<HTMLElement>(`[data-key="${chord}"]`)].find(seen);
+
 /** The part's first field in sight, at the top of the window; its heading where it holds none. */
 function goTo(id: string): boolean {
   const mark = document.getElementById(id);
@@ -57,9 +61,7 @@ export function PageKeys({ parts, presses }: { parts: readonly PartKey[]; presse
       const chord = chordOf(event);
       if (chord === null || event.defaultPrevented || document.querySelector('dialog[open]')) return;
       const part = parts.find((p) => chord === `Alt ${p.letter}`);
-      const target = presses.some((p) => p.chord === chord)
-        ? [...document.querySelectorAll<HTMLElement>(`[data-key="${chord}"]`)].find(seen)
-        : undefined;
+      const target = presses.some((p) => p.chord === chord) ? onPage(chord) : undefined;
       if (target) target.click();
       else if (!part || !goTo(part.id)) return;
       event.preventDefault();
@@ -67,14 +69,18 @@ export function PageKeys({ parts, presses }: { parts: readonly PartKey[]; presse
     globalThis.addEventListener('keydown', press);
     return () => globalThis.removeEventListener('keydown', press);
   }, [parts, presses]);
+  const [shown, setShown] = useState<readonly (readonly [chord: string, words: string])[]>([]);
+  // What the page holds changes with the case: looked up when somebody asks.
+  const look = () =>
+    setShown([
+      ...presses.filter((p) => onPage(p.chord)).map((p) => [p.chord, p.does] as const),
+      ...parts.filter((p) => document.getElementById(p.id)).map((p) => [`Alt ${p.letter}`, p.name] as const),
+    ]);
   return (
-    <details className="page-keys">
+    <details className="page-keys" onToggle={look}>
       <summary>Keys on this page</summary>
       <dl>
-        {[
-          ...presses.map((p) => [p.chord, p.does] as const),
-          ...parts.map((p) => [`Alt ${p.letter}`, p.name] as const),
-        ].map(([chord, words]) => (
+        {shown.map(([chord, words]) => (
           <div key={chord}>
             <dt>
               <kbd className="key">{chord}</kbd>

@@ -83,6 +83,11 @@ class FramesInOrder {
   private readonly ready = new Map<number, LumaFrame>();
   private fed = 0;
   private given = -1;
+  /** Pictures before this one are let go as they come out. */
+  private wanted = 0;
+  /** The one given last: a picture and its greys are often asked for one after the other. */
+  private last: { readonly frame: number; readonly luma: LumaFrame } | null = null;
+  private queue: Promise<unknown> = Promise.resolve();
   private failed = false;
 
   constructor(
@@ -102,6 +107,7 @@ class FramesInOrder {
     this.ready.clear();
     this.fed = 0;
     this.given = -1;
+    this.wanted = 0;
     this.failed = false;
     const { configuration, widthPx, heightPx } = this.film;
     const digits = Array.from(configuration.subarray(1, 4), (byte) =>
@@ -111,7 +117,7 @@ class FramesInOrder {
       { codec: `avc1.${digits}`, description: configuration, widthPx, heightPx },
       ({ number, frame }) => {
         if (frame === null) this.failed = true;
-        else this.ready.set(number, turned(frame, this.film.turnedDegrees));
+        else if (number >= this.wanted) this.ready.set(number, turned(frame, this.film.turnedDegrees));
       },
       () => {
         this.failed = true;
@@ -120,15 +126,25 @@ class FramesInOrder {
     return this.decoding !== null;
   }
 
-  async luma(frame: number): Promise<Read<LumaFrame>> {
+  /** One after the other: two at once would put in the same samples twice. */
+  luma(frame: number): Promise<Read<LumaFrame>> {
+    const asked = this.queue.then(() => this.read(frame));
+    this.queue = asked.catch(() => undefined);
+    return asked;
+  }
+
+  private async read(frame: number): Promise<Read<LumaFrame>> {
     const frames = this.film.samples.length;
     if (frame < 0 || frame >= frames) return refuse('FRAME_NOT_THERE', { frame: frame + 1, frames });
+    if (this.last?.frame === frame) return { ok: true, value: this.last.luma };
     if (frame <= this.given && !(await this.start())) return refuse('FRAME_DAMAGED', { frame: frame + 1 });
+    this.wanted = frame;
     for (;;) {
       const found = this.ready.get(frame);
       if (found !== undefined) {
         for (const number of this.ready.keys()) if (number <= frame) this.ready.delete(number);
         this.given = frame;
+        this.last = { frame, luma: found };
         return { ok: true, value: found };
       }
       if (this.failed || !(await this.feed())) return refuse('FRAME_DAMAGED', { frame: frame + 1 });
@@ -144,7 +160,13 @@ class FramesInOrder {
       const sample = samples[this.fed];
       const bytes = sample === undefined ? null : await readFrame(this.source, [sample]);
       if (sample === undefined || bytes === null || !bytes.ok) return false;
-      decoding.decode(bytes.value, this.shownAs[this.fed] ?? 0, sample.isKey);
+      try {
+        decoding.decode(bytes.value, this.shownAs[this.fed] ?? 0, sample.isKey);
+      } catch {
+        // The decoder gave up meanwhile, or takes nothing before a key frame.
+        this.failed = true;
+        return true;
+      }
     }
     await (this.fed < samples.length ? decoding.settle() : decoding.flush()).catch(() => {
       this.failed = true;

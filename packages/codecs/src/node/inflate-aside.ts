@@ -29,7 +29,9 @@ export class InflatedFiles {
       const source = await openFileSource(place);
       this.sources.push(source);
       return source;
-    } catch {
+    } catch (error) {
+      // A full disk is no damage of the file.
+      if ((error as NodeJS.ErrnoException).code === 'ENOSPC') throw error;
       return null;
     } finally {
       // It stays readable by its handle; where the system does not allow that, the folder is emptied later.
@@ -54,7 +56,7 @@ async function write(place: string, inflated: AsyncIterable<Uint8Array>, most: n
     for await (const piece of inflated) {
       bytes += piece.length;
       if (bytes > most) throw new Error('inflates to more than is taken');
-      await handle.write(piece);
+      await handle.writeFile(piece);
     }
   } finally {
     await handle.close();

@@ -94,7 +94,7 @@ function fitRound(clip: WorkingClip, frame: Plane, start: Ellipse, rounds: numbe
   return fit;
 }
 
-function tryed(clip: WorkingClip, frame: Plane, seed: RootSeed): Candidate | null {
+function fitAtSeed(clip: WorkingClip, frame: Plane, seed: RootSeed): Candidate | null {
   const fit = fitRound(clip, frame, { cx: seed.x, cy: seed.y, radius: seed.radius, u: 0, v: 0 }, 2);
   return fit ? { fit, frame, value: fit.score * seed.score } : null;
 }
@@ -133,7 +133,7 @@ function overFrames(clip: WorkingClip, frames: readonly Plane[], best: Candidate
 function fitAt(clip: WorkingClip, place: Ellipse): Candidate | null {
   const seed: RootSeed = { x: place.cx, y: place.cy, radius: place.radius, score: 1 };
   const candidates = spreadFrames(clip.frames, 6)
-    .map((frame) => tryed(clip, frame, seed))
+    .map((frame) => fitAtSeed(clip, frame, seed))
     .filter((c) => c !== null)
     .sort((a, b) => b.value - a.value);
   return candidates[0] ?? null;

@@ -13,7 +13,7 @@ import { expectedDepthCm, findDepthRuler } from '../ruler/find-ruler';
 import { detectSectorGeometry } from '../sector/detect-sector';
 import type { SectorGeometry } from '../sector/sector-geometry';
 import { findStillText } from '../sector/still-text';
-import type { LvTrace } from '../short-axis/trace';
+import { noTrace } from '../short-axis/lv-trace';
 import { traceWorkingClip } from '../short-axis/trace';
 import { imagingEngine } from './engine';
 import { shortAxisPart } from './short-axis-part';
@@ -98,19 +98,6 @@ const noClip: WorkingClip = {
   scale: 1,
   window: { x0: 0, y0: 0, x1: 1, y1: 1 },
   brightLimit: 20,
-};
-
-const noTrace: LvTrace = {
-  frames: null,
-  endDiastole: null,
-  wallFactor: 0,
-  bloodAreaCurve: [],
-  contrast: 0,
-  seedLead: 0,
-  agreement: 0,
-  largest: [],
-  rightSide: null,
-  brightInside: 0,
 };
 
 function goodTimes(times: readonly number[] | null, count: number): readonly number[] | null {

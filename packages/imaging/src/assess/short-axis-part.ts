@@ -4,8 +4,8 @@ import type { GrayFrame } from '../gray-frame';
 import { learnedShortAxisTilt } from '../learned/short-axis-tilt';
 import { weightsBase64 } from '../learned/short-axis-weights';
 import { ellipseAxes, ellipsePolygon } from '../picture/ellipse';
+import type { LvTrace } from '../short-axis/lv-trace';
 import { assessShortAxisPlane } from '../short-axis/plane-assessment';
-import type { LvTrace } from '../short-axis/trace';
 
 /** Points of an outline as it is drawn. */
 const outlinePoints = 32;

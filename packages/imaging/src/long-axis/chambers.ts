@@ -11,8 +11,6 @@ export interface LongAxisShape {
   readonly width: number;
   /** How far its apical end moves towards the base in systole, part of the length; null where systole was not seen. */
   readonly apexMotion: number | null;
-  /** How pointed its apical end is: width of its last fifth by the greatest width. */
-  readonly apexWidth: number;
   /** Thickness of the right ventricle over the left one's middle half, and width of the left atrium across the axis. */
   readonly rightVentricle: number | null;
   readonly leftAtrium: number | null;
@@ -102,12 +100,10 @@ export function longAxisShape(found: FoundChambers): LongAxisShape | null {
   const length = ends.to - ends.from + 1 / slices;
   const small = found.systole ? alongAxis(found.systole, axis) : null;
   const smallEnds = small ? endsOf(small, 0.2 * most(small)) : null;
-  const last = meanWidth(found.diastole, axis, ends.to - 0.2 * length, ends.to);
   return {
     length,
     width,
     apexMotion: smallEnds ? (ends.to - smallEnds.to) / length : null,
-    apexWidth: last / width,
     rightVentricle: found.rightVentricle
       ? meanWidth(found.rightVentricle, axis, ends.from + 0.25 * length, ends.from + 0.75 * length)
       : null,

@@ -3,7 +3,7 @@ import type { GrayFrame } from '../gray-frame';
 import { spreadFrames } from '../gray-frame';
 import type { SectorGeometry } from '../sector/sector-geometry';
 import { sectorMask } from '../sector/sector-geometry';
-import type { LvTrace } from '../short-axis/trace';
+import type { LvTrace } from '../short-axis/lv-trace';
 
 export type QualityCode =
   | 'GAIN_LOW'

@@ -1,9 +1,9 @@
 import type { Ellipse } from '../picture/ellipse';
 import { ellipseArea } from '../picture/ellipse';
 import { ellipseOfPolygon } from './dark-hull';
+import type { LvTrace, TracedFrame } from './lv-trace';
 import type { PlaneAssessment, PlaneOptions } from './plane-assessment';
 import { assessShortAxisPlane } from './plane-assessment';
-import type { LvTrace, TracedFrame } from './trace';
 
 /** The ellipse of the same area and second moments as an outline (x and y in turn, pixels); null where it encloses nothing. */
 export function ellipseOfOutline(outline: readonly number[]): Ellipse | null {

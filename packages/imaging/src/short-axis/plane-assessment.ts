@@ -1,7 +1,7 @@
 import { exactAcos } from '@chordae/units';
 import type { Ellipse } from '../picture/ellipse';
 import { axisRatio, ellipseAxes, stretchDepth } from '../picture/ellipse';
-import type { LvTrace } from './trace';
+import type { LvTrace } from './lv-trace';
 
 /** Ventricle's radius by half its length: 0.36 normal, 0.44 dilated; the true one instead changes the tilt by 0.2 degrees in the median. */
 export const usualSlenderness = 0.36;

@@ -30,37 +30,21 @@ const bySpecies = new Map<Species, { before: Recipe[]; after: Recipe[] }>();
 
 /** The same recipe with every field in its place: engines read objects of one form several times faster. */
 function evenly(r: Recipe): Recipe {
-  const {
-    code,
-    name,
-    kind,
-    unit,
-    species,
-    from,
-    inputs,
-    formula,
-    cv,
-    on,
-    when,
-    cautions,
-    gradable,
-    usesWeight,
-  } = r;
-  const all = {
-    code,
-    name,
-    kind,
-    unit,
-    species,
-    from,
-    inputs,
-    formula,
-    cv,
-    on,
-    when,
-    cautions,
-    gradable,
-    usesWeight,
+  const all: { [K in keyof Required<Recipe>]: Recipe[K] } = {
+    code: r.code,
+    name: r.name,
+    kind: r.kind,
+    unit: r.unit,
+    species: r.species,
+    from: r.from,
+    inputs: r.inputs,
+    formula: r.formula,
+    cv: r.cv,
+    on: r.on,
+    when: r.when,
+    cautions: r.cautions,
+    gradable: r.gradable,
+    usesWeight: r.usesWeight,
   };
   return all as Recipe;
 }

@@ -36,13 +36,17 @@ function checkInside({ widthPx, heightPx }: ClipDescription, { x0, y0, x1, y1 }:
   );
 }
 
-/** What was said of a file before it was read, where it can be true of it; null leaves the question open. */
+/**
+ * What was said of a file before it was read, where it can be true of it; null leaves the question open. 'No name' was said
+ * of one picture: where unmoving, text-like places are found in the whole clip, its sender is asked again.
+ */
 export function decidedMask(
   description: ClipDescription,
   said: MaskDecisionSaid | null,
 ): { readonly mask: 'box' | 'no-name-confirmed'; readonly keepBox: KeepBox | null } | null {
   if (said === null) return null;
-  if (said.kind === 'no-name-confirmed') return { mask: said.kind, keepBox: null };
+  if (said.kind === 'no-name-confirmed')
+    return (description.stillMarks ?? []).length > 0 ? null : { mask: said.kind, keepBox: null };
   const { boxes } = decideMask(description, said.box);
   return boxes?.[0] ? { mask: 'box', keepBox: boxes[0] } : null;
 }

@@ -1,7 +1,7 @@
 import { beforeEach, describe, expect, it } from 'vitest';
 import { ApiError } from '../route-fetch';
 import type { FirstFrameMade, ToFirstFrameWorker } from './first-frame-worker';
-import { FirstFrames } from './first-frames';
+import { FirstFrames, makeInWorker } from './first-frames';
 
 const file = new Blob(['x']);
 const jpeg = Uint8Array.from([0xff, 0xd8, 1]);
@@ -14,6 +14,7 @@ let may: boolean;
 let later: (() => void)[];
 let sent: string[];
 let nowMs: number;
+let forgotten: string[];
 
 function frames() {
   return new FirstFrames({
@@ -30,11 +31,13 @@ function frames() {
     later: (run) => later.push(run),
     nowMs: () => nowMs,
     pictureUrl: () => 'blob:here',
+    forget: (url) => forgotten.push(url),
   });
 }
 
 beforeEach(() => {
   [asked, put, later, sent] = [[], [], [], []];
+  forgotten = [];
   fail = null;
   may = true;
   nowMs = 1000;
@@ -115,5 +118,57 @@ describe('first frames', () => {
     expect(await made).toBe('made');
     await settled();
     expect(put).toHaveLength(1);
+  });
+});
+
+describe('an unmasked picture', () => {
+  it('is let go once somebody decided, the file is dropped, or another person signs in', () => {
+    const f = frames();
+    const asks = () => asked.at(-1)?.told({ kind: 'needs-decision', jpeg, widthPx: 80, heightPx: 60 });
+    f.start('a', file, null);
+    asks();
+    f.decide('a', { kind: 'no-name-confirmed' });
+    f.start('b', file, null);
+    asks();
+    f.drop('b');
+    f.start('c', file, null);
+    asks();
+    f.clear();
+    expect(forgotten).toHaveLength(3);
+  });
+});
+
+describe('a picture that is not made', () => {
+  it('is waited for ten seconds and no longer', async () => {
+    const f = frames();
+    f.start('a', file, null);
+    let waited = false;
+    void f.made('a').then(() => (waited = true));
+    await settled();
+    expect(waited).toBe(false);
+    nowMs += 10_001;
+    for (const run of later) run();
+    await settled();
+    expect(waited).toBe(true);
+  });
+});
+
+describe('the worker', () => {
+  it('answers each asking by itself, also two about one file', () => {
+    let tell: (event: unknown) => void = () => undefined;
+    const posted: { id: string }[] = [];
+    const make = makeInWorker(() => ({
+      addEventListener: (kind: string, listen: unknown) => {
+        if (kind === 'message') tell = listen as typeof tell;
+      },
+      postMessage: (message: unknown) => posted.push(message as { id: string }),
+    }));
+    const got: string[] = [];
+    make({ id: 'a', file, decision: { kind: 'no-name-confirmed' } }, () => got.push('older'));
+    make({ id: 'a', file, decision: null }, () => got.push('newer'));
+    tell({ data: { id: posted[1]?.id, made: { kind: 'made', jpeg } } });
+    expect(got).toEqual(['newer']);
+    tell({ data: { id: posted[0]?.id, made: { kind: 'made', jpeg } } });
+    expect(got).toEqual(['newer', 'older']);
   });
 });

@@ -31,6 +31,8 @@ export interface FirstFramePorts {
   readonly later: (run: () => void, ms: number) => void;
   readonly nowMs: () => number;
   readonly pictureUrl: (jpeg: Uint8Array) => string;
+  /** Lets an unmasked picture go, once nobody has to decide on it any more. */
+  readonly forget: (pictureUrl: string) => void;
 }
 
 /** A file waits so long for its first frame to be made; one that takes longer is sent when it is there. */
@@ -68,11 +70,11 @@ export class FirstFrames {
     if (this.files.has(arrivalId)) this.make(arrivalId);
   }
 
-  /** Resolves when its picture is made, or will not be made. */
+  /** Resolves when its picture is made, will not be made, or takes too long to be waited for. */
   made(arrivalId: string): Promise<void> {
     return new Promise((resolve) => {
       const look = () => {
-        if (this.states.get(arrivalId)?.state === 'making') return;
+        if (this.beingMade(this.states.get(arrivalId))) return;
         stop();
         resolve();
       };
@@ -85,6 +87,7 @@ export class FirstFrames {
     if (!this.states.has(arrivalId)) return;
     this.files.delete(arrivalId);
     this.decisions.delete(arrivalId);
+    this.forgetPicture(arrivalId);
     const next = new Map(this.states);
     next.delete(arrivalId);
     this.states = next;
@@ -92,6 +95,7 @@ export class FirstFrames {
   }
 
   clear(): void {
+    for (const arrivalId of this.states.keys()) this.forgetPicture(arrivalId);
     this.states = new Map();
     for (const of of [this.files, this.decisions, this.going]) of.clear();
     this.tell();
@@ -101,11 +105,13 @@ export class FirstFrames {
   waiting(): boolean {
     // While the line rests, files may try it for themselves.
     if (this.resting) return false;
-    const lately = this.ports.nowMs() - MAKING_MS;
     return [...this.states].some(
-      ([id, s]) =>
-        (s.state === 'making' && s.sinceMs > lately) || (s.state === 'ready' && this.ports.mayGo(id)),
+      ([id, s]) => this.beingMade(s) || (s.state === 'ready' && this.ports.mayGo(id)),
     );
+  }
+
+  private beingMade(s: FirstFrameState | undefined): boolean {
+    return s?.state === 'making' && s.sinceMs > this.ports.nowMs() - MAKING_MS;
   }
 
   /** Something that stood before them may have gone. */
@@ -182,8 +188,13 @@ export class FirstFrames {
   }
 
   private set(arrivalId: string, state: FirstFrameState): void {
+    this.forgetPicture(arrivalId);
     this.states = new Map(this.states).set(arrivalId, state);
     this.tell();
+  }
+  private forgetPicture(arrivalId: string): void {
+    const s = this.states.get(arrivalId);
+    if (s?.state === 'needs-decision') this.ports.forget(s.picture);
   }
   private tell(): void {
     for (const listener of this.listeners) listener();
@@ -196,14 +207,23 @@ function base64Of(bytes: Uint8Array): string {
   return btoa(text);
 }
 
-/** Makes pictures in a worker of its own: it must not wait behind clips that are looked at whole. */
-export function makeInWorker(): FirstFramePorts['make'] {
-  let worker: Worker | null = null;
+const openWorker = () => new Worker(new URL('./first-frame-worker.ts', import.meta.url), { type: 'module' });
+
+/**
+ * Makes pictures in a worker of its own: it must not wait behind clips that are looked at whole. Each asking has a number of
+ * its own: what was made by an older word must never be taken for what a newer one allows.
+ */
+export function makeInWorker(
+  open: () => Pick<Worker, 'addEventListener' | 'postMessage'> = openWorker,
+): FirstFramePorts['make'] {
+  let worker: ReturnType<typeof open> | null = null;
+  let asked = 0;
   const waiting = new Map<string, (made: FirstFrameMade) => void>();
   return (ask, told) => {
     if (!worker) {
-      worker = new Worker(new URL('./first-frame-worker.ts', import.meta.url), { type: 'module' });
-      worker.addEventListener('message', ({ data }: MessageEvent<FirstFrameTold>) => {
+      worker = open();
+      worker.addEventListener('message', (event) => {
+        const { data } = event as MessageEvent<FirstFrameTold>;
         waiting.get(data.id)?.(data.made);
         waiting.delete(data.id);
       });
@@ -213,7 +233,9 @@ export function makeInWorker(): FirstFramePorts['make'] {
         waiting.clear();
       });
     }
-    waiting.set(ask.id, told);
-    worker.postMessage(ask, []);
+    asked += 1;
+    const id = String(asked);
+    waiting.set(id, told);
+    worker.postMessage({ ...ask, id });
   };
 }

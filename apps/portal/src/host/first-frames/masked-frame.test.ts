@@ -96,4 +96,12 @@ describe('the first frame as it may leave', () => {
     };
     expect(await maskedFirstFrame(broken, null)).toEqual({ kind: 'none', code: 'FRAME_DAMAGED' });
   });
+
+  it('is none where its first frame can be decoded and those to compare it with cannot', async () => {
+    const broken: OpenedHere = {
+      ...opened([REGION]),
+      luma: () => Promise.resolve({ ok: false, problem: { code: 'FRAME_DAMAGED', data: {} } }),
+    };
+    expect(await maskedFirstFrame(broken, null)).toEqual({ kind: 'none', code: 'FRAME_DAMAGED' });
+  });
 });

@@ -3,7 +3,7 @@ import type { OpenedHere, ShownFrame } from '@chordae/codecs/browser';
 import type { Box, MaskDecisionSaid } from '@chordae/contract';
 import { boxesWithout, findStillMarks, StillnessMap } from '@chordae/dicom';
 
-/** As many as the server compares; fewer than four cannot tell what moves. */
+/** About as many as the server compares; fewer than four cannot tell what moves. */
 const FRAMES_COMPARED = 8;
 
 export type MaskedFrame =
@@ -12,15 +12,13 @@ export type MaskedFrame =
   | { readonly kind: 'needs-decision'; readonly frame: ShownFrame }
   | { readonly kind: 'none'; readonly code: string };
 
-const KEEP: Record<MaskDecisionSaid['kind'], (said: MaskDecisionSaid) => Keep> = {
-  box: (said) => (said.kind === 'box' ? said.box : 'auto'),
-  'no-name-confirmed': () => 'all',
-};
+const keepOf = (said: MaskDecisionSaid | null): Keep =>
+  said === null ? 'auto' : said.kind === 'box' ? said.box : 'all';
 
 /**
  * The first frame of a file as it may leave: what the file's own regions or a person's word leave visible, and of that
- * nothing that does not move, since that may be text. It is stricter than the clip itself, about whose unmoving places its
- * sender is asked when it is there.
+ * nothing that does not move, since that may be text; except where a person said that no name is there, and where fewer than
+ * four frames can be compared. Where frames that are there cannot be compared, nothing leaves.
  */
 export async function maskedFirstFrame(
   opened: OpenedHere,
@@ -29,22 +27,27 @@ export async function maskedFirstFrame(
   const { description } = opened;
   const first = await opened.shown(0);
   if (!first.ok) return { kind: 'none', code: first.problem.code };
-  const { mask, boxes } = decideMask(description, said ? KEEP[said.kind](said) : 'auto');
+  const { mask, boxes } = decideMask(description, keepOf(said));
   if (mask === 'needs-decision') return { kind: 'needs-decision', frame: first.value };
   if (boxes === null) return { kind: 'masked', frame: first.value };
   const still = await stillMarksOf(opened, boxes);
-  return { kind: 'masked', frame: onlyInside(first.value, boxesWithout(boxes, still)) };
+  if (!still.ok) return { kind: 'none', code: still.code };
+  return { kind: 'masked', frame: onlyInside(first.value, boxesWithout(boxes, still.marks)) };
 }
 
-async function stillMarksOf(opened: OpenedHere, boxes: readonly Box[]): Promise<Box[]> {
+async function stillMarksOf(
+  opened: OpenedHere,
+  boxes: readonly Box[],
+): Promise<{ readonly ok: true; readonly marks: Box[] } | { readonly ok: false; readonly code: string }> {
   const { frameCount, widthPx, heightPx } = opened.description;
   const map = new StillnessMap(widthPx, heightPx);
   const step = Math.max(1, Math.floor(frameCount / FRAMES_COMPARED));
   for (let n = 0; n < frameCount; n += step) {
     const frame = await opened.luma(n);
-    if (frame.ok) map.add({ widthPx, heightPx, channels: 1, pixels: frame.value.luma });
+    if (!frame.ok) return { ok: false, code: frame.problem.code };
+    map.add({ widthPx, heightPx, channels: 1, pixels: frame.value.luma });
   }
-  return findStillMarks(map, boxes);
+  return { ok: true, marks: findStillMarks(map, boxes) };
 }
 
 /** A copy with every pixel outside the boxes black; the fourth channel, where there is one, stays opaque. */

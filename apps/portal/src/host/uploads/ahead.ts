@@ -20,5 +20,6 @@ export function firstFramesOver(
     later: (run, ms) => void setTimeout(run, ms),
     pictureUrl: (jpeg) =>
       URL.createObjectURL(new Blob([jpeg as Uint8Array<ArrayBuffer>], { type: 'image/jpeg' })),
+    forget: (pictureUrl) => URL.revokeObjectURL(pictureUrl),
   });
 }

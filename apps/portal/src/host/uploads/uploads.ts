@@ -288,12 +288,12 @@ class Uploads {
       if (i.says !== WAITS_FOR_CASE) this.change(i.arrivalId, { says: WAITS_FOR_CASE });
       return false;
     });
-    if (smallFirst || !navigator.onLine || this.rest.rests()) {
+    const noLine = !navigator.onLine || this.rest.rests();
+    if (noLine)
       for (const i of free)
-        if (i.state === 'waiting' && i.says === null && (!navigator.onLine || this.rest.rests()))
+        if (i.state === 'waiting' && (i.says === null || i.says === SMALL_FIRST))
           this.change(i.arrivalId, { says: KEPT_HERE });
-      return;
-    }
+    if (smallFirst || noLine) return;
     for (const item of startable(free)) {
       this.change(item.arrivalId, { state: 'sending', says: null });
       void this.send(item.arrivalId).catch((error: unknown) => this.failed(item.arrivalId, error));

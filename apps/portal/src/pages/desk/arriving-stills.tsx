@@ -21,7 +21,7 @@ export function ArrivingStills({ c }: { c: CaseView }) {
     >
       <p className="hint">
         First pictures only: {c.firstFrames.length === 1 ? 'this clip is' : 'these clips are'} still arriving.
-        They are small, and what may be a name is black. Nothing is measured on them.
+        They are small, and partly black where a name may stand. Nothing is measured on them.
       </p>
       <ul>
         {c.firstFrames.map((frame) => (

@@ -10,8 +10,8 @@ export function GoneAhead({ arrivalId, fileName }: { arrivalId: string; fileName
   if (at?.state === 'sent')
     return (
       <p className="hint">
-        A small first picture has gone ahead, with everything hidden that may be a name. Readers see it once
-        the referral is sent.
+        A small first picture has gone ahead, masked by the file’s own regions or by what you decided. Readers
+        see it once the referral is sent.
       </p>
     );
   if (at?.state !== 'needs-decision') return null;

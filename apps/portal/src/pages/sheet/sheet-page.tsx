@@ -137,6 +137,8 @@ function Sheet({ c, mayAct }: { c: CaseView; mayAct: boolean }) {
   const answered = ['answered', 'closed', 'withdrawn'].includes(c.referral.state);
   // Its bar at the foot of a phone gives way to that of the answer.
   const unreadInterim = mayAct && c.interims.some((i) => i.readBackAt === null) && !editing && !measuring;
+  // An answer given ahead has done its work once it was read and the opinion stands.
+  const interimLeads = c.opinions.length === 0 || c.interims.some((i) => i.readBackAt === null);
   const actNow = result.flags.filter((f) => f.level === 'act-now');
   const wish = lastWhere(c.wishes, (w) => w.answeredAt === null);
   const scanIdFor = async (): Promise<string> => {
@@ -170,8 +172,9 @@ function Sheet({ c, mayAct }: { c: CaseView; mayAct: boolean }) {
         <CaseHeld caseId={place.referralId} patientId={c.patient.id} />
         {c.referral.state === 'draft' ? null : <StatusPart c={c} mayAct={mayAct} />}
         <EngineNewsNotice news={c.engineNews} />
-        <InterimPart c={c} mayAct={mayAct} />
+        {interimLeads ? <InterimPart c={c} mayAct={mayAct} /> : null}
         <OpinionPart c={c} mayAct={mayAct} />
+        {interimLeads ? null : <InterimPart c={c} mayAct={mayAct} />}
         <ScanReportPart c={c} />
         <OutcomePart c={c} mayAct={mayAct} />
         <TeachingLink c={c} />

@@ -67,6 +67,7 @@ describe.skipIf(!canMakeFilms).each(readers)('made films by %s', (_name, decoder
     expect(kept).toHaveLength(count);
     head.frameTimesMs?.forEach((time, n) => expect(time).toBeCloseTo(40 * n, -0.5));
     expect(head.frameTimesMs).toHaveLength(count);
+    expect(pictures).toHaveLength(count);
     pictures.forEach((picture, n) => {
       const [x, y] = squareAt(picture, width);
       expect(x).toBeCloseTo(6 * n + 5.5, -0.2);
