@@ -9,8 +9,8 @@ export const drawnAs: Readonly<Record<ExampleId, AskedExample>> = {
   tilted: { heart: 'normal', tiltDeg: 35 },
   dilated: { heart: 'dilated' },
   'mitral-leak': { heart: 'mitral-leak' },
-  // Walls are not in this view: more of the disease is a larger atrium here.
-  'large-left-atrium': { heart: 'thick-walls', severity: 2 },
+  // The ventricle is not in this view: more of its disease is a larger atrium here.
+  'large-left-atrium': { heart: 'dilated', severity: 1.67 },
   'thick-walls': { heart: 'thick-walls' },
   'right-overload': { heart: 'right-overload' },
   'narrow-outflow': { heart: 'narrow-outflow' },
