@@ -100,6 +100,7 @@ export function ClipsPart({
       ) : null}
       {stick ? (
         <StickDialog
+          practiceId={c.referral.practiceId}
           patient={c.patient}
           groups={stick.groups}
           left={stick.left}
