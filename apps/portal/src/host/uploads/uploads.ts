@@ -17,7 +17,8 @@ import { Rates } from './rates';
 import { Rest } from './rest';
 import { sentBefore } from './sent-before';
 import { Slots } from './slots';
-import { statusOf, whyFailed } from './tus-errors';
+import { Stumbles } from './stumbles';
+import { statusOf } from './tus-errors';
 import type { UploadItem } from './upload-state';
 import { emptyItem, isLitter, startable } from './upload-state';
 import type { KeptUpload, UploadPlace } from './upload-store';
@@ -61,6 +62,7 @@ class Uploads {
   /** The attempt that counts: an older one that comes to itself later does nothing. */
   private readonly attempts = new Map<string, symbol>();
   private restoring: Promise<void> = Promise.resolve();
+  private readonly stumbles = new Stumbles();
   private readonly rest = new Rest(() => this.start());
 
   constructor() {
@@ -370,7 +372,7 @@ class Uploads {
 
   private failed(arrivalId: string, error: unknown): void {
     this.running.delete(arrivalId);
-    const why = whyFailed(error);
+    const why = this.stumbles.why(arrivalId, error);
     if (why === 'signed-out') {
       tellSignedOut();
       this.change(arrivalId, { state: 'signed-out', bytesPerSecond: null, says: WAITS_FOR_SIGN_IN });
