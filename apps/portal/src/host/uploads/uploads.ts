@@ -8,8 +8,7 @@ import { onSignedIn } from '../session';
 import { firstFramesOver } from './ahead';
 import { Announcer } from './announce';
 import { hashFile } from './hash-file';
-import type { FileSays } from './header-of';
-import { headerOf } from './header-of';
+import { type FileSays, headerOf } from './header-of';
 import { hold, letGo } from './hold';
 import { MakeWay } from './make-way';
 import { nameSent } from './name-later';
@@ -21,16 +20,17 @@ import { Stumbles } from './stumbles';
 import { statusOf } from './tus-errors';
 import type { UploadItem } from './upload-state';
 import { emptyItem, isLitter, startable } from './upload-state';
-import type { KeptUpload, UploadPlace } from './upload-store';
 import {
   dropFile,
   dropStrayFiles,
   dropUpload,
+  type KeptUpload,
   keepFile,
   keepUpload,
   keptFile,
   keptUploads,
   newUpload,
+  type UploadPlace,
 } from './upload-store';
 import { KEPT_HERE, NOT_KEPT, SMALL_FIRST, WAITS_FOR_CASE, WAITS_FOR_SIGN_IN } from './upload-words';
 import { writesWaiting } from './writes-waiting';
