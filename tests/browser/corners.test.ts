@@ -72,6 +72,7 @@ async function open(person: Person, options: Parameters<Browser['newContext']>[0
     locale: 'en-GB',
     viewport: { width: 1280, height: 900 },
     baseURL: system.url,
+    reducedMotion: 'reduce',
     ...options,
   });
   contexts.push(context);

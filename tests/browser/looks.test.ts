@@ -87,7 +87,11 @@ describe('pictures looked at in the browser', () => {
   });
 
   it('say what they are before a byte is sent; the view named on the way stands when the clip has come', async () => {
-    const context = await browser.newContext({ locale: 'en-GB', baseURL: system.url });
+    const context = await browser.newContext({
+      locale: 'en-GB',
+      baseURL: system.url,
+      reducedMotion: 'reduce',
+    });
     await context.request.post('/api/sessions', {
       data: { email: world.people.vetA.email, password: PASSWORD },
     });

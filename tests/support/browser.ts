@@ -50,6 +50,7 @@ export async function launchOn(folder: string): Promise<KillableBrowser> {
     args: ARGS,
     locale: 'en-GB',
     viewport: { width: 1024, height: 900 },
+    reducedMotion: 'reduce',
   });
   return {
     context,

@@ -42,12 +42,6 @@ export interface FrameStream {
   close(): Promise<void>;
 }
 
-/** A run that may be ended before its time; `told` is null then. */
-export interface HashesBeside {
-  readonly told: Promise<string[] | null>;
-  stop(): void;
-}
-
 /** A program that reads films which this project does not read itself. Always run within the decoder process. */
 export interface FilmDecoder {
   readonly name: string;
@@ -55,8 +49,6 @@ export interface FilmDecoder {
   frames(path: string, demuxer: Demuxer, head: FilmHead): Promise<FrameStream>;
   /** A hash of the pixels of each frame as they were coded; null where it cannot be had. */
   hashes(path: string, demuxer: Demuxer): Promise<string[] | null>;
-  /** The same, begun before it is known whether it is needed; missing where the decoder does one thing at a time. */
-  hashesBeside?(path: string, demuxer: Demuxer): HashesBeside;
 }
 
 /** Bytes of a frame as the decoder hands it over. */

@@ -25,16 +25,10 @@ export async function openFilm(
 ): Promise<Read<Original>> {
   const elementary = format === 'mpeg' && firstBytes[3] === 0xb3;
   const demuxer = elementary ? 'mpegvideo' : demuxers[format];
-  // Most films need both, and each takes a run through the whole film: they run side by side.
-  const beside = (await filmDecoder())?.hashesBeside?.(path, demuxer);
   const opened = await openFrames(path, demuxer, format);
-  if (!opened.ok) {
-    beside?.stop();
-    return opened;
-  }
+  if (!opened.ok) return opened;
   const { head, frames, decoder } = opened.value;
-  const kept = await newFrames(head, () => beside?.told ?? decoder.hashes(path, demuxer));
-  beside?.stop();
+  const kept = await newFrames(decoder, path, demuxer, head);
   const description = describeFilm(only(head, kept), format, head.frameCount - kept.length);
   return {
     ok: true,

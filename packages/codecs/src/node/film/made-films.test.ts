@@ -28,7 +28,7 @@ function made(name: string, making: FilmMaking): Promise<string> {
 async function played(decoder: FilmDecoder, file: string, demuxer: Demuxer) {
   const head = await decoder.head(file, demuxer);
   if (!head.ok) throw new Error(head.problem.code);
-  const kept = await newFrames(head.value, () => decoder.hashes(file, demuxer));
+  const kept = await newFrames(decoder, file, demuxer, head.value);
   const stream = await decoder.frames(file, demuxer, head.value);
   const pictures: Uint8Array[] = [];
   for (let next = await stream.next(); next !== null; next = await stream.next()) pictures.push(next);

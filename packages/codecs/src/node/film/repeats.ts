@@ -1,4 +1,4 @@
-import type { FilmHead } from './film-decoder';
+import type { Demuxer, FilmDecoder, FilmHead } from './film-decoder';
 
 /** A frame this much smaller than the usual one may hold nothing new (our own choice, tried on made films). */
 const smallShare = 0.25;
@@ -30,10 +30,15 @@ export function mayRepeat({ frameBytes }: Pick<FilmHead, 'frameBytes'>): boolean
 }
 
 /** Numbers of the frames that show something new. Woven half frames are all kept: what is shown of one depends on its neighbours. */
-export async function newFrames(head: FilmHead, hashesOf: () => Promise<string[] | null>): Promise<number[]> {
+export async function newFrames(
+  decoder: FilmDecoder,
+  path: string,
+  demuxer: Demuxer,
+  head: FilmHead,
+): Promise<number[]> {
   const all = Array.from({ length: head.frameCount }, (_, n) => n);
   if (head.frameTimesMs === null || head.interlaced || !mayRepeat(head)) return all;
-  const hashes = await hashesOf();
+  const hashes = await decoder.hashes(path, demuxer);
   if (hashes === null || hashes.length !== head.frameCount) return all;
   return all.filter((n) => n === 0 || hashes[n] !== hashes[n - 1]);
 }

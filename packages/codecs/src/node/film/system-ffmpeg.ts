@@ -2,7 +2,7 @@ import type { ChildProcessByStdio } from 'node:child_process';
 import { spawn, spawnSync } from 'node:child_process';
 import type { Readable } from 'node:stream';
 import { refuse } from '@chordae/dicom';
-import type { Demuxer, FilmDecoder, FilmHead, FrameStream, HashesBeside } from './film-decoder';
+import type { Demuxer, FilmDecoder, FilmHead, FrameStream } from './film-decoder';
 import { handedBytes, handedRgb } from './film-decoder';
 import { probeEntries, readProbe } from './probe-json';
 import { framehashArguments, readFramehash } from './repeats';
@@ -43,19 +43,12 @@ export function systemFfmpeg(): FilmDecoder | null {
       return json === null ? refuse('FILM_DAMAGED') : readProbe(json);
     },
     frames: (path, demuxer, head) => Promise.resolve(frameStream(path, demuxer, head)),
-    hashes: (path, demuxer) => hashesBeside(path, demuxer).told,
-    hashesBeside,
-  };
-}
-
-function hashesBeside(path: string, demuxer: Demuxer): HashesBeside {
-  const child = start('ffmpeg', [...quiet, ...input(path, demuxer), ...framehashArguments, 'pipe:1']);
-  return {
-    told: textOf(child).then(
-      (text) => (text === null ? null : readFramehash(text)),
-      () => null,
-    ),
-    stop: () => void child.kill('SIGKILL'),
+    async hashes(path, demuxer) {
+      const text = await textOf(
+        start('ffmpeg', [...quiet, ...input(path, demuxer), ...framehashArguments, 'pipe:1']),
+      );
+      return text === null ? null : readFramehash(text);
+    },
   };
 }
 
