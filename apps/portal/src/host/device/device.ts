@@ -54,6 +54,7 @@ export class Device {
   private readonly onKept = new Set<() => void>();
   private takenUnseen = false;
   private readonly onSent = new Set<() => void>();
+  private readonly first = new Map<RouteName, (op: Op) => Promise<void>>();
 
   constructor(private readonly ports: DevicePorts) {
     this.replies = new KeptReplies(() => ports.store);
@@ -108,6 +109,10 @@ export class Device {
     this.onSent.add(listener);
   }
 
+  /** What has to be done before a kept write of this route goes; where that fails, it waits on. */
+  before(route: RouteName, work: (op: Op) => Promise<void>): void {
+    this.first.set(route, work);
+  }
   /** Since when a shown answer is kept: undefined when the server gave it, null when only this device made it. */
   asOf(route: RouteName, params: Ask['params'], query: Ask['query'] = {}): string | null | undefined {
     return this.keptSince.get(pathOf(route, params, query));
@@ -290,7 +295,7 @@ export class Device {
     const spec = WRITES[route];
     const params = words(ask.params);
     const keys = spec?.keys(params, ask.body, this.replies.homes) ?? [];
-    const needs = spec?.needs?.(params, ask.body) ?? [];
+    const needs = spec?.needs?.(params, ask.body, this.replies.homes) ?? [];
     const named = [...keys, ...needs].map((key) => this.replies.nameOf(key)).find((name) => name !== null);
     return {
       id: uuidv7(),
@@ -316,6 +321,7 @@ export class Device {
 
   private async send(op: Op, body: unknown): Promise<unknown> {
     try {
+      await this.first.get(op.route)?.(op);
       return (await this.fetch(op.route, { params: op.params, body }, WRITE_MS)).reply;
     } catch (error) {
       if (error instanceof ApiError && error.code === 'SIGNED_OUT') this.ports.signedOut?.();

@@ -42,6 +42,11 @@ describe('what waits of a practice', () => {
     expect(cases[0]?.since).toBe('2026-11-25T09:01:00.000Z');
   });
 
+  it('shows a sending with its case', () => {
+    const send = op(2, { route: 'sendReferral', keys: ['sending:r1'], needs: ['case:r1', 'patient:a'] });
+    expect(byCase([op(1, {}), send], [], []).map((c) => [c.referralId, c.ops.length])).toEqual([['r1', 2]]);
+  });
+
   it('names a case that has files only', () => {
     const files = [{ arrivalId: 'f', referralId: 'r9' }] as unknown as Parameters<typeof byCase>[1];
     expect(byCase([], files, [])).toMatchObject([{ referralId: 'r9', ops: [], files: [{ arrivalId: 'f' }] }]);

@@ -15,7 +15,9 @@ export interface CaseOnDevice {
 }
 
 function caseKeyOf(keys: readonly string[]): string {
-  return keys.find((k) => k.startsWith('case:')) ?? keys[0] ?? 'other';
+  // Sending a case is shown with it, though nothing of the case rests on it.
+  const of = keys.map((k) => k.replace(/^sending:/, 'case:'));
+  return of.find((k) => k.startsWith('case:')) ?? of[0] ?? 'other';
 }
 
 /** Groups what waits of one practice by case, in the order in which it was begun. */

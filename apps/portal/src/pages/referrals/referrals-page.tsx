@@ -1,9 +1,10 @@
 import type { ReferralRow } from '@chordae/contract';
-import { capital, planNames, sayReferralNumber, sayReferralState } from '@chordae/words';
+import { capital, planNames, SENDING_WAITS, sayReferralNumber, sayReferralState } from '@chordae/words';
 import { useQueries } from '@tanstack/react-query';
 import { Link } from '@tanstack/react-router';
 import { useState } from 'react';
 import { call } from '../../host/api';
+import { useUnsentSends } from '../../host/device';
 import { maySend, practicesOf, useMe } from '../../host/session';
 import { useTitle } from '../../host/title';
 import { AsOf } from '../../kit/as-of';
@@ -30,6 +31,7 @@ const LIST_MOST = 500;
 export function ReferralsPage() {
   useTitle('Referrals');
   const practices = practicesOf(useMe());
+  const asked = useUnsentSends();
   const [all, setAll] = useState(false);
   const [only, setOnly] = useState<string | null>(null);
   const lists = useQueries({
@@ -92,7 +94,7 @@ export function ReferralsPage() {
             {here.length === 0 ? <p className="empty">Nothing at the moment.</p> : null}
             <ul className="referrals">
               {(part === 'nobody' && !all ? here.slice(0, DONE_SHOWN) : here).map((row) => (
-                <Row key={row.id} row={row} showPractice={several} />
+                <Row key={row.id} row={row} showPractice={several} asked={asked.has(row.id)} />
               ))}
             </ul>
             {part === 'nobody' && !all && here.length > DONE_SHOWN ? (
@@ -105,7 +107,16 @@ export function ReferralsPage() {
   );
 }
 
-function Row({ row, showPractice }: { row: ReferralRow; showPractice: boolean }) {
+function Row({
+  row,
+  showPractice,
+  asked,
+}: {
+  row: ReferralRow;
+  showPractice: boolean;
+  /** Its sending has not reached the server. */
+  asked: boolean;
+}) {
   const now = useNow();
   const waiting =
     row.dueAt && (row.state === 'sent' || row.state === 'reading')
@@ -125,7 +136,7 @@ function Row({ row, showPractice }: { row: ReferralRow; showPractice: boolean })
       </div>
       <div>
         <p className="referral-waits">
-          {sayWaiting(row)}
+          {asked ? SENDING_WAITS : sayWaiting(row)}
           {waiting}
         </p>
         <p className="hint">{planNames[row.plan]}</p>

@@ -5,7 +5,7 @@ import { useQueryClient } from '@tanstack/react-query';
 import { useNavigate, useParams } from '@tanstack/react-router';
 import { useEffect, useState } from 'react';
 import { call } from '../../host/api';
-import { rowOf } from '../../host/device';
+import { rowOf, useWaitingSend } from '../../host/device';
 import { lastWhere } from '../../host/last-where';
 import { maySend, practicesOf, useMe } from '../../host/session';
 import { useTitle } from '../../host/title';
@@ -24,6 +24,7 @@ import { sayCase } from '../say-case';
 import '../../styles/sheet.css';
 import { CaseHeld } from '../device/case-held';
 import { nameOfField } from '../field-names';
+import { usePendingSignature } from '../report/pending-signature';
 import { RoundLine } from '../rounds/round-line';
 import { ActNowFoot } from './act-now-foot';
 import { AnswerBar } from './answer-bar';
@@ -41,6 +42,7 @@ import { QuestionPart } from './question-part';
 import { SaysColumn } from './says-column';
 import { ScanReportPart, WriteReportLink } from './scan-report-part';
 import { SendDialog } from './send-dialog';
+import { SendingWaits } from './sending-waits';
 import { SignsPart } from './signs-part';
 import { StatePart } from './state-part';
 import { InterimPart, StatusPart } from './status-part';
@@ -99,7 +101,12 @@ function Sheet({ c, mayAct }: { c: CaseView; mayAct: boolean }) {
   const reread = useRereadCase(place);
   const client = useQueryClient();
   const scan = c.scans.at(-1);
-  const editing = mayAct && c.referral.state === 'draft';
+  // What waits to be sent stays as it was looked over; it can be taken back.
+  const asked = useWaitingSend(place.referralId) !== null;
+  const unsent = mayAct && c.referral.state === 'draft' && !asked;
+  // Nor does what was signed change before the server has the signature.
+  const pending = usePendingSignature(place.referralId);
+  const editing = unsent && (!pending || pending.refused !== null);
   const adding = mayAct && ['draft', 'sent', 'reading', 'images-wanted'].includes(c.referral.state);
   const measuring = editing || (mayAct && c.referral.state === 'images-wanted');
   const referral = usePatchQueue(
@@ -170,6 +177,7 @@ function Sheet({ c, mayAct }: { c: CaseView; mayAct: boolean }) {
       <div className="sheet-main">
         <RoundLine place={place} />
         <CaseHeld caseId={place.referralId} patientId={c.patient.id} />
+        <SendingWaits c={c} result={result} />
         {c.referral.state === 'draft' ? null : <StatusPart c={c} mayAct={mayAct} />}
         <EngineNewsNotice news={c.engineNews} />
         {interimLeads ? <InterimPart c={c} mayAct={mayAct} /> : null}
@@ -253,12 +261,12 @@ function Sheet({ c, mayAct }: { c: CaseView; mayAct: boolean }) {
               <a href="#says">All that this says</a>
             </p>
           )}
-          {editing && c.referral.groupId === null ? (
+          {unsent && c.referral.groupId === null ? (
             <span className="sheet-foot-two">
               <Button onClick={() => setSending('ask')}>Ask a cardiologist …</Button>
               <WriteReportLink c={c} flush={flush} main />
             </span>
-          ) : editing ? (
+          ) : unsent ? (
             <Button look="main" data-key="Ctrl Enter" keyHint="Ctrl Enter" onClick={() => setSending('send')}>
               Send …
             </Button>
