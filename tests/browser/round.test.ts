@@ -93,12 +93,6 @@ async function openPage(): Promise<Page> {
   opened.on('pageerror', (error) => faults.push(String(error)));
   return opened;
 }
-let at0 = performance.now();
-function lap(what: string): void {
-  const now = performance.now();
-  if (process.env['CHORDAE_LAPS']) console.log(`lap ${what}: ${((now - at0) / 1000).toFixed(2)} s`);
-  at0 = now;
-}
 /** Everything a hand does besides writing text. */
 async function press(key: string): Promise<void> {
   presses += 1;
@@ -126,8 +120,6 @@ async function wholeVisit(n: number): Promise<void> {
   await click(page.getByRole('button', { name: `Scan ${name}` }));
   const dialog = page.getByRole('dialog', { name: new RegExp(`^${name} at`) });
   // Without a network nobody can say that it is not known here: a person says so.
-  await dialog.getByRole('button', { name: 'Write it down as new' }).waitFor();
-  lap('  start dialog to new');
   await click(dialog.getByRole('button', { name: 'Write it down as new' }));
   await click(dialog.getByRole('group', { name: 'Weight was' }).getByText('measured'));
   presses += 1;
@@ -138,7 +130,6 @@ async function wholeVisit(n: number): Promise<void> {
     .getByRole('navigation', { name: 'Round' })
     .getByText(new RegExp(`of ${PATIENTS}`))
     .waitFor();
-  lap('  to sheet');
   await page.getByLabel('IVSd', { exact: true }).fill('4.8');
   await press('Tab');
   presses += 1;
@@ -161,11 +152,9 @@ async function wholeVisit(n: number): Promise<void> {
       .first()
       .waitFor();
   await page.getByText('Kept on this device until there is a network').waitFor();
-  lap('  clip and kept');
   await click(page.getByRole('button', { name: 'Write the scan report' }));
   // Signed as soon as it is written: what was not kept yet is kept first.
   await page.getByLabel('Conclusion').fill(`${name}: no wall above the limit that is named.`);
-  lap('  report kept');
   await press('Control+Enter');
   const sign = page.getByRole('dialog', { name: 'Sign the scan report' });
   await sign.getByLabel('Your password').fill(PASSWORD);
@@ -174,7 +163,6 @@ async function wholeVisit(n: number): Promise<void> {
     .getByText(/signature pending/i)
     .first()
     .waitFor();
-  lap('  signed');
 }
 
 /** A cardiologist is asked about a scan whose signature waits: all of it is kept, and nobody has it. */
@@ -200,7 +188,6 @@ describe('a day of ten patients without a network', () => {
   let dayUrl = '';
 
   it('is planned from a pasted list, scanned, reported and signed on the device, with the browser killed twice', async () => {
-    lap('setup');
     page = await openPage();
     const reply = await browser.context.request.post(`${system.url}/api/sessions`, {
       data: { email: world.people.sonographer.email, password: PASSWORD },
@@ -236,7 +223,6 @@ describe('a day of ten patients without a network', () => {
     await page.getByText(`0 of ${PATIENTS} done.`).waitFor();
     expect(await findAxeProblems(page, 'the day')).toEqual([]);
 
-    lap('planned');
     for (let n = 0; n < PATIENTS; n += 1) {
       await wholeVisit(n);
       if (n === ASKED) await askAlso(n);
@@ -249,7 +235,6 @@ describe('a day of ten patients without a network', () => {
         .or(page.getByText('Note for the day'))
         .first()
         .waitFor();
-      lap(`  back on the round after ${n + 1}`);
     }
     console.log(`a day of ${PATIENTS} patients: ${presses} presses, clicks, choices and drops besides texts`);
     expect(await system.admin`select 1 from referrals`).toHaveLength(0);
@@ -267,7 +252,6 @@ describe('a day of ten patients without a network', () => {
       await page.getByRole('button', { name: 'Sign in' }).click();
       await page.getByRole('heading', { name: 'On this device' }).waitFor();
     }
-    lap('device page');
     const there = async () =>
       (
         await system.admin<Record<string, unknown>[]>`
@@ -277,18 +261,7 @@ describe('a day of ten patients without a network', () => {
                  (select count(*)::int from round_visits where referral_id is not null) as visits`
       )[0];
     const all = { cases: 10, patients: 10, measured: 10, originals: 10, read: 10, visits: 10 };
-    let before = '';
-    await expect
-      .poll(
-        async () => {
-          const now = await there();
-          if (JSON.stringify(now) !== before) lap(`   ${(before = JSON.stringify(now))}`);
-          return now;
-        },
-        { timeout: 120_000 },
-      )
-      .toEqual(all);
-    lap('all there');
+    await expect.poll(there, { timeout: 120_000 }).toEqual(all);
     // Nothing counts as signed before the server has it: the password is asked for once, for all of them.
     expect(await system.admin`select 1 from signed_reports`).toHaveLength(0);
     expect(await system.admin`select 1 from referrals where state <> 'draft'`).toHaveLength(0);
@@ -301,7 +274,6 @@ describe('a day of ten patients without a network', () => {
         await system.admin<{ n: number }[]>`select count(distinct referral_id)::int as n from signed_reports`
       )[0]?.n;
     await expect.poll(signed, { timeout: 120_000 }).toBe(PATIENTS);
-    lap('signed all');
     expect(await system.admin`select 1 from signed_reports`).toHaveLength(PATIENTS);
     // The referral goes behind its signature, once, and only then has anybody got it.
     const sent = async () =>

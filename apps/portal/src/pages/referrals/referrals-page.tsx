@@ -9,7 +9,8 @@ import { maySend, practicesOf, useMe } from '../../host/session';
 import { useTitle } from '../../host/title';
 import { AsOf } from '../../kit/as-of';
 import { Button } from '../../kit/button';
-import { Loading, Problem } from '../../kit/notice';
+import { Failed, NoPractice } from '../../kit/failed';
+import { Loading } from '../../kit/notice';
 import { sayDue, Time, useNow } from '../../kit/time';
 import { sayPatientShort } from '../say-patient';
 import type { WaitsOn } from './waits';
@@ -47,7 +48,11 @@ export function ReferralsPage() {
   const cut = lists.some((l) => (l.data?.length ?? 0) >= LIST_MOST);
   const several = practices.length > 1;
   const rolesAt = new Map(practices.map((p) => [p.id, p.roles]));
-  const problem = lists.find((l) => l.error)?.error;
+  const known = lists.some((l) => l.data);
+  // A list that could not be had is no empty one.
+  const missing = lists.flatMap((l, n) =>
+    l.error && !l.data ? [{ list: l, name: practices[n]?.name ?? '' }] : [],
+  );
   return (
     <div className="page">
       <div className="head-row">
@@ -78,20 +83,30 @@ export function ReferralsPage() {
       {practices.slice(0, 1).map((p) => (
         <AsOf key={p.id} route="listReferrals" params={{ practiceId: p.id }} />
       ))}
-      {problem ? <Problem>{problem.message}</Problem> : null}
+      {practices.length === 0 ? <NoPractice /> : null}
+      {missing.map(({ list, name }) => (
+        <section key={name} aria-label={name}>
+          {several ? <p className="hint">{name}</p> : null}
+          <Failed error={list.error} again={list.refetch} />
+        </section>
+      ))}
       {lists.some((l) => l.isPending) ? <Loading what="referrals" /> : null}
       {cut ? (
         <p className="hint">Only the {LIST_MOST} referrals changed last are shown of each practice.</p>
       ) : null}
       {PARTS.map(([part, title]) => {
         const here = rows.filter((r) => waitsOn(r, rolesAt.get(r.practiceId) ?? []) === part);
-        if (here.length === 0 && (part === 'nobody' || part === 'practice')) return null;
+        if (here.length === 0 && (part === 'nobody' || part === 'practice' || !known)) return null;
         return (
           <section key={part} aria-labelledby={`w-${part}`}>
             <h2 id={`w-${part}`}>
               {title} <span className="hint">{here.length}</span>
             </h2>
-            {here.length === 0 ? <p className="empty">Nothing at the moment.</p> : null}
+            {here.length === 0 ? (
+              <p className="empty">
+                {missing.length === 0 ? 'Nothing at the moment.' : 'Nothing that could be had.'}
+              </p>
+            ) : null}
             <ul className="referrals">
               {(part === 'nobody' && !all ? here.slice(0, DONE_SHOWN) : here).map((row) => (
                 <Row key={row.id} row={row} showPractice={several} asked={asked.has(row.id)} />

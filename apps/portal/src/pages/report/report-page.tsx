@@ -7,7 +7,8 @@ import { useWaitingSend } from '../../host/device';
 import { maySend, practicesOf, useMe } from '../../host/session';
 import { useTitle } from '../../host/title';
 import { useCase } from '../../host/use-case';
-import { Loading, Notice, Problem } from '../../kit/notice';
+import { PageOff } from '../../kit/failed';
+import { Loading, Notice } from '../../kit/notice';
 import { PageKeys, type PartKey, type PressKey } from '../../kit/page-keys';
 import { sayDay, Time } from '../../kit/time';
 import '../../styles/opinion.css';
@@ -24,7 +25,7 @@ import { ReportWriter } from './report-writer';
 /** A scan report: written by who scanned while the case is a draft, read by the practice once it is signed. */
 export function ReportPage() {
   const place = useParams({ from: '/members/in-shell/p/$practiceId/r/$referralId/report' });
-  const { data, error } = useCase(place);
+  const { data, error, refetch } = useCase(place);
   const go = useNavigate();
   const reader = data?.side === 'group';
   useEffect(() => {
@@ -32,11 +33,7 @@ export function ReportPage() {
   }, [reader]);
   useTitle(data ? `Scan report, ${data.patient.name}` : 'Scan report');
   if (error && !data)
-    return (
-      <div className="page">
-        <Problem>{error.message}</Problem>
-      </div>
-    );
+    return <PageOff title="This scan report cannot be shown" error={error} again={refetch} />;
   if (!data || reader)
     return (
       <div className="page">

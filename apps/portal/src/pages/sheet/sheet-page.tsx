@@ -16,7 +16,8 @@ import { uuidv7 } from '../../host/uuid';
 import { AsOf } from '../../kit/as-of';
 import { Button } from '../../kit/button';
 import { EngineNewsNotice } from '../../kit/engine-news';
-import { Loading, Problem } from '../../kit/notice';
+import { PageOff } from '../../kit/failed';
+import { Loading } from '../../kit/notice';
 import { PageKeys, type PartKey, type PressKey } from '../../kit/page-keys';
 import { Conflicts, SavedState } from '../../kit/saved';
 import { today } from '../../kit/time';
@@ -54,7 +55,7 @@ import { WishPart } from './wish-part';
 
 export function SheetPage() {
   const place = useParams({ from: '/members/in-shell/p/$practiceId/r/$referralId' });
-  const { data, error } = useCase(place);
+  const { data, error, refetch } = useCase(place);
   const me = useMe();
   const go = useNavigate();
   const reader = data?.side === 'group';
@@ -62,13 +63,7 @@ export function SheetPage() {
     if (reader) void go({ to: '/desk/$practiceId/$referralId', params: place, replace: true });
   }, [reader]);
   useTitle(data ? data.patient.name : 'Referral');
-  if (error && !data) {
-    return (
-      <div className="page">
-        <Problem>{error.message}</Problem>
-      </div>
-    );
-  }
+  if (error && !data) return <PageOff title="This case cannot be shown" error={error} again={refetch} />;
   if (!data || reader) {
     return (
       <div className="page">
