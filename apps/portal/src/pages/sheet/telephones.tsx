@@ -1,3 +1,28 @@
+import type { CaseView, Me } from '@chordae/contract';
+import { useMe } from '../../host/session';
+
+/**
+ * Whom a flag tells to telephone: the readers of the case; of a scan about which nobody was asked yet, those with whom the
+ * practice has an agreement.
+ */
+export function reachOf(c: CaseView, me: Me | null): { phone: string | null; contact: string | null } {
+  const all = c.agreement
+    ? [c.agreement]
+    : (me?.agreements ?? []).filter((a) => a.practiceId === c.referral.practiceId);
+  const several = all.length > 1;
+  const phones = all.flatMap((a) =>
+    a.groupPhone ? [several ? `${a.groupPhone} (${a.groupName})` : a.groupPhone] : [],
+  );
+  return {
+    phone: phones.length > 0 ? phones.join(' or ') : null,
+    contact: all.find((a) => a.emergencyContact !== '')?.emergencyContact ?? null,
+  };
+}
+
+export function useReach(c: CaseView): ReturnType<typeof reachOf> {
+  return reachOf(c, useMe());
+}
+
 /** A number to be pressed. */
 export function PhoneLink({ phone }: { phone: string }) {
   return <a href={`tel:${phone.replace(/\s/g, '')}`}>{phone}</a>;
