@@ -44,6 +44,8 @@ const errors: Record<ErrorCode, (d: Data) => string> = {
 const NOT_READY: Record<string, (d: Data) => string> = {
   NOTHING_TO_READ: () => 'There is nothing to read yet: add a clip, a measurement or a finding.',
   GROUP_MISSING: () => 'Choose the reading group that shall read it.',
+  AGREEMENT_MISSING: () =>
+    'As far as this device knows, your practice has no agreement with this reading group.',
   QUESTION_MISSING: () => 'The question is empty: write in one sentence what you want to know.',
   'keeper-page': () => 'A vet of the practice has to release the page for the keeper first.',
   NOT_BLIND: () =>
