@@ -105,6 +105,7 @@ function Preview({ seen }: { seen: LookedOver }) {
   const { preview: data, times, groupName } = seen;
   const emergency = data.urgencyThatStands === 'emergency';
   const differing = data.identity.filter((i) => i.verdict === 'differs');
+  const empty = data.blockers.some((b) => b.code === 'NOTHING_TO_READ');
   return (
     <>
       {times ? null : (
@@ -121,7 +122,7 @@ function Preview({ seen }: { seen: LookedOver }) {
           {sayBlocker(b.code, b.data)}
         </Notice>
       ))}
-      {data.identity.length === 0 ? (
+      {empty ? null : data.identity.length === 0 ? (
         <p>The files carry no name, species, sex, weight or date to compare.</p>
       ) : differing.length === 0 ? (
         <p>What the files say about the patient agrees with the referral.</p>
