@@ -7,7 +7,7 @@ import { PLAIN_GREYS } from '../../host/clips/greys';
 import { StageClock } from '../../host/clips/stage-clock';
 import { wantsStillness } from '../../host/clips/use-player';
 import { ClipThumb } from '../../kit/clip-thumb';
-import { packUrl } from '../sheet/clips-part';
+import { packUrl } from '../pack-url';
 import { ArrivingStills } from './arriving-stills';
 import { readingsOf } from './canvas/reading';
 import { isDrawing } from './canvas/session';

@@ -75,6 +75,7 @@ function Act({ row }: { row: QueueRow }) {
   };
   const take = async () => {
     const now = await call('getCase', { params });
+    void import('../desk/open-ahead').then(({ openClipsAhead }) => openClipsAhead(now));
     await call('takeReferral', { params, body: { base: now.referral.revision } });
   };
   // The same id at every press: a lost reply must not start two reads.
