@@ -61,9 +61,12 @@ export class BareBrowser {
 
   /** A new page of a given size, at an address. */
   async open(url: string, width: number, height: number): Promise<BarePage> {
-    const { targetId } = await this.ask('Target.createTarget', { url, width, height });
+    const { targetId } = await this.ask('Target.createTarget', { url: 'about:blank' });
     const { sessionId } = await this.ask('Target.attachToTarget', { targetId, flatten: true });
-    return new BarePage(this, String(sessionId));
+    const page = new BarePage(this, String(sessionId));
+    await page.sized(width, height);
+    await page.goto(url);
+    return page;
   }
 
   async processes(): Promise<readonly { readonly type: string; readonly id: number }[]> {
@@ -98,6 +101,11 @@ export class BarePage {
     };
     if (exceptionDetails) throw new Error(exceptionDetails.exception?.description ?? exceptionDetails.text);
     return result.value;
+  }
+
+  async sized(width: number, height: number): Promise<void> {
+    const metrics = { width, height, deviceScaleFactor: 1, mobile: false };
+    await this.browser.ask('Emulation.setDeviceMetricsOverride', metrics, this.sessionId);
   }
 
   async goto(url: string): Promise<void> {
