@@ -188,7 +188,7 @@ export function Stage({
     session?.document.drawings.some((d) => d.parts.some((p) => p.clipId === id)) ?? false;
   const left = wantedSteps(c.referral.plan, c.patient.species, c.measurements).filter((s) => !s.done).length;
   return (
-    <section className="stage" aria-label="Clips" ref={section}>
+    <section className={mayWrite ? 'stage stage-writes' : 'stage'} aria-label="Clips" ref={section}>
       {shown.tiles.length === 0 && c.firstFrames.length === 0 ? (
         <p className="stage-empty">
           {c.arriving > 0
