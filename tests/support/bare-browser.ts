@@ -77,7 +77,8 @@ export class BareBrowser {
   async close(): Promise<void> {
     this.child.kill('SIGKILL');
     await this.closed;
-    rmSync(this.folder, { recursive: true, force: true });
+    // Its helpers may still write for a moment.
+    rmSync(this.folder, { recursive: true, force: true, maxRetries: 10, retryDelay: 200 });
   }
 }
 

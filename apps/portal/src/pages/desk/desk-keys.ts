@@ -67,6 +67,9 @@ export const DESK_ACTIONS = {
   'tab-questions': action('panel', 'q', 'questions between practice and readers'),
   take: action('panel', 't', 'take the referral'),
   interim: action('panel', 'i', 'interim answer'),
+  rescan: action('panel', 'shift+r', 'ask for a rescan'),
+  'hand-over': action('panel', 'shift+h', 'hand over to another reader'),
+  'put-back': action('panel', 'shift+p', 'put back into the queue'),
   'keys-list': action('panel', '?', 'this list'),
 } as const satisfies Record<string, DeskAction>;
 

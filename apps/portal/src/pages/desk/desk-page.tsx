@@ -18,7 +18,7 @@ import '../../styles/sheet.css';
 import '../../styles/desk.css';
 import { CasePanel } from './case-panel';
 import { DeskHead } from './desk-head';
-import { actionOf, type DeskKeys, showKey } from './desk-keys';
+import { actionOf, type DeskActionId, type DeskKeys, showKey } from './desk-keys';
 import { NumbersPanel } from './numbers-panel';
 import { OpinionTab } from './opinion-tab';
 import { showFrame } from './show-frame';
@@ -167,6 +167,15 @@ function ActNow({ c, result, onOpen }: { c: CaseView; result: Interpretation; on
   );
 }
 
+/** What the buttons of the head do. */
+const HEAD_ACTIONS: ReadonlySet<DeskActionId> = new Set([
+  'take',
+  'interim',
+  'rescan',
+  'hand-over',
+  'put-back',
+]);
+
 /** Keys of the whole desk; those of the clips are with the stage. */
 function useDeskKeys(setTab: (tab: Tab) => void, keys: DeskKeys) {
   const now = useRef(keys);
@@ -188,7 +197,7 @@ function useDeskKeys(setTab: (tab: Tab) => void, keys: DeskKeys) {
           const text = tab === 'opinion' ? panel?.querySelector('textarea') : null;
           (text ?? panel)?.focus();
         }, 0);
-      } else if (action === 'take' || action === 'interim')
+      } else if (action !== null && HEAD_ACTIONS.has(action))
         document.querySelector<HTMLButtonElement>(`.desk-head [data-action="${action}"]`)?.click();
       else return;
       event.preventDefault();
