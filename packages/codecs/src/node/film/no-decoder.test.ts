@@ -2,13 +2,22 @@ import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { sayProblem } from '@chordae/words';
-import { afterAll, describe, expect, it, vi } from 'vitest';
-import { openOriginal } from '../original';
-
-vi.mock('./choose-decoder', () => ({ filmDecoder: () => Promise.resolve(null) }));
+import { afterAll, beforeAll, describe, expect, it, vi } from 'vitest';
+import type { openOriginal as OpenOriginal } from '../original';
 
 const folder = mkdtempSync(join(tmpdir(), 'chordae-no-decoder-'));
-afterAll(() => rmSync(folder, { recursive: true }));
+let openOriginal: typeof OpenOriginal;
+// Test files share what they import: the reader is imported anew here, and let go again.
+beforeAll(async () => {
+  vi.resetModules();
+  vi.doMock('./choose-decoder', () => ({ filmDecoder: () => Promise.resolve(null) }));
+  ({ openOriginal } = await import('../original'));
+});
+afterAll(() => {
+  vi.doUnmock('./choose-decoder');
+  vi.resetModules();
+  rmSync(folder, { recursive: true });
+});
 
 describe('a film where no decoder is installed', () => {
   it.each([
