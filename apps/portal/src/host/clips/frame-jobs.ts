@@ -124,16 +124,16 @@ export class FrameJobs {
     const { signal } = pack.control;
     const stream = new PackStream();
     if (!firstOnly) this.beginnings += 1;
-    const head = await this.fetchPart(key, url, pack, stream, { from: 0, firstOnly }).finally(() => {
-      if (!firstOnly) this.beginnings -= 1;
-      if (this.beginnings === 0) for (const go of this.rests.splice(0)) go();
-    });
+    const head = await this.fetchPart(key, url, pack, stream, { from: 0, etag: null, firstOnly }).finally(
+      () => {
+        if (!firstOnly) this.beginnings -= 1;
+        if (this.beginnings === 0) for (const go of this.rests.splice(0)) go();
+      },
+    );
     if (head === null || head.whole || (firstOnly && pack.frames[0])) return;
     if (this.beginnings > 0) await new Promise<void>((resolve) => this.rests.push(resolve));
     if (signal.aborted) return;
-    const rest = await this.fetchPart(key, url, pack, stream, { from: HEAD_BYTES, firstOnly });
-    // Made anew meanwhile: the two parts are not of one pack.
-    if (rest && rest.etag !== head.etag) this.fail(key, pack, 'PACK_NOT_FETCHED', 409);
+    await this.fetchPart(key, url, pack, stream, { from: HEAD_BYTES, etag: head.etag, firstOnly });
   }
 
   private fail(key: string, pack: OpenPack, code: string, status: number | null = null): null {
@@ -147,7 +147,7 @@ export class FrameJobs {
     url: string,
     pack: OpenPack,
     stream: PackStream,
-    { from, firstOnly }: { from: number; firstOnly: boolean },
+    { from, etag, firstOnly }: { from: number; etag: string | null; firstOnly: boolean },
   ): Promise<{ readonly whole: boolean; readonly etag: string | null } | null> {
     const { signal } = pack.control;
     const range = from === 0 ? `bytes=0-${HEAD_BYTES - 1}` : `bytes=${from}-`;
@@ -158,6 +158,9 @@ export class FrameJobs {
     const whole = isWhole(response);
     // The whole again where the rest was asked for: what stands between does not do as asked.
     if (from > 0 && whole) return this.fail(key, pack, 'PACK_NOT_FETCHED');
+    // Made anew since its beginning came: the parts of two packs are not put together, it is opened again.
+    if (from > 0 && response.headers.get('etag') !== etag)
+      return this.fail(key, pack, 'PACK_NOT_FETCHED', 409);
     const reader = response.body.getReader();
     for (;;) {
       const piece = await reader.read().catch(() => null);
