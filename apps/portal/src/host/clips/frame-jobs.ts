@@ -174,7 +174,8 @@ export class FrameJobs {
       }
       this.work();
       if (piece.done) return { whole, etag: response.headers.get('etag') };
-      if (firstOnly && pack.frames[0] && whole) {
+      // A beginning ends soon by itself, and its connection is used again.
+      if (firstOnly && pack.frames[0] && (whole || from > 0)) {
         void reader.cancel().catch(() => undefined);
         return { whole, etag: null };
       }
