@@ -194,7 +194,8 @@ function useDeskKeys(setTab: (tab: Tab) => void, keys: DeskKeys) {
         setTab(tab);
         setTimeout(() => {
           const panel = document.getElementById('panel');
-          const text = tab === 'opinion' ? panel?.querySelector('textarea') : null;
+          // Where one comes to write, the next letters are text: beside it each of them would be a key.
+          const text = tab === 'opinion' || tab === 'questions' ? panel?.querySelector('textarea') : null;
           (text ?? panel)?.focus();
         }, 0);
       } else if (action !== null && HEAD_ACTIONS.has(action))
