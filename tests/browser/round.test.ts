@@ -83,7 +83,7 @@ const clipOf = (n: number) =>
     patientName: NAMES[n] ?? '',
     practiceName: 'Test Practice',
     day: today,
-    frameCount: 10,
+    frameCount: 6,
   });
 
 const AHEAD_MS = 24 * 60 * 60_000;

@@ -54,6 +54,9 @@ const NOT_READY: Record<string, (d: Data) => string> = {
     `Clip ${text(d['number'])} may show a name: draw what may leave, or say that no name is in the picture.`,
 };
 
+/** Blockers that have words. */
+export const blockerCodesInWords: readonly string[] = Object.keys(NOT_READY);
+
 /** A blocker of sending in words. */
 export function sayBlocker(code: string, data: Data = {}): string {
   return NOT_READY[code]?.(data) ?? `This is missing before it can be sent (${code}).`;
