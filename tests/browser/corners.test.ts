@@ -72,6 +72,7 @@ async function open(person: Person, options: Parameters<Browser['newContext']>[0
     locale: 'en-GB',
     viewport: { width: 1280, height: 900 },
     baseURL: system.url,
+    reducedMotion: 'reduce',
     ...options,
   });
   contexts.push(context);
@@ -500,12 +501,16 @@ describe.sequential('off the main way', () => {
     await vet
       .locator('input[type=file]')
       .first()
-      .setInputFiles([path.join(files, 'other-name.dcm')]);
+      .setInputFiles([path.join(files, 'other-name.dcm'), path.join(files, 'stick/DICOM/IM_0001.dcm')]);
     // Nothing of it is ticked, and nothing is sent, until somebody says that it belongs here.
     const stick = vet.getByRole('dialog');
-    await stick.getByText('Differs from the referral in: name.').waitFor();
-    expect(await stick.getByRole('checkbox').isChecked()).toBe(false);
-    await stick.getByRole('checkbox').check();
+    await stick.getByText('Differs from the referral in: name.').first().waitFor();
+    expect(await stick.getByRole('checkbox', { checked: true }).count()).toBe(0);
+    // What this practice has sent before is marked, with the patient it was sent for.
+    await stick
+      .getByText(/^The file was sent before: for \S+ in referral 1\. It is not sent again\.$/)
+      .waitFor();
+    await stick.getByRole('checkbox', { name: /Thunderbolt/i }).check();
     await stick.getByText(/A name is ticked that differs/).waitFor();
     await stick.getByRole('button', { name: 'Take 1 file for Otter' }).click();
     await vet.getByText('This clip is held back.').waitFor({ timeout: PATIENCE_MS });

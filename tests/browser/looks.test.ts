@@ -2,12 +2,15 @@ import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import os from 'node:os';
 import path from 'node:path';
 import { assessClip, detectSectorGeometry, suggestView } from '@chordae/imaging';
+import { viewsOf } from '@chordae/interpretation';
 import { type PhantomClip, phantomDicom, randomCine, renderCine, seededRandom } from '@chordae/phantom';
+import { capital, scanningCautions, viewNames } from '@chordae/words';
 import { build } from 'esbuild';
 import type { Browser } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { launchBrowser, PATIENCE_MS } from '../support/browser';
 import { pageSession } from '../support/page-session';
+import { readPdf } from '../support/pdf-text';
 import { type RunningSystem, startSystem } from '../support/running-system';
 import { caseOf, makeWorld, openDraft, PASSWORD, type World } from '../support/world';
 
@@ -84,7 +87,11 @@ describe('pictures looked at in the browser', () => {
   });
 
   it('say what they are before a byte is sent; the view named on the way stands when the clip has come', async () => {
-    const context = await browser.newContext({ locale: 'en-GB', baseURL: system.url });
+    const context = await browser.newContext({
+      locale: 'en-GB',
+      baseURL: system.url,
+      reducedMotion: 'reduce',
+    });
     await context.request.post('/api/sessions', {
       data: { email: world.people.vetA.email, password: PASSWORD },
     });
@@ -137,5 +144,31 @@ describe('pictures looked at in the browser', () => {
     // The same pixels by another decoder and another process: nothing differs.
     expect(await page.getByText(/see this clip differently/).count()).toBe(0);
     await context.close();
+  });
+});
+
+/** Letters drawn as one sign are read back with spaces round them. */
+const letters = (text: string) => text.replace(/\s/g, '');
+
+describe('the card of a question, to hang beside the table', () => {
+  it('is one page on A4 and on US letter, with every view, its drawings, and how to be careful', async () => {
+    const page = await browser.newPage({ baseURL: system.url, viewport: { width: 1280, height: 900 } });
+    // Those with the most views, and the horse's own.
+    for (const [plan, kind] of [
+      ['breeding-screen', 'cat'],
+      ['young-murmur', 'dog'],
+      ['horse', 'horse'],
+    ] as const) {
+      const views = viewsOf(plan);
+      await page.goto(`/views/card/${plan}?kind=${kind}`);
+      await expect.poll(() => page.locator('.card-views svg').count()).toBe(2 * views.length);
+      for (const format of ['A4', 'Letter']) {
+        const printed = await readPdf(await page.pdf({ format, preferCSSPageSize: true }));
+        expect(printed.pages, `${plan} on ${format}`).toHaveLength(1);
+        for (const words of [...views.map((v) => capital(viewNames[v.view])), scanningCautions.at(-1) ?? '?'])
+          expect(letters(printed.text)).toContain(letters(words));
+      }
+    }
+    await page.close();
   });
 });

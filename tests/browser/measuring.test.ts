@@ -289,7 +289,7 @@ describe('measuring on the desk', () => {
     await page.getByText('drawn example, not this patient').waitFor();
     await page.keyboard.press(String(place));
     await page.keyboard.press('Shift+B');
-    await page.getByText('earlier scan of 2026-05-04').waitFor();
+    await page.getByText('earlier scan of 4 May 2026').waitFor();
     await page.keyboard.press('l');
     await page
       .getByRole('alert')

@@ -267,14 +267,76 @@ describe('a day without a network', () => {
     expect(await page.getByText(/while you were writing/).count()).toBe(0);
   });
 
+  it('keeps a referral that is sent without a network: looked over by the same rules, nobody has it, sent once', async () => {
+    await browser.context.setOffline(true);
+    const file = path.join(folder, 'second.dcm');
+    writeFileSync(file, madeDicom({ frames: 8, columns: 200, rows: 160, seed: 8, name: 'EXAMPLE^THISTLES' }));
+    await page.locator('input[type=file]').first().setInputFiles([file]);
+    const found = page.getByRole('dialog');
+    await found.getByText(/Differs from the referral in: name/).waitFor();
+    await found.getByRole('checkbox').check();
+    await found.getByRole('button', { name: 'Take 1 file for Thistle' }).click();
+    await page.getByText('Kept on this device. It is sent by itself when there is a line.').waitFor();
+    await page.getByRole('button', { name: /^Send …/ }).click();
+    const dialog = page.getByRole('dialog', { name: 'Send this referral' });
+    await dialog.getByText(/^There is no network\. Nobody has this referral/).waitFor();
+    // A breathless cat: whom to telephone stands there at once.
+    await dialog.locator('.notice-act-now').getByRole('link', { name: '+353 1 000 0002' }).waitFor();
+    await dialog.getByText('Files and referral differ.').waitFor();
+    const send = dialog.getByRole('button', { name: 'Send when there is a network' });
+    expect(await send.isDisabled()).toBe(true);
+    await dialog.getByLabel('Why it is the right patient').fill('Written in the plural on the machine.');
+    expect(await findAxeProblems(page, 'sending without a network')).toEqual([]);
+    await send.click();
+    const waits = page.locator('.notice-act-now', {
+      hasText: 'waits on this device for a network: nobody has it yet',
+    });
+    await waits.getByRole('link', { name: '+353 1 000 0002' }).waitFor();
+    // What was looked over stays so until it is taken back.
+    expect(await page.getByLabel('History').isDisabled()).toBe(true);
+    await waits.getByRole('button', { name: 'Take it back' }).click();
+    await expect.poll(() => page.getByLabel('History').isDisabled()).toBe(false);
+    await page.getByRole('button', { name: /^Send …/ }).click();
+    await dialog.getByLabel('Why it is the right patient').fill('Written in the plural on the machine.');
+    await send.click();
+    await waits.waitFor();
+    await page.getByRole('button', { name: 'Sign out' }).click();
+    await page.getByText('Test Practice Ash: 1 change and 1 file', { exact: true }).waitFor();
+    await page.getByRole('button', { name: 'Stay signed in' }).click();
+    await lineBack();
+    await waits.waitFor({ state: 'detached' });
+    const sent = async () =>
+      (
+        await system.admin<Record<string, unknown>[]>`
+          select r.state, r.identity, r.urgency, a.created_at < r.sent_at as told_before, o.arrived_at > r.sent_at as bytes_behind,
+                 (select count(*)::int from events e where e.referral_id = r.id and e.kind = 'referral.sent') as times
+            from referrals r join arrivals a on a.referral_id = r.id and a.file_name = 'second.dcm'
+            left join originals o on o.practice_id = a.practice_id and o.id = a.original_id`
+      )[0];
+    await expect.poll(sent, { timeout: PATIENCE_MS }).toEqual({
+      state: 'sent',
+      identity: 'resolved',
+      urgency: 'emergency',
+      told_before: true,
+      bytes_behind: true,
+      times: 1,
+    });
+    await page
+      .getByText(/^Sent\./)
+      .first()
+      .waitFor();
+  });
+
   it('asks before signing out with unsent work, and leaves nothing of it behind', async () => {
     await browser.context.setOffline(true);
-    await page.getByLabel('History').fill('Never sent.');
-    await page.getByText('Kept on this device until there is a network').waitFor();
+    const file = path.join(folder, 'third.dcm');
+    writeFileSync(file, madeDicom({ frames: 4, columns: 200, rows: 160, seed: 9, name: 'EXAMPLE^THISTLE' }));
+    await page.locator('input[type=file]').first().setInputFiles([file]);
+    await page.getByText('Kept on this device. It is sent by itself when there is a line.').waitFor();
     await page.getByRole('button', { name: 'Sign out' }).click();
-    await page.getByText('Test Practice Ash: 1 change', { exact: true }).waitFor();
+    await page.getByText('Test Practice Ash: 1 file', { exact: true }).waitFor();
     await page.getByRole('button', { name: 'Stay signed in' }).click();
-    expect((await keptIn(page)).rows['chordae-device/ops']).toBe(1);
+    expect((await keptIn(page)).files).toHaveLength(1);
     await page.getByRole('button', { name: 'Sign out' }).click();
     await page.getByRole('button', { name: 'Throw this away and sign out' }).click();
     await page.getByRole('link', { name: 'Sign in' }).first().waitFor();

@@ -1,4 +1,4 @@
-import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
+import { existsSync, mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import os from 'node:os';
 import path from 'node:path';
 import type { Page } from 'playwright-core';
@@ -10,12 +10,26 @@ import { type RunningSystem, startSystem } from '../support/running-system';
 import { uuidv7 } from '../support/test-app';
 import { makeWorld, PASSWORD, type World } from '../support/world';
 
+/** Open files of real machines, where they are at hand: three of the ten patients are scanned with these. */
+const OPEN_FILES = [
+  'echo_jpegbaseline_fragmented_8f.dcm',
+  'us_jpegbaseline_ybr422_30f.dcm',
+  'derived/echo_plax_10f_mjpeg.avi',
+];
+const openFolder =
+  process.env['CHORDAE_SHARED_DATA'] ?? path.resolve(import.meta.dirname, '../../../shared/data');
+const openFiles = OPEN_FILES.map((name) => path.join(openFolder, name)).filter((file) => existsSync(file));
+/** Every third patient, as long as there are files. */
+const openFileOf = (n: number) => (n % 3 === 1 ? openFiles[(n - 1) / 3] : undefined);
+
 /**
  * A visiting sonographer's day of ten patients at three practices, in a real browser: the network is gone from the first
  * patient to the last, the browser is killed twice, the clock is a day ahead. Afterwards everything is on the server once,
  * in order, each report signed once.
  */
 const PATIENTS = 10;
+/** About this one a cardiologist is asked as well. */
+const ASKED = 6;
 let system: RunningSystem;
 let world: World;
 let folder: string;
@@ -27,13 +41,22 @@ const today = new Date().toISOString().slice(0, 10);
 const NAMES = ['Nimbus', 'Bramble', 'Sorrel', 'Otto', 'Pip', 'Moss', 'Fern', 'Heather', 'Thistle', 'Bracken'];
 
 beforeAll(async () => {
-  system = await startSystem();
+  folder = mkdtempSync(path.join(os.tmpdir(), 'chordae-round-'));
+  const drawn = NAMES.map((_name, n) => n).filter((n) => openFileOf(n) === undefined);
+  console.log(
+    openFiles.length > 0
+      ? `clips: ${drawn.length} drawn, and ${openFiles.map((f) => path.basename(f)).join(', ')}`
+      : `clips: ${drawn.length} drawn; no open files of real machines are at hand (CHORDAE_SHARED_DATA)`,
+  );
+  const [started] = await Promise.all([
+    startSystem(),
+    ...drawn.map(async (n) => writeFileSync(drawnFile(n), await clipOf(n))),
+  ]);
+  system = started;
   world = await makeWorld(system.admin);
   const third = uuidv7();
   await system.admin`insert into practices (id, name, zone, phone) values (${third}, 'Test Practice Cedar', 'Europe/Dublin', '+353 1 000 0007')`;
   await system.admin`insert into memberships (id, member_id, practice_id, role) values (${uuidv7()}, ${world.people.sonographer.id}, ${third}, 'sonographer')`;
-  folder = mkdtempSync(path.join(os.tmpdir(), 'chordae-round-'));
-  for (const [n, name] of NAMES.entries()) writeFileSync(fileOf(n), await clipOf(n, name));
   browser = await launchOn(path.join(folder, 'browser'));
 });
 afterEach(async ({ task }) => {
@@ -48,17 +71,19 @@ afterAll(async () => {
   rmSync(folder, { recursive: true, force: true });
 });
 
-const fileOf = (n: number) => path.join(folder, `IM_${n}.dcm`);
-const clipOf = (n: number, name: string) =>
+const drawnFile = (n: number) => path.join(folder, `IM_${n}.dcm`);
+const fileOf = (n: number) => openFileOf(n) ?? drawnFile(n);
+const clipOf = (n: number) =>
   demoClip({
     view: 'rps-short-papillary',
     seed: 60 + n,
     species: 'cat',
     heart: 'normal',
     weightKg: 4,
-    patientName: name,
+    patientName: NAMES[n] ?? '',
     practiceName: 'Test Practice',
     day: today,
+    frameCount: 6,
   });
 
 const AHEAD_MS = 24 * 60 * 60_000;
@@ -112,14 +137,24 @@ async function wholeVisit(n: number): Promise<void> {
     .locator('input[type=file]')
     .first()
     .setInputFiles([fileOf(n)]);
-  await page
-    .getByText(/^\d+ frames/)
-    .first()
-    .waitFor();
+  // An open file names whom its machine filmed: nobody takes it for this animal but a person.
+  if (openFileOf(n)?.endsWith('.dcm')) {
+    const found = page.getByRole('dialog');
+    await found.getByText(/Differs from the referral in: name/).waitFor();
+    await click(found.getByRole('checkbox'));
+    await click(found.getByRole('button', { name: `Take 1 file for ${name}` }));
+  }
+  await page.getByText('Kept on this device. It is sent by itself when there is a line.').waitFor();
+  // Its pictures are looked at meanwhile; a hand does not wait for that each time.
+  if (n === 0 || openFileOf(n))
+    await page
+      .getByText(/^\d+ frames/)
+      .first()
+      .waitFor();
   await page.getByText('Kept on this device until there is a network').waitFor();
   await click(page.getByRole('button', { name: 'Write the scan report' }));
+  // Signed as soon as it is written: what was not kept yet is kept first.
   await page.getByLabel('Conclusion').fill(`${name}: no wall above the limit that is named.`);
-  await page.getByText('Kept on this device until there is a network').waitFor();
   await press('Control+Enter');
   const sign = page.getByRole('dialog', { name: 'Sign the scan report' });
   await sign.getByLabel('Your password').fill(PASSWORD);
@@ -128,6 +163,25 @@ async function wholeVisit(n: number): Promise<void> {
     .getByText(/signature pending/i)
     .first()
     .waitFor();
+}
+
+/** A cardiologist is asked about a scan whose signature waits: all of it is kept, and nobody has it. */
+async function askAlso(n: number): Promise<void> {
+  await press('Alt+s');
+  await page.getByRole('heading', { name: NAMES[n] ?? '', level: 1 }).waitFor();
+  await click(page.getByRole('button', { name: 'Ask a cardiologist …' }));
+  const ask = page.getByRole('dialog', { name: 'Ask a cardiologist' });
+  await click(ask.getByRole('group', { name: 'Read by' }).getByText('Test Readers', { exact: true }));
+  await click(ask.getByRole('group', { name: 'How soon do you need it' }).getByText('Emergency'));
+  await press('Control+Enter');
+  const send = page.getByRole('dialog', { name: 'Send this referral' });
+  await send.getByText(/^There is no network\. Nobody has this referral/).waitFor();
+  await send.getByRole('link', { name: '+353 1 000 0002' }).first().waitFor();
+  await send.getByText('What the files say about the patient agrees with the referral.').waitFor();
+  expect(await findAxeProblems(page, 'asking without a network')).toEqual([]);
+  await press('Control+Enter');
+  await page.getByText(/waits on this device behind your signature: nobody has it yet/).waitFor();
+  await page.getByRole('link', { name: '+353 1 000 0002' }).first().waitFor();
 }
 
 describe('a day of ten patients without a network', () => {
@@ -171,6 +225,7 @@ describe('a day of ten patients without a network', () => {
 
     for (let n = 0; n < PATIENTS; n += 1) {
       await wholeVisit(n);
+      if (n === ASKED) await askAlso(n);
       if (n === 2 || n === 6) await killAndReopen(dayUrl);
       else {
         await click(page.getByRole('link', { name: /^Round of/ }));
@@ -209,6 +264,8 @@ describe('a day of ten patients without a network', () => {
     await expect.poll(there, { timeout: 120_000 }).toEqual(all);
     // Nothing counts as signed before the server has it: the password is asked for once, for all of them.
     expect(await system.admin`select 1 from signed_reports`).toHaveLength(0);
+    expect(await system.admin`select 1 from referrals where state <> 'draft'`).toHaveLength(0);
+    await page.getByText(/1 referral is not sent yet: nobody has it\./).waitFor();
     await page.getByText(`${PATIENTS} signatures are pending`, { exact: false }).waitFor();
     await page.getByLabel('Password').fill(PASSWORD);
     await page.getByRole('button', { name: 'Sign these' }).click();
@@ -218,6 +275,16 @@ describe('a day of ten patients without a network', () => {
       )[0]?.n;
     await expect.poll(signed, { timeout: 120_000 }).toBe(PATIENTS);
     expect(await system.admin`select 1 from signed_reports`).toHaveLength(PATIENTS);
+    // The referral goes behind its signature, once, and only then has anybody got it.
+    const sent = async () =>
+      (
+        await system.admin<{ kind: string; name: string }[]>`
+          select e.kind, p.name from events e join referrals r on r.practice_id = e.practice_id and r.id = e.referral_id
+            join patients p on p.practice_id = r.practice_id and p.id = r.patient_id
+           where e.kind in ('report.signed', 'referral.sent') and p.name = ${NAMES[ASKED] ?? ''} order by e.seq`
+      ).map((e) => e.kind);
+    await expect.poll(sent).toEqual(['report.signed', 'referral.sent']);
+    expect(await system.admin`select 1 from events where kind = 'referral.sent'`).toHaveLength(1);
     const order = await system.admin<{ name: string }[]>`
       select p.name from events e join referrals r on r.practice_id = e.practice_id and r.id = e.referral_id
         join patients p on p.practice_id = r.practice_id and p.id = r.patient_id

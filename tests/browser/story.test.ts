@@ -63,7 +63,11 @@ afterEach(async ({ task }) => {
 });
 
 async function open(person: Person, viewport = { width: 1280, height: 900 }): Promise<Page> {
-  const context = await browser.newContext({ locale: 'en-GB', viewport });
+  const context = await browser.newContext({
+    locale: 'en-GB',
+    viewport,
+    reducedMotion: person === 'vetA' ? 'no-preference' : 'reduce',
+  });
   contexts.push(context);
   const page = await context.newPage();
   page.setDefaultTimeout(PATIENCE_MS);
@@ -202,6 +206,8 @@ describe.sequential('from clips on a stick to a signed opinion', () => {
     await expect
       .poll(async () => first.equals(await canvas.screenshot()), { timeout: PATIENCE_MS })
       .toBe(false);
+    // Seen once, that is enough: loops that nobody looks at cost the machine more than all else.
+    await page.emulateMedia({ reducedMotion: 'reduce' });
   });
 
   it('shows who reads when, sends, and stands in the queue of the cardiologist at once', async () => {

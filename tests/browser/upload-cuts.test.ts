@@ -22,7 +22,11 @@ beforeAll(async () => {
   [system, browser] = await Promise.all([startSystem(), launchBrowser()]);
   world = await makeWorld(system.admin);
   stick = mkdtempSync(path.join(os.tmpdir(), 'chordae-slow-'));
-  const context = await browser.newContext({ locale: 'en-GB', viewport: { width: 1024, height: 900 } });
+  const context = await browser.newContext({
+    locale: 'en-GB',
+    viewport: { width: 1024, height: 900 },
+    reducedMotion: 'reduce',
+  });
   page = await context.newPage();
   page.setDefaultTimeout(PATIENCE_MS);
   const signedIn = await context.request.post(`${system.url}/api/sessions`, {

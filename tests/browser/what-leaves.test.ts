@@ -27,6 +27,7 @@ beforeAll(async () => {
     locale: 'en-GB',
     baseURL: system.url,
     viewport: { width: 1280, height: 900 },
+    reducedMotion: 'reduce',
   });
   const email = world.people.vetA.email;
   await context.request.post('/api/sessions', { data: { email, password: PASSWORD } });

@@ -26,6 +26,7 @@ const said = new Set<string>([
   ...words.changeCodesInWords,
   ...words.queueCodesInWords,
   ...words.errorCodesInWords,
+  ...words.blockerCodesInWords,
   ...missingCodes,
   'NO_RULE_RAISED_IT',
   // The beginning of three caution codes, not a code.

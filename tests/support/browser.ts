@@ -8,7 +8,7 @@ import { inject } from 'vitest';
  */
 export const PATIENCE_MS = 60_000;
 
-const ARGS = [
+export const BROWSER_ARGS = [
   '--no-sandbox',
   '--no-zygote',
   '--disable-gpu',
@@ -18,12 +18,13 @@ const ARGS = [
   '--disable-sync',
 ];
 
-/** The machine's own Chromium where there is one, else the one that npm brings, as a process that others connect to. */
+/** Chromium as a process that others connect to. */
 export async function startBrowserServer(): Promise<BrowserServer> {
-  return chromium.launchServer({ executablePath: await program(), args: ARGS });
+  return chromium.launchServer({ executablePath: await browserProgram(), args: BROWSER_ARGS });
 }
 
-async function program(): Promise<string> {
+/** The machine's own Chromium where there is one, else the one that npm brings. */
+export async function browserProgram(): Promise<string> {
   const own = [
     process.env['CHORDAE_CHROMIUM'],
     '/usr/bin/chromium',
@@ -46,10 +47,11 @@ export interface KillableBrowser {
 /** A browser with a folder of its own, which can be killed and started again on the same folder. */
 export async function launchOn(folder: string): Promise<KillableBrowser> {
   const context = await chromium.launchPersistentContext(folder, {
-    executablePath: await program(),
-    args: ARGS,
+    executablePath: await browserProgram(),
+    args: BROWSER_ARGS,
     locale: 'en-GB',
     viewport: { width: 1024, height: 900 },
+    reducedMotion: 'reduce',
   });
   return {
     context,

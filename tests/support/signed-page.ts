@@ -7,7 +7,10 @@ export interface SignedPageOptions extends BrowserContextOptions {
   readonly faults?: string[];
 }
 
-/** A page in a context of its own, signed in by its cookies; nobody is signed in where `email` is null. */
+/**
+ * A page in a context of its own, signed in by its cookies; nobody is signed in where `email` is null. It asks for no motion
+ * unless told otherwise: clips that loop unseen cost the machine more than all else.
+ */
 export async function signedPage(
   browser: Browser,
   url: string,
@@ -18,6 +21,7 @@ export async function signedPage(
     locale: 'en-GB',
     viewport: { width: 1440, height: 900 },
     baseURL: url,
+    reducedMotion: 'reduce',
     ...context,
   });
   if (email !== null) {

@@ -9,6 +9,7 @@ import {
   redirect,
 } from '@tanstack/react-router';
 import { meQuery } from './host/session';
+import { caseQuery } from './host/use-case';
 import { Landing } from './pages/entry/landing';
 import { NotFound, PageFailed } from './pages/entry/not-found';
 import { Shell } from './pages/entry/shell';
@@ -194,6 +195,16 @@ export const desk = createRoute({
   getParentRoute: () => members,
   path: '/desk/$practiceId/$referralId',
   component: lazyRouteComponent(() => import('./pages/desk/desk-page'), 'DeskPage'),
+  // Case, code and clips are asked for side by side. Pointing at a link loads code only: opening a case is written down.
+  loader: ({ context: { client }, params, preload }) => {
+    if (preload) return;
+    const query = caseQuery(params);
+    const known = client.getQueryData(query.queryKey) ?? client.fetchQuery(query);
+    void Promise.all([known, import('./pages/desk/open-ahead')])
+      .then(([c, { openClipsAhead }]) => openClipsAhead(c))
+      // The page asks again and says what is wrong.
+      .catch(() => undefined);
+  },
 });
 
 const tree = root.addChildren([

@@ -134,6 +134,7 @@ export type ReferralRow = z.infer<typeof referralRow>;
 
 /** A row of the cardiologists' queue; order and reason are computed on reading, not stored. */
 export const queueRow = referralRow.extend({
+  revision: z.int(),
   actNow: z.array(z.string()),
   ageMonths: z.int().nullable(),
   /** Codes with data of why it stands here, first reason first. */

@@ -92,9 +92,22 @@ export const sendingRoutes = {
     path: '/api/practices/:practiceId/referrals/:referralId/send',
     access: { practice: vets },
     params: onReferral,
-    body: z.object({ base: revision, identityReason: z.string().trim().max(600).nullable() }),
+    body: z.object({
+      /** Revision of the case that the sender saw. */
+      base: revision,
+      identityReason: z.string().trim().max(600).nullable(),
+      /** Made by the client: the same request again sends nothing twice. */
+      sendingId: id.optional(),
+      /**
+       * Hash of the numbers that the sender saw (`numbersHashOf`). With it `base` may be older than what stands, by changes
+       * of the sender's own: the request may have waited on a device.
+       */
+      inputHash: z.string().max(128).optional(),
+      /** So many differences between files and referral were seen: a reason covers no others. */
+      differencesSeen: z.int().min(0).optional(),
+    }),
     reply: done,
-    summary: 'Send a draft to the reading group',
+    summary: 'Send a draft to the reading group; repeating it with the same id sends nothing twice',
   }),
   withdrawReferral: route({
     method: 'POST',

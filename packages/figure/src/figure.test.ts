@@ -115,6 +115,15 @@ describe('viewDrawing', () => {
     }
   });
 
+  it('leaves no standard view without structures that are named', () => {
+    for (const view of viewId.options)
+      if (view !== 'other') {
+        const labels = viewDrawing(view).labels.map((l) => l.text);
+        expect(labels, view).not.toContain('another view');
+        expect(labels.length, view).toBeGreaterThanOrEqual(2);
+      }
+  });
+
   it('keeps the orientation of the trade: base on the right in the long axis, left heart on the right in the apical view', () => {
     const at = (view: Parameters<typeof viewDrawing>[0], text: string) =>
       viewDrawing(view).labels.find((l) => l.text === text);

@@ -53,6 +53,15 @@ describe('an index over time', () => {
     expect(last).toMatchObject({ filled: true, tone: 'strong' });
   });
 
+  it('lets two per cent of a weight look like little, where no limit says what much is', () => {
+    const bare = { upper: null, graded: false };
+    const [a, b] = marks(draw([value('2026-01-01', 9.6, bare), value('2026-05-01', 9.8, bare)]));
+    const rise = (a?.y ?? Number.NaN) - (b?.y ?? Number.NaN);
+    expect(rise).toBeGreaterThan(0);
+    // Of 180 high, with room for words: the change is a twentieth of the span of 40 %.
+    expect(rise).toBeLessThan(12);
+  });
+
   it('marks other events on their days', () => {
     const figure = draw(
       [value('2026-01-01', 1.4), value('2026-05-01', 1.6)],

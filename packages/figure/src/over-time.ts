@@ -99,10 +99,16 @@ export function overTime(options: OverTimeOptions): Figure {
   return { width, height, shapes };
 }
 
+/** Share of the largest value that the height spans at least, where neither a limit nor an interval says what much is. */
+const LEAST_SPAN = 0.4;
+
 function scale(values: readonly TimedValue[], top: number, bottom: number): (v: number) => number {
   const all = values.flatMap((v) => [v.value, ...(v.interval ?? []), v.lower ?? v.value, v.upper ?? v.value]);
   const [low, high] = [Math.min(...all), Math.max(...all)];
-  const air = high > low ? (high - low) * 0.12 : Math.max(Math.abs(high) * 0.2, 0.1);
+  const measured = values.some((v) => v.interval !== null || v.lower !== null || v.upper !== null);
+  const least = measured ? 0 : LEAST_SPAN * Math.max(Math.abs(low), Math.abs(high));
+  const filled = high > low ? (high - low) * 0.12 : Math.max(Math.abs(high) * 0.2, 0.1);
+  const air = Math.max(filled, (least - (high - low)) / 2);
   return (v) => bottom - ((v - (low - air)) / (high - low + 2 * air)) * (bottom - top);
 }
 

@@ -1,6 +1,7 @@
 import type { ViewId } from '@chordae/contract';
 import { apicalFive, apicalFour, subcostal } from './views/apical';
 import type { ViewDrawing } from './views/drawing';
+import { horseLeftOutflow, horseLeftTwoChamber, horseRightInflowOutflow } from './views/horse';
 import { longFourChamber, longOutflow } from './views/long-axis';
 import { effusionSweep, leftCranialBase, lungPoints, plainSector } from './views/others';
 import { shortAortic, shortChordae, shortMitral, shortPapillary, shortPulmonary } from './views/short-axis';
@@ -19,13 +20,13 @@ const drawings: Record<ViewId, ViewDrawing> = {
   'subcostal-outflow': subcostal,
   'effusion-sweep': effusionSweep,
   'lung-points': lungPoints,
-  // The horse's views show the same structures from the same side; own drawings are still to be made.
+  // From the horse's right side these three show the same structures in the same order.
   'eq-r-4ch': longFourChamber,
   'eq-r-lvot': longOutflow,
-  'eq-r-rv': shortPulmonary,
   'eq-r-short-papillary': shortPapillary,
-  'eq-l-2ch': plainSector,
-  'eq-l-lvot': plainSector,
+  'eq-r-rv': horseRightInflowOutflow,
+  'eq-l-2ch': horseLeftTwoChamber,
+  'eq-l-lvot': horseLeftOutflow,
   other: plainSector,
 };
 

@@ -38,6 +38,7 @@ export { indexUnit, scalingOf } from './recipes/index';
 export { dogSurfaceM2 } from './recipes/recipe';
 export { scorePoints, scoreSeverity } from './rules/mitral';
 export { hypertensionProbability } from './rules/pulmonary-pressure';
+export { type BeforeSending, sendingBlockers, urgencyThatStands } from './sending';
 export { ratioInterval, shapeInterval, shapeSolve, shapeValue, teichholzMl } from './shape';
 export type { Trace } from './trace';
 export { traceOf } from './trace';

@@ -30,6 +30,7 @@ export * from './en/queue';
 export * from './en/referral-states';
 export * from './en/say-flag';
 export * from './en/scan-report';
+export * from './en/sending';
 export * from './en/stages';
 export * from './en/state-at-scan';
 export * from './en/structure-facts';

@@ -156,7 +156,7 @@ describe('a change over time', () => {
 
   it('has no sign where nothing is left of it', () => {
     expect(sayChange(change)).toBe(
-      'LA:Ao 1.28, was 1.28 on 2026-02-03: no difference; cannot be told from measuring error (told from 0.35).',
+      'LA:Ao 1.28, was 1.28 on 3 February 2026: no difference; cannot be told from measuring error (told from 0.35).',
     );
     expect(sayChange({ ...change, difference: -0.2 })).toContain(': −0.20;');
   });

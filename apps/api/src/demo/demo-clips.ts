@@ -16,6 +16,8 @@ export interface DemoClip {
   readonly practiceName: string;
   readonly day: string;
   readonly seed: number;
+  /** Three beats where nothing is said. */
+  readonly frameCount?: number;
 }
 
 /** Draws one invented beating heart and writes it as a machine would: JPEG frames in a DICOM file, names burnt in. */
@@ -24,7 +26,7 @@ export async function demoClip(wish: DemoClip): Promise<Uint8Array> {
   const heartRate = wish.species === 'cat' ? 190 : 105;
   const frameTimeMs = 33;
   // Three beats, as a reader wants them.
-  const frameCount = Math.min(60, Math.ceil((3 * 60_000) / heartRate / frameTimeMs));
+  const threeBeats = Math.min(60, Math.ceil((3 * 60_000) / heartRate / frameTimeMs));
   const clip = makePhantomClip(
     {
       view: wish.view,
@@ -32,7 +34,7 @@ export async function demoClip(wish: DemoClip): Promise<Uint8Array> {
       weightKg: wish.weightKg,
       heart: wish.heart,
       heartRate,
-      frameCount,
+      frameCount: wish.frameCount ?? threeBeats,
       frameTimeMs,
       words: {
         patientLine: `DEMO ${wish.patientName.toUpperCase()}`,

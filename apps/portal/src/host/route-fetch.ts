@@ -19,7 +19,7 @@ export interface Ask {
 export class ApiError extends Error {
   override readonly name = 'ApiError';
   constructor(
-    readonly code: ErrorCode | 'NO_NETWORK',
+    readonly code: ErrorCode | 'NO_NETWORK' | 'NO_ROOM',
     message: string,
     readonly field: string | null = null,
     readonly details: Record<string, unknown> = {},
@@ -88,10 +88,18 @@ export function noNetwork(): ApiError {
   );
 }
 
+/** What was entered could not be put on the disk of this device. */
+export function noRoom(): ApiError {
+  return new ApiError(
+    'NO_ROOM',
+    'This device has no room left, so what you just entered is not kept on it: leave this page open. Make room on the disk, or find a network so that what waits can go.',
+  );
+}
+
 /** No answer, or a service that is just starting or stumbling: the same request may well succeed a little later. */
 export function isPassing(error: unknown): boolean {
   return (
     error instanceof ApiError &&
-    ['NO_NETWORK', 'STARTING', 'INTERNAL', 'TOO_MANY_REQUESTS'].includes(error.code)
+    ['NO_NETWORK', 'NO_ROOM', 'STARTING', 'INTERNAL', 'TOO_MANY_REQUESTS'].includes(error.code)
   );
 }

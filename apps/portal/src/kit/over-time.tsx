@@ -1,6 +1,7 @@
 import { nameOf, saySerialFinding } from '@chordae/words';
 import { Link } from '@tanstack/react-router';
 import type { Earlier } from '../host/use-earlier';
+import { sayDay } from './time';
 
 interface Place {
   readonly practiceId: string;
@@ -17,7 +18,7 @@ export function OverTime({ earlier, place }: { earlier: Earlier; place: Place })
     <div className="over-time">
       <p>
         {scans.length === 1 ? 'One earlier scan' : `${scans.length} earlier scans`} of this patient
-        {scans.map((s) => ` · ${s.scannedOn}`).join('')}.{' '}
+        {scans.map((s) => ` · ${sayDay(s.scannedOn)}`).join('')}.{' '}
         {told.length === 0
           ? 'No index can be compared.'
           : real.length === 0

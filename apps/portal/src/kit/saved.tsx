@@ -7,7 +7,7 @@ const WORDS = {
   saved: 'All saved',
   changed: 'Not saved yet',
   saving: 'Saving …',
-  failed: 'Not saved: kept here and tried again',
+  failed: 'Not saved yet: it stays on this page and is tried again',
 } as const;
 
 /** Says whether what was typed has reached the server, or is kept on this device until it can; `caseId` where that may be. */

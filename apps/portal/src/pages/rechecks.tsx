@@ -4,13 +4,15 @@ import { Link } from '@tanstack/react-router';
 import { call } from '../host/api';
 import { practicesOf, useMe } from '../host/session';
 import { useTitle } from '../host/title';
-import { CautionLine, Loading, Problem } from '../kit/notice';
+import { Failed, NoPractice } from '../kit/failed';
+import { CautionLine, Loading } from '../kit/notice';
 import { sayDay, today } from '../kit/time';
 import { saySpeciesName } from './say-patient';
 
 /** Patients whose last signed opinion or scan report names a day to look again. */
 export function RechecksPage() {
   useTitle('Rechecks');
+  const practices = practicesOf(useMe());
   return (
     <div className="page">
       <h1>Rechecks</h1>
@@ -18,7 +20,8 @@ export function RechecksPage() {
         From the newest signed opinion or scan report on each patient. A patient that is not listed has no day
         named; that does not say that it need not be seen.
       </p>
-      {practicesOf(useMe()).map((practice) => (
+      {practices.length === 0 ? <NoPractice /> : null}
+      {practices.map((practice) => (
         <OfPractice key={practice.id} practice={practice} />
       ))}
       <CautionLine />
@@ -27,7 +30,7 @@ export function RechecksPage() {
 }
 
 function OfPractice({ practice }: { practice: Organisation }) {
-  const { data, error } = useQuery({
+  const { data, error, refetch } = useQuery({
     queryKey: ['rechecks', practice.id],
     queryFn: () => call('listRechecks', { params: { practiceId: practice.id } }),
   });
@@ -39,7 +42,7 @@ function OfPractice({ practice }: { practice: Organisation }) {
       <h2 id={`due-${practice.id}`} className="quiet-head">
         {practice.name}
       </h2>
-      {error ? <Problem>{error.message}</Problem> : null}
+      {error ? <Failed error={error} again={refetch} /> : null}
       {!data && !error ? <Loading what="the due list" /> : null}
       {data?.length === 0 ? (
         <p className="empty">No signed opinion or scan report of this practice names a day yet.</p>

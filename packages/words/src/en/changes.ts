@@ -10,6 +10,7 @@ import type {
 import { gradeText } from './indices';
 import { checkNames, measurementNames, nameOf, viewNames } from './names';
 import { capital, formatNumber, formatWithUnit, listOf } from './numbers';
+import { sayDay } from './printed-page';
 import { sayFlagCode } from './say-flag';
 import { stageSchemeName, stageText } from './stages';
 import { sayStateValue, stateNames } from './state-at-scan';
@@ -73,9 +74,9 @@ const signed = (change: IndexChange): string => {
   return `${change.difference < 0 ? '−' : '+'}${text}`;
 };
 
-/** 'LA:Ao 1.90, was 1.61 on 2026-02-03: +0.29; a change is told from measuring error from 0.49: cannot be told.' */
+/** 'LA:Ao 1.90, was 1.61 on 3 February 2026: +0.29; a change is told from measuring error from 0.49: cannot be told.' */
 export function sayChange(change: IndexChange): string {
-  const head = `${nameOf(change.index)} ${formatWithUnit(change.now, change.unit)}, was ${formatWithUnit(change.earlier, change.unit)} on ${change.earlierOn}${change.against === 'first' ? ' (first scan)' : ''}: ${signed(change)}`;
+  const head = `${nameOf(change.index)} ${formatWithUnit(change.now, change.unit)}, was ${formatWithUnit(change.earlier, change.unit)} on ${sayDay(change.earlierOn)}${change.against === 'first' ? ' (first scan)' : ''}: ${signed(change)}`;
   if (change.verdict === 'not-compared') return `${head}. Not compared.`;
   const from = change.smallest === null ? '' : ` (told from ${formatWithUnit(change.smallest, change.unit)})`;
   if (change.verdict === 'cannot-be-told')

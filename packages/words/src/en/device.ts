@@ -12,6 +12,7 @@ const WRITES: Record<string, string> = {
   patchReport: 'the scan report',
   signReport: 'the signature of a scan report',
   putReportMessage: 'words to the practice',
+  sendReferral: 'the sending of a referral',
   putRound: 'a round',
   patchRound: 'changes to a round',
   closeRound: 'the end of a round',

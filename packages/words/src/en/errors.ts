@@ -44,6 +44,8 @@ const errors: Record<ErrorCode, (d: Data) => string> = {
 const NOT_READY: Record<string, (d: Data) => string> = {
   NOTHING_TO_READ: () => 'There is nothing to read yet: add a clip, a measurement or a finding.',
   GROUP_MISSING: () => 'Choose the reading group that shall read it.',
+  AGREEMENT_MISSING: () =>
+    'As far as this device knows, your practice has no agreement with this reading group.',
   QUESTION_MISSING: () => 'The question is empty: write in one sentence what you want to know.',
   'keeper-page': () => 'A vet of the practice has to release the page for the keeper first.',
   NOT_BLIND: () =>
@@ -51,6 +53,9 @@ const NOT_READY: Record<string, (d: Data) => string> = {
   MASK_UNDECIDED: (d) =>
     `Clip ${text(d['number'])} may show a name: draw what may leave, or say that no name is in the picture.`,
 };
+
+/** Blockers that have words. */
+export const blockerCodesInWords: readonly string[] = Object.keys(NOT_READY);
 
 /** A blocker of sending in words. */
 export function sayBlocker(code: string, data: Data = {}): string {

@@ -221,6 +221,8 @@ function doubts(
   const open = [
     ...facts.interpretation.checks.notAssessed
       .filter((code) => structureChecks[structure].includes(code))
+      // Its rhythm is told; that the check lacks the rate is said below.
+      .filter((code) => code !== 'rhythm' || rhythmTold(facts.rhythm).length === 0)
       .map((code) => checkNames[code] ?? code),
     ...found.open,
   ];
@@ -230,7 +232,7 @@ function doubts(
     told.push(`Not used, because its numbers contradict each other: ${listOf(found.torn.map(nameOf))}.`);
   if (structure === 'rhythm') {
     if (!facts.measurements.some((m) => m.code === 'heart-rate' && !m.supersededById && !m.withdrawn))
-      told.push('The heart rate was not given.');
+      told.push('The heart rate was not given: the rhythm was not checked against it.');
     told.push('An arrhythmia at another time is not excluded.');
   }
   if (structure !== 'rhythm' && found.views.every((v) => v.judged === 'doubtful')) {

@@ -21,6 +21,10 @@ const words = {
     name: 'Leaking mitral valve',
     look: 'A large left atrium and a wide ventricle that still squeezes well. The leak itself is not drawn: it takes colour or spectral Doppler.',
   },
+  'large-left-atrium': {
+    name: 'Large left atrium',
+    look: 'The left atrium is about twice as wide as the aortic root beside it. Its auricle and the lung veins are not part of what is measured.',
+  },
   'thick-walls': {
     name: 'Thick walls',
     look: 'Walls thick for the animal, a small cavity that nearly closes in systole. Thick walls alone do not name their cause.',

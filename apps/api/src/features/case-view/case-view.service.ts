@@ -1,6 +1,7 @@
 import type { ArrivalRecord, CaseView, EventView } from '@chordae/contract';
 import { and, asc, eq, inArray, sql } from 'drizzle-orm';
 import type { Actor, ActorTx } from '../../platform/db/database';
+import { together } from '../../platform/db/together';
 import type { CaseRef } from '../../platform/http/route-server';
 import type { Services } from '../../platform/services';
 import { groupSettingsOf, listAgreements, practiceName } from '../accounts';
@@ -29,71 +30,101 @@ export async function viewCase(
 ): Promise<CaseView> {
   const { practiceId, referralId, side } = onCase;
   const row = await findReferral(tx, practiceId, referralId);
-  const scans = await scansOf(tx, practiceId, referralId);
-  const agreements = await listAgreements(tx);
-  const partners = agreements.filter((a) => a.practiceId === practiceId);
-  const chosen = partners.find((a) => a.groupId === row.wantedGroupId) ?? null;
-  // Nobody is asked yet: where there is only one to call, a flag that says 'call' still knows the number.
-  const agreement =
-    chosen ?? (row.wantedGroupId === null && partners.length === 1 ? (partners[0] ?? null) : null);
-  const patient =
-    row.patientSent ?? (await patientViewOf(tx, practiceId, row.patientId, scans[0]?.scannedOn ?? ''));
-  const files = side === 'practice' ? await arrivalsOf(tx, services, practiceId, referralId) : [];
-  const reading = side === 'group' || row.readerName ? await openReading(tx, practiceId, referralId) : null;
-  const seen = await clipsOf(tx, practiceId, referralId);
-  const looked = await assessmentSummaries(
-    tx,
-    practiceId,
-    seen.map((clip) => clip.id),
-  );
-  const statements = await statementsOf(tx, practiceId, referralId);
-  const second = side === 'group' ? await secondReadRow(tx, practiceId, referralId) : null;
-  const mine = second?.memberId === actor.memberId ? second : null;
   await noteOpened(tx, actor, onCase);
+  const group = side === 'group';
+  const r = await together({
+    scans: scansOf(tx, practiceId, referralId),
+    agreements: listAgreements(tx),
+    practice: practiceName(tx, practiceId),
+    files: group ? [] : arrivalsOf(tx, services, practiceId, referralId),
+    arriving: group ? stillArriving(tx, practiceId, referralId) : 0,
+    reading: group || row.readerName ? openReading(tx, practiceId, referralId) : null,
+    clips: clipsLookedAt(tx, practiceId, referralId),
+    firstFrames: firstFramesOf(tx, practiceId, referralId),
+    statements: statementsOf(tx, practiceId, referralId),
+    second: group ? secondReadRow(tx, practiceId, referralId) : null,
+    measurements: measurementsOf(tx, practiceId, referralId),
+    observations: observationsOf(tx, practiceId, referralId),
+    interpretation: latestInterpretation(tx, practiceId, referralId),
+    engineNews: engineNewsOf(tx, row),
+    flagAnswers: flagAnswersOf(tx, practiceId, referralId),
+    interims: interimsOf(tx, practiceId, referralId),
+    wishes: wishesOf(tx, practiceId, referralId),
+    opinions: signedOpinionsOf(tx, practiceId, referralId),
+    report: caseReportOf(tx, onCase),
+    thread: threadOf(tx, practiceId, referralId),
+    outcome: outcomeOf(tx, practiceId, referralId),
+    settings: row.wantedGroupId ? groupSettingsOf(tx, row.wantedGroupId) : null,
+    events: eventsOf(tx, practiceId, referralId),
+  });
+  const { reading, second } = r;
+  const mine = second?.memberId === actor.memberId ? second : null;
+  const { chosen, agreement } = partnersOf(row, r.agreements, practiceId);
+  const scannedOn = r.scans[0]?.scannedOn ?? '';
   const view: CaseView = {
     side,
-    referral: referralRecordOf(row, await practiceName(tx, practiceId), chosen?.groupName ?? ''),
+    referral: referralRecordOf(row, r.practice, chosen?.groupName ?? ''),
     agreement,
-    patient,
-    scans,
-    arrivals: files,
-    arriving:
-      side === 'group'
-        ? await stillArriving(tx, practiceId, referralId)
-        : files.filter((f) => ['expected', 'arriving', 'arrived'].includes(f.state)).length,
-    firstFrames: await firstFramesOf(tx, practiceId, referralId),
-    statements,
-    clips: seen.map((clip) => ({ ...clip, assessment: looked.get(clip.id) ?? null })),
-    measurements: await measurementsOf(tx, practiceId, referralId),
-    observations: await observationsOf(tx, practiceId, referralId),
-    interpretation: await latestInterpretation(tx, practiceId, referralId),
-    engineNews: await engineNewsOf(tx, row),
-    flagAnswers: await flagAnswersOf(tx, practiceId, referralId),
-    interims: await interimsOf(tx, practiceId, referralId),
-    wishes: await wishesOf(tx, practiceId, referralId),
-    opinions: await signedOpinionsOf(tx, practiceId, referralId),
-    report: await caseReportOf(tx, onCase),
+    patient: row.patientSent ?? (await patientViewOf(tx, practiceId, row.patientId, scannedOn)),
+    scans: r.scans,
+    arrivals: r.files,
+    arriving: group
+      ? r.arriving
+      : r.files.filter((f) => ['expected', 'arriving', 'arrived'].includes(f.state)).length,
+    firstFrames: r.firstFrames,
+    statements: r.statements,
+    clips: r.clips,
+    measurements: r.measurements,
+    observations: r.observations,
+    interpretation: r.interpretation,
+    engineNews: r.engineNews,
+    flagAnswers: r.flagAnswers,
+    interims: r.interims,
+    wishes: r.wishes,
+    opinions: r.opinions,
+    report: r.report,
     reader: reading
       ? { memberId: reading.memberId, name: reading.memberName, since: reading.startedAt.toISOString() }
       : null,
-    handedTo:
-      side === 'group' && row.handedTo && row.handedToName
-        ? {
-            memberId: row.handedTo,
-            name: row.handedToName,
-            by: row.handedByName ?? '',
-            reason: row.handOverReason ?? '',
-          }
-        : null,
+    handedTo: group ? handedToOf(row) : null,
     draft: reading?.memberId === actor.memberId ? await loadDraft(tx, practiceId, referralId) : null,
     secondRead: mine ? toSecondRead(mine) : null,
-    secondReadWanted: side === 'group' && row.secondReadWanted && second === null,
-    thread: await threadOf(tx, practiceId, referralId),
-    outcome: await outcomeOf(tx, practiceId, referralId),
-    marksOff: row.wantedGroupId ? (await groupSettingsOf(tx, row.wantedGroupId)).marksOff : [],
-    events: await eventsOf(tx, practiceId, referralId),
+    secondReadWanted: group && row.secondReadWanted && second === null,
+    thread: r.thread,
+    outcome: r.outcome,
+    marksOff: r.settings?.marksOff ?? [],
+    events: r.events,
   };
   return mine && (mine.signedAt === null || view.opinions.length === 0) ? blinded(view) : view;
+}
+
+/** The agreement with the group that was chosen. Nobody asked yet and only one to call: a flag that says 'call' knows the number. */
+function partnersOf(
+  row: ReferralRowDb,
+  agreements: Awaited<ReturnType<typeof listAgreements>>,
+  practiceId: string,
+) {
+  const partners = agreements.filter((a) => a.practiceId === practiceId);
+  const chosen = partners.find((a) => a.groupId === row.wantedGroupId) ?? null;
+  const only = row.wantedGroupId === null && partners.length === 1 ? (partners[0] ?? null) : null;
+  return { chosen, agreement: chosen ?? only };
+}
+
+function handedToOf(row: ReferralRowDb): CaseView['handedTo'] {
+  if (!row.handedTo || !row.handedToName) return null;
+  const [by, reason] = [row.handedByName ?? '', row.handOverReason ?? ''];
+  return { memberId: row.handedTo, name: row.handedToName, by, reason };
+}
+
+async function clipsLookedAt(
+  tx: ActorTx,
+  practiceId: string,
+  referralId: string,
+): Promise<CaseView['clips']> {
+  const seen = await clipsOf(tx, practiceId, referralId);
+  const ids = seen.map((clip) => clip.id);
+  const looked = await assessmentSummaries(tx, practiceId, ids);
+  return seen.map((clip) => ({ ...clip, assessment: looked.get(clip.id) ?? null }));
 }
 
 function referralRecordOf(row: ReferralRowDb, practiceName: string, groupName: string): CaseView['referral'] {

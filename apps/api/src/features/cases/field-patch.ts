@@ -51,6 +51,17 @@ export function mergePatch(
   };
 }
 
+/** Fields that somebody else changed after the revision that the person `name` saw. */
+export function changedByOthers(
+  row: { readonly fieldRevisions: FieldRevisions },
+  seen: { readonly base: number; readonly name: string; readonly fields: readonly string[] },
+): string[] {
+  return seen.fields.filter((field) => {
+    const last = row.fieldRevisions[field];
+    return last !== undefined && last.at > seen.base && last.by !== seen.name;
+  });
+}
+
 function same(a: unknown, b: unknown): boolean {
   return a === b || JSON.stringify(a) === JSON.stringify(b);
 }

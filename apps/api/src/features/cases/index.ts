@@ -9,7 +9,7 @@ export {
 } from './cases.tables';
 export { differsFromPatient } from './compare-machine';
 export { dueTime, isOpen, nextOpening } from './due-time';
-export { mergePatch } from './field-patch';
+export { changedByOthers, mergePatch } from './field-patch';
 export { groupOf } from './group-of';
 export { lockReferral, moveReferral, setReader, touchReferral } from './move-referral';
 export {

@@ -1,3 +1,3 @@
 export { registerQueue } from './queue.routes';
 export { readQueue } from './queue.service';
-export { prepareSending, sendReferral, urgencyThatStands, wantsSecondRead } from './sending.service';
+export { prepareSending, sendReferral, wantsSecondRead } from './sending.service';

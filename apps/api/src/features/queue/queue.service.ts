@@ -38,6 +38,7 @@ export async function readQueue(
     .sort((a, b) => queueOrder(a.item, b.item));
   const out = placed.map(({ found: { row, ...rest }, item }) => ({
     ...rest,
+    revision: row.revision,
     actNow: row.actNow,
     ageMonths: row.patientSent?.ageMonths ?? null,
     reasons: queueReasons(item),

@@ -5,10 +5,10 @@ import {
   isUnsent,
   type PatientView,
   type SendingPreview,
-  type Urgency,
 } from '@chordae/contract';
 import { compareIdentity } from '@chordae/dicom';
-import { urgencyRank } from '@chordae/interpretation';
+import { numbersHashOf, sendingBlockers, urgencyRank, urgencyThatStands } from '@chordae/interpretation';
+import { saySendingChanged } from '@chordae/words';
 import { and, eq, sql } from 'drizzle-orm';
 import { AppError } from '../../platform/app-error';
 import type { Actor, ActorTx } from '../../platform/db/database';
@@ -16,9 +16,11 @@ import type { Services } from '../../platform/services';
 import { findAgreement, groupSettingsOf } from '../accounts';
 import { arrivals } from '../arrivals';
 import {
+  changedByOthers,
   dueTime,
   findReferral,
   isOpen,
+  lockReferral,
   moveReferral,
   nextOpening,
   patientViewOf,
@@ -28,13 +30,6 @@ import {
 } from '../cases';
 import { clipsOf } from '../clips';
 import { clinicalWordsIn, computeCase, storeInterpretation } from '../interpretations';
-
-/** The higher of asked and proposed stands; lowering needs a reason. */
-export function urgencyThatStands(asked: Urgency | null, proposed: Urgency, reason: string): Urgency {
-  if (asked === null) return proposed;
-  if (urgencyRank[asked] <= urgencyRank[proposed]) return asked;
-  return reason.trim() === '' ? proposed : asked;
-}
 
 /**
  * Whether a referral is among the share that is read twice: by its id, so that nobody chooses which.
@@ -50,6 +45,8 @@ export interface Preparation {
   readonly agreement: Agreement;
   readonly patient: PatientView;
   readonly result: Interpretation;
+  /** Hash of the numbers that all of it rests on. */
+  readonly numbersHash: string;
   readonly clinicalWords: string[];
   readonly preview: SendingPreview;
 }
@@ -96,22 +93,13 @@ export async function prepareSending(
         )
       : [],
   );
-  const blockers: SendingPreview['blockers'] = [];
-  const nothing =
-    clips.length === 0 &&
-    waiting.length === 0 &&
-    input.measurements.length === 0 &&
-    input.observations.length === 0;
-  if (nothing) blockers.push({ code: 'NOTHING_TO_READ', field: 'clips', data: {} });
-  if (referral.question.trim() === '')
-    blockers.push({ code: 'QUESTION_MISSING', field: 'question', data: {} });
-  for (const c of clips)
-    if (c.mask === 'needs-decision')
-      blockers.push({
-        code: 'MASK_UNDECIDED',
-        field: 'clips',
-        data: { number: c.number, fileName: c.fileName ?? '' },
-      });
+  const blockers = sendingBlockers({
+    question: referral.question,
+    clips,
+    filesOnTheWay: waiting.length,
+    measurements: input.measurements.length,
+    observations: input.observations.length,
+  });
   const now = services.clock.now();
   const stands = urgencyThatStands(referral.urgencyAsked, result.urgencyProposed, referral.urgencyReason);
   const preview: SendingPreview = {
@@ -126,23 +114,51 @@ export async function prepareSending(
     groupPhone: agreement.groupPhone,
     emergencyContact: agreement.emergencyContact,
   };
-  return { referral, agreement, patient, result, clinicalWords: clinicalWordsIn(input), preview };
+  return {
+    referral,
+    agreement,
+    patient,
+    result,
+    numbersHash: numbersHashOf(input),
+    clinicalWords: clinicalWordsIn(input),
+    preview,
+  };
 }
 
+interface SendAsk {
+  readonly practiceId: string;
+  readonly referralId: string;
+  readonly base: number;
+  readonly identityReason: string | null;
+  readonly sendingId?: string | undefined;
+  readonly inputHash?: string | undefined;
+  readonly differencesSeen?: number | undefined;
+}
+
+/**
+ * Sends a draft, by all that is known of it now. Where the request says what its sender had looked over (`inputHash`), it
+ * may have waited for days on a device: one's own patches have raised the revision since, but nothing that was looked over
+ * may have been changed by somebody else.
+ */
 export async function sendReferral(
   tx: ActorTx,
   services: Services,
   actor: Actor,
-  ask: { practiceId: string; referralId: string; base: number; identityReason: string | null },
+  ask: SendAsk,
 ): Promise<{ revision: number }> {
   const where = { practiceId: ask.practiceId, referralId: ask.referralId };
+  // Locked first, so that the same request sent twice at once sends once.
+  const row = await lockReferral(tx, where);
+  if (ask.sendingId && (await wasSentBy(tx, where, ask.sendingId))) return { revision: row.revision };
   await storeInterpretation(tx, actor, ask.practiceId, ask.referralId, services.clock.now());
   const p = await prepareSending(tx, services, ask.practiceId, ask.referralId);
+  if (ask.inputHash !== undefined && isUnsent(row.state)) refuseUnseen(row, p.numbersHash, ask, actor);
   const blocker = p.preview.blockers[0];
   if (blocker && isUnsent(p.referral.state))
     throw new AppError('NOT_READY', { blocker: blocker.code, ...blocker.data }, { field: blocker.field });
   const differs = p.preview.identity.filter((i) => i.verdict === 'differs');
-  if (differs.length > 0 && !ask.identityReason)
+  // A reason covers the differences that its writer saw, not a file that came since.
+  if (differs.length > (ask.identityReason ? (ask.differencesSeen ?? differs.length) : 0))
     throw new AppError('IDENTITY_UNRESOLVED', { differences: differs.length }, { field: 'identityReason' });
   const identity =
     p.preview.identity.length === 0 ? 'nothing-to-compare' : differs.length > 0 ? 'resolved' : 'agreed';
@@ -154,7 +170,7 @@ export async function sendReferral(
     actor,
     where,
     'referral.sent',
-    ask.base,
+    ask.inputHash === undefined ? ask.base : row.revision,
     {
       groupId,
       identity,
@@ -170,9 +186,41 @@ export async function sendReferral(
       dueAt: new Date(p.preview.dueAt),
     },
     // The reason is a practice's free text and may name a person: it stays out of what the group reads.
-    { urgency: p.preview.urgencyThatStands, identity },
+    {
+      urgency: p.preview.urgencyThatStands,
+      identity,
+      ...(ask.sendingId ? { sendingId: ask.sendingId } : {}),
+    },
   );
   if (p.preview.urgencyThatStands === 'emergency') await watchEmergencyLater(tx, where);
   await tx.execute(sql`select share_with_group(${ask.practiceId}, ${ask.referralId}, ${groupId})`);
   return { revision: moved.revision };
+}
+
+/** Whether this very request has sent the referral before: its reply was lost then. */
+async function wasSentBy(
+  tx: ActorTx,
+  where: { practiceId: string; referralId: string },
+  sendingId: string,
+): Promise<boolean> {
+  const found = await tx.execute(sql`
+    select 1 from events e join event_payloads p on p.practice_id = e.practice_id and p.event_id = e.id
+     where e.practice_id = ${where.practiceId} and e.referral_id = ${where.referralId} and e.kind = 'referral.sent'
+       and p.data->>'sendingId' = ${sendingId}`);
+  return found.length > 0;
+}
+
+/** What was looked over before sending. */
+const LOOKED_OVER = ['wantedGroupId', 'plan', 'question', 'history', 'urgencyAsked', 'urgencyReason'];
+
+function refuseUnseen(row: ReferralRowDb, numbersHash: string, ask: SendAsk, actor: Actor): void {
+  const fields = changedByOthers(row, { base: ask.base, name: actor.name, fields: LOOKED_OVER });
+  if (fields.length > 0)
+    throw new AppError(
+      'REVISION_STALE',
+      { what: 'referral', fields },
+      { message: saySendingChanged('referral') },
+    );
+  if (numbersHash !== ask.inputHash)
+    throw new AppError('REVISION_STALE', { what: 'numbers' }, { message: saySendingChanged('numbers') });
 }

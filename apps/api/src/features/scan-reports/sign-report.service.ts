@@ -16,7 +16,7 @@ import { rolesIn } from '../../platform/http/route-server';
 import { enqueue } from '../../platform/jobs/enqueue';
 import type { Services } from '../../platform/services';
 import { confirmPassword } from '../accounts';
-import { lockReferral, moveReferral, type ReferralRowDb, touchReferral } from '../cases';
+import { changedByOthers, lockReferral, moveReferral, type ReferralRowDb, touchReferral } from '../cases';
 import { recordEvent } from '../events';
 import { computeCase, storeInterpretation } from '../interpretations';
 import { gatherReport } from './gather-report';
@@ -187,10 +187,7 @@ async function refuseOtherText(tx: ActorTx, at: ReportPlace, ask: SignAsk): Prom
 
 /** The question is printed above the findings: one that somebody else changed since must be read first. */
 function refuseOtherQuestion(row: ReferralRowDb, base: number, name: string): void {
-  const changed = ['question', 'history'].filter((field) => {
-    const last = row.fieldRevisions[field];
-    return last !== undefined && last.at > base && last.by !== name;
-  });
+  const changed = changedByOthers(row, { base, name, fields: ['question', 'history'] });
   if (changed.length > 0)
     throw new AppError(
       'REVISION_STALE',

@@ -53,11 +53,16 @@ const AHEAD = 8;
 const AGAIN_MS = 3000;
 
 /** Clips that play; small pictures need one frame only. */
-let playing = 0;
+const playing = new Set<ClipFrames>();
 
 /** How many frames of a clip stay decoded when this many share the budget; room is left for twice what passes through. */
 function share(frameBytes: number, clips: number): number {
   return Math.max(1, Math.floor(FRAME_BUDGET_BYTES / clips / Math.max(1, frameBytes)) - 2 * AHEAD);
+}
+
+/** Does a tile, or what was begun ahead of one, hold the frames of this address? */
+export function isPlaying(url: string): boolean {
+  return [...playing].some((frames) => frames.url === url);
 }
 
 /** The frames of one clip as they come in. `firstOnly` stops after the first, for a small picture. */
@@ -71,10 +76,10 @@ export class ClipFrames implements FrameSource {
   private frameBytes = 0;
 
   constructor(
-    private readonly url: string,
+    readonly url: string,
     private readonly firstOnly: boolean,
   ) {
-    if (!firstOnly) playing += 1;
+    if (!firstOnly) playing.add(this);
     listeners.set(this.key, (message) => this.take(message));
     ask({ kind: 'open', key: this.key, url, firstOnly });
   }
@@ -107,7 +112,7 @@ export class ClipFrames implements FrameSource {
 
   close(): void {
     if (!listeners.delete(this.key)) return;
-    if (!this.firstOnly) playing -= 1;
+    playing.delete(this);
     if (worker) ask({ kind: 'close', key: this.key });
     cache.dropAll(`${this.key}:`);
   }
@@ -118,7 +123,13 @@ export class ClipFrames implements FrameSource {
 
   private want(numbers: readonly number[], urgent: boolean): void {
     const missing = numbers.filter(
-      (n) => n >= 0 && n < this.view.frameCount && !cache.has(this.id(n)) && (urgent || !this.asked.has(n)),
+      (n) =>
+        n >= 0 &&
+        n < this.view.frameCount &&
+        !cache.has(this.id(n)) &&
+        (urgent || !this.asked.has(n)) &&
+        // The first comes unasked.
+        (n > 0 || this.once.has(0)),
     );
     if (missing.length === 0) return;
     for (const n of missing) this.asked.add(n);
@@ -159,7 +170,7 @@ export class ClipFrames implements FrameSource {
   private keep(number: number, bitmap: ImageBitmap): void {
     this.asked.delete(number);
     this.once.add(number);
-    const passing = number >= share(this.frameBytes, Math.max(4, playing));
+    const passing = number >= share(this.frameBytes, Math.max(4, playing.size));
     cache.set(this.id(number), bitmap, this.frameBytes, passing);
     let { loaded } = this.view;
     while (this.once.has(loaded)) loaded += 1;

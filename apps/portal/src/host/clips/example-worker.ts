@@ -10,6 +10,8 @@ export interface ToExampleWorker {
 /** What else than the usual example is asked for. */
 export interface AskedExample {
   readonly heart: PhantomHeart;
+  /** How much of the disease's change is there; 1 when not given. */
+  readonly severity?: number;
   /** How far the cut is tipped to the right of the picture, degrees. */
   readonly tiltDeg?: number;
   /** Number of B-lines at a lung point. */

@@ -1,6 +1,7 @@
 import { useEffect, useState, useSyncExternalStore } from 'react';
 import type { FramesView } from './clip-frames';
-import { ClipFrames, NO_FRAMES } from './clip-frames';
+import { NO_FRAMES } from './clip-frames';
+import { framesOf } from './clips-ahead';
 import { ExampleFrames } from './example-frames';
 import type { FrameSource } from './frame-source';
 
@@ -20,9 +21,7 @@ export function useFrameSource(
 ): { readonly source: FrameSource | null; readonly view: FramesView } {
   const [source, setSource] = useState<FrameSource | null>(null);
   useEffect(() => {
-    const made = wanted.packUrl
-      ? new ClipFrames(wanted.packUrl, false)
-      : new ExampleFrames(wanted.view ?? '', species);
+    const made = wanted.packUrl ? framesOf(wanted.packUrl) : new ExampleFrames(wanted.view ?? '', species);
     setSource(made);
     return () => made.close();
   }, [wanted.key, wanted.packUrl]);

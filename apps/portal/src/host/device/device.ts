@@ -1,6 +1,6 @@
 import type { Me, RouteName } from '@chordae/contract';
 import type { Ask } from '../route-fetch';
-import { ApiError, fetchRoute, noNetwork, pathOf } from '../route-fetch';
+import { ApiError, fetchRoute, noNetwork, noRoom, pathOf } from '../route-fetch';
 import { uuidv7 } from '../uuid';
 import type { DeviceStore, NewOp, Op } from './kept';
 import { replyKey } from './kept';
@@ -12,6 +12,7 @@ import { namedIn, WRITES } from './write-routes';
 
 type Body = { readonly body?: unknown };
 type Words = Record<string, string>;
+type Before = (op: Pick<Op, 'memberId' | 'params'>) => Promise<void>;
 
 export interface DevicePorts {
   /** Resolves when the store is open. */
@@ -54,6 +55,7 @@ export class Device {
   private readonly onKept = new Set<() => void>();
   private takenUnseen = false;
   private readonly onSent = new Set<() => void>();
+  private readonly first = new Map<RouteName, Before>();
 
   constructor(private readonly ports: DevicePorts) {
     this.replies = new KeptReplies(() => ports.store);
@@ -67,7 +69,7 @@ export class Device {
       send: (op, body) => this.send(op, body),
       whoAmI: () => this.whoAmI(),
       taken: async (op, reply, watched) => {
-        if (this.me) await this.replies.taken(this.me, op, reply);
+        if (this.me) await softly(this.replies.taken(this.me, op, reply));
         if (!watched) this.takenUnseen = true;
       },
       fill: async (op, revisionOf) => {
@@ -108,6 +110,10 @@ export class Device {
     this.onSent.add(listener);
   }
 
+  /** What has to be done before a kept write of this route goes; where that fails, it waits on. */
+  before(route: RouteName, work: Before): void {
+    this.first.set(route, work);
+  }
   /** Since when a shown answer is kept: undefined when the server gave it, null when only this device made it. */
   asOf(route: RouteName, params: Ask['params'], query: Ask['query'] = {}): string | null | undefined {
     return this.keptSince.get(pathOf(route, params, query));
@@ -203,26 +209,23 @@ export class Device {
       const memberId = me.member.id;
       // What another person could look at is gone before this one sees anything; what they had not sent waits for them.
       if (before && before !== memberId) await this.store.wipe({ memberId: before }, true);
-      await this.store.putNote('member', memberId);
-      await this.store.putNote('sign-out-owed', false);
-      await this.store.putReplies([
-        {
-          key: replyKey(memberId, '/api/me'),
-          memberId,
-          practiceId: null,
-          route: 'me',
-          params: {},
-          query: {},
-          reply: me,
-          at: this.ports.now().toISOString(),
-        },
-      ]);
+      await softly(this.keepMe(me));
     }
     for (const listener of this.onMe) listener(me, fromServer);
     if (!start) return;
     await this.outbox.reload();
     const practices = me.organisations.filter((o) => o.kind === 'practice').map((o) => o.id);
     this.outbox.setMember(me.member.id, fromServer, new Set(practices));
+  }
+
+  private async keepMe(me: Me): Promise<void> {
+    const memberId = me.member.id;
+    await this.store.putNote('member', memberId);
+    await this.store.putNote('sign-out-owed', false);
+    const asked = { route: 'me' as const, params: {}, query: {} };
+    const key = replyKey(memberId, '/api/me');
+    const at = this.ports.now().toISOString();
+    await this.store.putReplies([{ ...asked, key, memberId, practiceId: null, reply: me, at }]);
   }
 
   /** Nobody works here any more: what this member kept goes, sent or not. */
@@ -243,7 +246,7 @@ export class Device {
     const path = pathOf(route, ask.params, ask.query);
     try {
       const { reply, at } = await this.fetch(route, ask, READ_MS);
-      await this.replies.keep(me, asked, reply, at ?? this.ports.now().toISOString());
+      await softly(this.replies.keep(me, asked, reply, at ?? this.ports.now().toISOString()));
       this.say(path, undefined);
       return await this.replies.shown(me, asked, reply, this.outbox.read());
     } catch (error) {
@@ -276,21 +279,34 @@ export class Device {
     const spec = WRITES[route];
     if (!spec) throw noNetwork();
     const { draft, password } = withoutPassword(this.opOf(me, route, ask));
-    return this.outbox.write(
-      draft,
-      (op) => {
-        for (const listener of this.onKept) listener();
-        return spec.meanwhile(op);
-      },
-      password,
-    );
+    const meanwhile = (op: Op) => {
+      for (const listener of this.onKept) listener();
+      return spec.meanwhile(op);
+    };
+    try {
+      return await this.outbox.write(draft, meanwhile, password);
+    } catch (error) {
+      if (error instanceof ApiError) throw error;
+      // The disk is full. What would wait goes at once, unless something must go before it.
+      if (this.outbox.read().some((o) => o.memberId === me.member.id)) throw noRoom();
+      return await this.straight(route, ask);
+    }
+  }
+
+  private async straight(route: RouteName, ask: Ask & Body): Promise<unknown> {
+    try {
+      await this.first.get(route)?.({ memberId: this.me?.member.id ?? '', params: words(ask.params) });
+      return (await this.fetch(route, ask, WRITE_MS)).reply;
+    } catch (error) {
+      throw hasNoLine(error) ? noRoom() : error;
+    }
   }
 
   private opOf(me: Me, route: RouteName, ask: Ask & Body): NewOp {
     const spec = WRITES[route];
     const params = words(ask.params);
     const keys = spec?.keys(params, ask.body, this.replies.homes) ?? [];
-    const needs = spec?.needs?.(params, ask.body) ?? [];
+    const needs = spec?.needs?.(params, ask.body, this.replies.homes) ?? [];
     const named = [...keys, ...needs].map((key) => this.replies.nameOf(key)).find((name) => name !== null);
     return {
       id: uuidv7(),
@@ -316,6 +332,7 @@ export class Device {
 
   private async send(op: Op, body: unknown): Promise<unknown> {
     try {
+      await this.first.get(op.route)?.(op);
       return (await this.fetch(op.route, { params: op.params, body }, WRITE_MS)).reply;
     } catch (error) {
       if (error instanceof ApiError && error.code === 'SIGNED_OUT') this.ports.signedOut?.();
@@ -335,6 +352,11 @@ function withoutPassword(op: NewOp): { draft: NewOp; password: string | undefine
   if (!op.needsPassword) return { draft: op, password: undefined };
   const { password, ...body } = op.body as { password?: string };
   return { draft: { ...op, body }, password: password === '' ? undefined : password };
+}
+
+/** What is kept for later only: where the disk takes no more, the page goes on without. */
+async function softly(kept: Promise<void>): Promise<void> {
+  await kept.catch(() => undefined);
 }
 
 /** No answer, or only the word of something before the service that it is not there. */

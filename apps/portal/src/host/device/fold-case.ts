@@ -67,6 +67,9 @@ const FOLDS = {
     );
     return withPatient({ ...view, scans }, view.patient, world);
   },
+  // Folded once the server has taken it, never while it waits. When that was only the server can say.
+  sendReferral: (view, op) =>
+    ofCase(view, op) ? { ...view, referral: { ...view.referral, state: 'sent' as const } } : view,
   patchReport: (view, op) => {
     if (!ofCase(view, op)) return view;
     const { draftId, fields } = op.body as BodyOf<'patchReport'>;

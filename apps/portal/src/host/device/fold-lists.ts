@@ -16,6 +16,9 @@ export function foldReferrals(
     const made = at.state === undefined || at.state === 'draft' ? newRow(op, world) : null;
     return !made || rows.some((r) => r.id === made.id) ? rows : [made, ...rows];
   }
+  // Folded once the server has taken it, never while it waits.
+  if (op.route === 'sendReferral')
+    return rows.map((r) => (r.id === op.params['referralId'] ? { ...r, state: 'sent' as const } : r));
   if (op.route !== 'patchReferral') return rows;
   const { fields } = op.body as BodyOf<'patchReferral'>;
   return rows.map((row) => {

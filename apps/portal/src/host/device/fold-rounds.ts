@@ -126,6 +126,7 @@ const CHANGES = {
     return supersedesId ? c : { ...c, measurementCount: c.measurementCount + 1 };
   },
   patchReport: (c) => ({ ...c, hasReportDraft: true }),
+  sendReferral: (c) => ({ ...c, state: 'sent' as const }),
 } satisfies Record<string, (c: VisitCase, op: Written) => VisitCase>;
 
 /** Patients known on this device, across the practices that one serves. */

@@ -7,4 +7,5 @@ export { program } from './program';
 export { signOutAndWipe, type Unsent, unsentNow } from './signing-out';
 export { device, leaving, startDevice } from './start';
 export { useAsOf, useConflicts, useDevice, useLine, useOps } from './use-device';
+export { refusedSends, useUnsentSends, useWaitingSend } from './waiting-sends';
 export { rowOf, WRITES } from './write-routes';

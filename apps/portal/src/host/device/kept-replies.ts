@@ -18,8 +18,9 @@ export interface Asked {
 /** Writes that make something: shown although refused, since all that rests on them would vanish from the page. */
 const MAKING = new Set<RouteName>(['putPatient', 'putReferral', 'putScan']);
 
-/** Is a write shown as if it were done. A value that the server refused is not. */
+/** Is a write shown as if it were done. A value that the server refused is not, and nothing is sent before it has arrived. */
 export function isShown(op: Op): boolean {
+  if (op.route === 'sendReferral') return false;
   return op.state === 'waiting' || MAKING.has(op.route);
 }
 
@@ -28,9 +29,11 @@ export class KeptReplies {
   private readonly scans = new Map<string, string>();
   private readonly clips = new Map<string, string>();
   private readonly names = new Map<string, string>();
+  private readonly parts = new Map<string, readonly string[]>();
   readonly homes: Homes = {
     ofScan: (id) => this.scans.get(id) ?? null,
     ofClip: (id) => this.clips.get(id) ?? null,
+    partsOf: (id) => this.parts.get(id) ?? [],
   };
 
   constructor(private readonly open: () => DeviceStore) {}
@@ -97,6 +100,7 @@ export class KeptReplies {
     const caseId = view.referral.id;
     for (const scan of view.scans) this.scans.set(scan.id, caseId);
     for (const clip of view.clips) this.clips.set(clip.id, caseId);
+    this.parts.set(caseId, [`patient:${view.patient.id}`, ...view.scans.map((s) => `scan:${s.id}`)]);
     this.names.set(`case:${caseId}`, view.patient.name);
     this.names.set(`patient:${view.patient.id}`, view.patient.name);
   }

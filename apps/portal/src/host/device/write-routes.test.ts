@@ -12,8 +12,9 @@ describe('writes that may wait', () => {
     expect(names.length).toBeGreaterThan(8);
     for (const name of names) {
       const [method] = endpoints[name];
-      // A signature carries an id made here; closing a day that is closed changes nothing.
-      if (!['signReport', 'closeRound'].includes(name)) expect(['PUT', 'PATCH'], name).toContain(method);
+      // A signature and a sending carry an id made here; closing a day that is closed changes nothing.
+      if (!['signReport', 'sendReferral', 'closeRound'].includes(name))
+        expect(['PUT', 'PATCH'], name).toContain(method);
       // Naming a view replaces it whole; every other PATCH carries a base and rests on what stood.
       if (method === 'PATCH' && name !== 'patchClip') expect(WRITES[name]?.row, name).toBeDefined();
     }
@@ -24,7 +25,7 @@ describe('writes that may wait', () => {
   });
 
   it('name what they change, and give a page something to go on with', () => {
-    const homes = { ofScan: () => null, ofClip: () => null };
+    const homes = { ofScan: () => null, ofClip: () => null, partsOf: () => [] };
     const params = { referralId: 'r', patientId: 'p', scanId: 's', clipId: 'c', roundId: 'o', visitId: 'v' };
     const body = { base: 4, fields: {}, scanId: 's', patientId: 'p', scannedOn: '2026-11-25' };
     for (const name of names) {

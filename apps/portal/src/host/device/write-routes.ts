@@ -13,7 +13,7 @@ export interface WriteSpec {
   /** What it makes or changes. The first is whose page shows it. */
   readonly keys: (params: Params, body: unknown, homes: Homes) => readonly string[];
   /** What must be there before. */
-  readonly needs?: (params: Params, body: unknown) => readonly string[];
+  readonly needs?: (params: Params, body: unknown, homes: Homes) => readonly string[];
   /** The row whose fields it changes; only for bodies with `base` and `fields`. */
   readonly row?: (params: Params) => string;
   /** What a page is told while it waits. */
@@ -31,12 +31,15 @@ export interface WriteSpec {
 export interface Homes {
   readonly ofScan: (scanId: string) => string | null;
   readonly ofClip: (clipId: string) => string | null;
+  /** Patient and scans of a case. */
+  readonly partsOf: (caseId: string) => readonly string[];
 }
 
 export const keyOf = {
   case: (params: Params) => `case:${params['referralId'] ?? ''}`,
   patient: (params: Params) => `patient:${params['patientId'] ?? ''}`,
   scan: (scanId: string) => `scan:${scanId}`,
+  sending: (referralId: string) => `sending:${referralId}`,
 } as const;
 
 /** Names of the rows that patches change: `usePatchQueue` takes one, so that conflicts are shown where they arose. */
@@ -127,6 +130,12 @@ export const WRITES: Partial<Record<RouteName, WriteSpec>> = {
       by: '',
       at: op.saidAt,
     }),
+  },
+  // It rests on all of its case. Refused, it holds back nothing: what was missing is written behind it.
+  sendReferral: {
+    keys: (params) => [keyOf.sending(params['referralId'] ?? '')],
+    needs: (params, _body, homes) => [keyOf.case(params), ...homes.partsOf(params['referralId'] ?? '')],
+    meanwhile: () => ({ revision: 1 }),
   },
   putRound: {
     keys: (params) => [`round:${params['roundId'] ?? ''}`],

@@ -64,6 +64,21 @@ export function unfinished(items: readonly UploadItem[]): UploadItem[] {
   return items.filter((i) => !['done', 'known', 'refused'].includes(i.state));
 }
 
+/** The item of a case whose bytes are gone from this device, if this file is the one. */
+export function wantedAgain(
+  items: readonly UploadItem[],
+  referralId: string,
+  file: { readonly name: string; readonly size: number },
+): UploadItem | undefined {
+  return items.find(
+    (i) =>
+      i.state === 'file-wanted' &&
+      i.referralId === referralId &&
+      i.fileName === file.name &&
+      i.sizeBytes === file.size,
+  );
+}
+
 const IGNORED = /^(\.|thumbs\.db$|desktop\.ini$|__macosx)/i;
 /** Files that a stick carries without anybody's wish. */
 export function isLitter(fileName: string): boolean {

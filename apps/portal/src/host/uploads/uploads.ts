@@ -1,4 +1,4 @@
-import type { MaskDecisionSaid, ViewId } from '@chordae/contract';
+import type { MaskDecisionSaid } from '@chordae/contract';
 import type { Upload } from 'tus-js-client';
 import { tellSignedOut } from '../api';
 import { device } from '../device';
@@ -7,9 +7,9 @@ import { fetchRoute } from '../route-fetch';
 import { onSignedIn } from '../session';
 import { firstFramesOver } from './ahead';
 import { Announcer } from './announce';
+import { CasesShown } from './cases-shown';
 import { hashFile } from './hash-file';
-import type { FileSays } from './header-of';
-import { headerOf } from './header-of';
+import { type FileSays, headerOf } from './header-of';
 import { hold, letGo } from './hold';
 import { MakeWay } from './make-way';
 import { nameSent } from './name-later';
@@ -17,19 +17,20 @@ import { Rates } from './rates';
 import { Rest } from './rest';
 import { sentBefore } from './sent-before';
 import { Slots } from './slots';
-import { statusOf, whyFailed } from './tus-errors';
-import type { UploadItem } from './upload-state';
-import { emptyItem, isLitter, startable } from './upload-state';
-import type { KeptUpload, UploadPlace } from './upload-store';
+import { Stumbles } from './stumbles';
+import { statusOf } from './tus-errors';
+import { emptyItem, isLitter, startable, type UploadItem, wantedAgain } from './upload-state';
 import {
   dropFile,
   dropStrayFiles,
   dropUpload,
+  type KeptUpload,
   keepFile,
   keepUpload,
   keptFile,
   keptUploads,
   newUpload,
+  type UploadPlace,
 } from './upload-store';
 import { KEPT_HERE, NOT_KEPT, SMALL_FIRST, WAITS_FOR_CASE, WAITS_FOR_SIGN_IN } from './upload-words';
 import { writesWaiting } from './writes-waiting';
@@ -46,6 +47,7 @@ class Uploads {
   private seq = 0;
   private readonly announcer = new Announcer();
   private readonly slots = new Slots(2);
+  readonly shown = new CasesShown();
   readonly firstFrames = firstFramesOver({
     mayGo: (id) => this.mayGoAhead(id),
     announce: (id) => this.announce(id),
@@ -61,6 +63,7 @@ class Uploads {
   /** The attempt that counts: an older one that comes to itself later does nothing. */
   private readonly attempts = new Map<string, symbol>();
   private restoring: Promise<void> = Promise.resolve();
+  private readonly stumbles = new Stumbles();
   private readonly rest = new Rest(() => this.start());
 
   constructor() {
@@ -152,13 +155,7 @@ class Uploads {
     void navigator.storage?.persist?.().catch(() => undefined);
     for (const file of picked) {
       if (isLitter(file.name)) continue;
-      const wanted = this.items.find(
-        (i) =>
-          i.state === 'file-wanted' &&
-          i.referralId === place.referralId &&
-          i.fileName === file.name &&
-          i.sizeBytes === file.size,
-      );
+      const wanted = wantedAgain(this.items, place.referralId, file);
       if (wanted) {
         this.files.set(wanted.arrivalId, file);
         this.change(wanted.arrivalId, { state: 'waiting', says: null });
@@ -225,13 +222,15 @@ class Uploads {
     if (!this.kept.has(arrivalId)) return;
     await this.note(arrivalId, { sha256 });
     if (!found.framed && look) this.firstFrames.start(arrivalId, file, found.decision ?? null);
-    if (!found.announced && look) void this.lookLater(arrivalId, file, found.view);
+    if (!found.announced && look) void this.lookLater(found, file);
     this.change(arrivalId, { state: 'waiting', says: safe ? null : NOT_KEPT });
     this.start();
   }
 
   /** Looking takes the whole of a small computer: the other files of the drop are on the disk first, if that is soon. */
-  private async lookLater(arrivalId: string, file: File, view: ViewId | null): Promise<void> {
+  private async lookLater({ arrivalId, referralId, sha256, view }: KeptUpload, file: File): Promise<void> {
+    // Kept by an earlier page: it was looked at there, and is again when somebody looks.
+    if (sha256 !== null) await this.shown.until(referralId);
     await this.firstFrames.made(arrivalId);
     await this.slots.idle(4000);
     if (this.items.some((i) => i.arrivalId === arrivalId)) looks.start(arrivalId, file, view);
@@ -289,7 +288,7 @@ class Uploads {
       return false;
     });
     const noLine = !navigator.onLine || this.rest.rests();
-    if (noLine)
+    if (noLine || (smallFirst && device.line.read() === 'down'))
       for (const i of free)
         if (i.state === 'waiting' && (i.says === null || i.says === SMALL_FIRST))
           this.change(i.arrivalId, { says: KEPT_HERE });
@@ -370,7 +369,7 @@ class Uploads {
 
   private failed(arrivalId: string, error: unknown): void {
     this.running.delete(arrivalId);
-    const why = whyFailed(error);
+    const why = this.stumbles.why(arrivalId, error);
     if (why === 'signed-out') {
       tellSignedOut();
       this.change(arrivalId, { state: 'signed-out', bytesPerSecond: null, says: WAITS_FOR_SIGN_IN });

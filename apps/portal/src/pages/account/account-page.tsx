@@ -5,6 +5,7 @@ import { Link, useNavigate, useParams, useSearch } from '@tanstack/react-router'
 import { call, pathOf } from '../../host/api';
 import { maySend, practicesOf, useMe } from '../../host/session';
 import { useTitle } from '../../host/title';
+import { Failed } from '../../kit/failed';
 import { Loading, Notice, Problem } from '../../kit/notice';
 import { today } from '../../kit/time';
 import { AccountLines } from './account-lines';
@@ -88,14 +89,14 @@ function Choice({
 }
 
 function OfMonth({ month, practiceId }: { month: string; practiceId: string | null }) {
-  const { data, error } = useQuery({
+  const { data, error, refetch } = useQuery({
     queryKey: ['account', practiceId, month],
     queryFn: ({ signal }) =>
       practiceId === null
         ? call('myAccount', { query: { month }, signal })
         : call('practiceAccount', { params: { practiceId }, query: { month }, signal }),
   });
-  if (error) return <Problem>{error.message}</Problem>;
+  if (error) return <Failed error={error} again={refetch} />;
   if (!data) return <Loading what="the account" />;
   const address = (kind: 'Csv' | 'Pdf', query: Record<string, string> = {}) =>
     practiceId === null

@@ -1,11 +1,11 @@
 import type { CaseView, FirstFrame } from '@chordae/contract';
-import { viewNames } from '@chordae/words';
+import { capital, viewNames } from '@chordae/words';
 import { useState } from 'react';
 import { pathOf } from '../../host/api';
 import { Button } from '../../kit/button';
 import { Dialog } from '../../kit/dialog';
 
-const titleOf = (frame: FirstFrame) => (frame.view ? viewNames[frame.view] : 'view not named');
+const titleOf = (frame: FirstFrame) => (frame.view ? capital(viewNames[frame.view]) : 'View not named');
 
 /** First pictures of clips that are still on their way: to be looked at, never measured; each goes when its clip is there. */
 export function ArrivingStills({ c }: { c: CaseView }) {
@@ -28,6 +28,7 @@ export function ArrivingStills({ c }: { c: CaseView }) {
           <li key={frame.arrivalId}>
             <button
               type="button"
+              className="still-small"
               aria-label={`Show the first picture of a clip still arriving: ${titleOf(frame)}`}
               onClick={() => setOpened(frame.arrivalId)}
             >

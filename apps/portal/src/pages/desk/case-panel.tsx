@@ -1,4 +1,5 @@
 import type { CaseView, Interpretation, StateAtScan } from '@chordae/contract';
+import { knownState } from '@chordae/interpretation';
 import { capital, observationNames, planNames, sayStateValue, stateNames, valueNames } from '@chordae/words';
 import { sayMoment } from '../../kit/time';
 import { sayPatient } from '../say-patient';
@@ -22,7 +23,8 @@ export function CasePanel({
   result: Interpretation;
   mayWrite: boolean;
 }) {
-  const state = c.scans.at(-1)?.state;
+  // Over all scans: a rescan that was asked nothing hides nothing that was told before.
+  const state = knownState(c.scans);
   const answers = c.observations.filter((o) => o.supersededById === null && o.value !== null);
   return (
     <div className="stack">
@@ -59,7 +61,7 @@ export function CasePanel({
         <h3>State at the scan</h3>
         <ul className="small-list">
           {Object.entries(stateNames).map(([field, name]) => {
-            const value = state?.[field as keyof StateAtScan];
+            const value = state[field as keyof StateAtScan];
             if (field === 'sedativeAt' && !value) return null;
             return (
               <li key={field}>

@@ -53,7 +53,7 @@ export function DeskHead({ c, mayWrite, keys }: { c: CaseView; mayWrite: boolean
             ? ` · ${sayDue(r.dueAt, now)}`
             : ''}
           {r.state === 'images-wanted' && r.urgency !== 'emergency' ? ' · the clock stands still' : ''}
-          {c.reader ? ` · ${c.reader.name} reads` : ''}
+          {c.reader && open ? ` · ${c.reader.name} reads` : ''}
           {c.handedTo ? ` · handed to ${c.handedTo.name} by ${c.handedTo.by}: ${c.handedTo.reason}` : ''}
           {c.interims.length > 0
             ? ` · interim answer ${unread === 0 ? 'read by the practice' : `sent ${sayMoment(c.interims.at(-1)?.at ?? '')}, not read yet`}`
@@ -78,14 +78,26 @@ export function DeskHead({ c, mayWrite, keys }: { c: CaseView; mayWrite: boolean
           </Button>
         ) : null}
         {mayWrite && r.state === 'reading' ? (
-          <Button onClick={() => setAsking('wish')}>Ask for a rescan</Button>
+          <Button data-action="rescan" keyHint={showKey(keys.rescan)} onClick={() => setAsking('wish')}>
+            Ask for a rescan
+          </Button>
         ) : null}
         {mayWrite ? (
           <>
-            <Button look="quiet" onClick={() => setAsking('hand-over')}>
+            <Button
+              look="quiet"
+              data-action="hand-over"
+              keyHint={showKey(keys['hand-over'])}
+              onClick={() => setAsking('hand-over')}
+            >
               Hand over
             </Button>
-            <Button look="quiet" onClick={() => setAsking('put-back')}>
+            <Button
+              look="quiet"
+              data-action="put-back"
+              keyHint={showKey(keys['put-back'])}
+              onClick={() => setAsking('put-back')}
+            >
               Put back
             </Button>
           </>

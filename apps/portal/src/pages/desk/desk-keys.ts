@@ -64,9 +64,12 @@ export const DESK_ACTIONS = {
   'tab-case': action('panel', 'c', 'case'),
   'tab-numbers': action('panel', 'n', 'numbers'),
   'tab-opinion': action('panel', 'o', 'opinion, into the conclusion'),
-  'tab-questions': action('panel', 'q', 'questions between practice and readers'),
+  'tab-questions': action('panel', 'q', 'questions between practice and readers, into the answer'),
   take: action('panel', 't', 'take the referral'),
   interim: action('panel', 'i', 'interim answer'),
+  rescan: action('panel', 'shift+r', 'ask for a rescan'),
+  'hand-over': action('panel', 'shift+h', 'hand over to another reader'),
+  'put-back': action('panel', 'shift+p', 'put back into the queue'),
   'keys-list': action('panel', '?', 'this list'),
 } as const satisfies Record<string, DeskAction>;
 

@@ -3,7 +3,7 @@ import { interpret } from '@chordae/interpretation';
 import { sayFlag } from '@chordae/words';
 import { useQueryClient } from '@tanstack/react-query';
 import { Link, useNavigate, useParams } from '@tanstack/react-router';
-import { useEffect, useMemo, useRef, useState } from 'react';
+import { startTransition, useCallback, useEffect, useMemo, useRef, useState } from 'react';
 import { lastWhere } from '../../host/last-where';
 import { startLive } from '../../host/live';
 import { useMe } from '../../host/session';
@@ -18,7 +18,7 @@ import '../../styles/sheet.css';
 import '../../styles/desk.css';
 import { CasePanel } from './case-panel';
 import { DeskHead } from './desk-head';
-import { actionOf, type DeskKeys, showKey } from './desk-keys';
+import { actionOf, type DeskActionId, type DeskKeys, showKey } from './desk-keys';
 import { NumbersPanel } from './numbers-panel';
 import { OpinionTab } from './opinion-tab';
 import { showFrame } from './show-frame';
@@ -65,7 +65,14 @@ const TABS: readonly (readonly [Tab, string])[] = [
 
 function Desk({ c }: { c: CaseView }) {
   const me = useMe();
-  const [tab, setTab] = useState<Tab>(c.opinions.length > 0 ? 'opinion' : 'case');
+  const [tab, setTabNow] = useState<Tab>(c.opinions.length > 0 ? 'opinion' : 'case');
+  // The pictures come first: the panel is drawn between them, or at once when somebody goes to it.
+  const [panelDue, setPanelDue] = useState(false);
+  useEffect(() => startTransition(() => setPanelDue(true)), []);
+  const setTab = useCallback((next: Tab) => {
+    setPanelDue(true);
+    setTabNow(next);
+  }, []);
   const open = c.referral.state === 'reading' || c.referral.state === 'images-wanted';
   const mayWrite = open && c.reader?.memberId === me?.member.id;
   // Computed here from the same facts as on the server, so that a correction is seen at once.
@@ -110,18 +117,22 @@ function Desk({ c }: { c: CaseView }) {
             ))}
           </div>
           <div className="panel-body" role="tabpanel" id="panel" aria-labelledby={`tab-${tab}`} tabIndex={0}>
-            <WhileReading c={c} />
-            {tab === 'case' ? <CasePanel c={c} result={result} mayWrite={mayWrite} /> : null}
-            {tab === 'numbers' ? (
-              <NumbersPanel c={c} input={input} result={result} mayWrite={mayWrite} />
-            ) : null}
-            {tab === 'opinion' || writes ? (
-              <div hidden={tab !== 'opinion'}>
-                <OpinionTab c={c} mayWrite={mayWrite} />
-              </div>
-            ) : null}
-            {tab === 'questions' ? (
-              <Thread c={c} mayWrite={c.referral.state !== 'withdrawn' && !blind} />
+            {panelDue ? (
+              <>
+                <WhileReading c={c} />
+                {tab === 'case' ? <CasePanel c={c} result={result} mayWrite={mayWrite} /> : null}
+                {tab === 'numbers' ? (
+                  <NumbersPanel c={c} input={input} result={result} mayWrite={mayWrite} />
+                ) : null}
+                {tab === 'opinion' || writes ? (
+                  <div hidden={tab !== 'opinion'}>
+                    <OpinionTab c={c} mayWrite={mayWrite} />
+                  </div>
+                ) : null}
+                {tab === 'questions' ? (
+                  <Thread c={c} mayWrite={c.referral.state !== 'withdrawn' && !blind} />
+                ) : null}
+              </>
             ) : null}
           </div>
         </section>
@@ -156,6 +167,15 @@ function ActNow({ c, result, onOpen }: { c: CaseView; result: Interpretation; on
   );
 }
 
+/** What the buttons of the head do. */
+const HEAD_ACTIONS: ReadonlySet<DeskActionId> = new Set([
+  'take',
+  'interim',
+  'rescan',
+  'hand-over',
+  'put-back',
+]);
+
 /** Keys of the whole desk; those of the clips are with the stage. */
 function useDeskKeys(setTab: (tab: Tab) => void, keys: DeskKeys) {
   const now = useRef(keys);
@@ -174,10 +194,11 @@ function useDeskKeys(setTab: (tab: Tab) => void, keys: DeskKeys) {
         setTab(tab);
         setTimeout(() => {
           const panel = document.getElementById('panel');
-          const text = tab === 'opinion' ? panel?.querySelector('textarea') : null;
+          // Where one comes to write, the next letters are text: beside it each of them would be a key.
+          const text = tab === 'opinion' || tab === 'questions' ? panel?.querySelector('textarea') : null;
           (text ?? panel)?.focus();
         }, 0);
-      } else if (action === 'take' || action === 'interim')
+      } else if (action !== null && HEAD_ACTIONS.has(action))
         document.querySelector<HTMLButtonElement>(`.desk-head [data-action="${action}"]`)?.click();
       else return;
       event.preventDefault();

@@ -7,6 +7,12 @@ import { OpinionPanel } from './opinion-panel';
 import { SecondReadPanel } from './second-read-panel';
 import { AddendumDialog } from './sign-dialog';
 
+function sayWhoWrites(c: CaseView): string {
+  if (c.referral.state === 'withdrawn')
+    return 'No opinion was signed: the practice has withdrawn the referral.';
+  return c.reader ? `${c.reader.name} writes the opinion.` : 'Take the referral to write the opinion.';
+}
+
 /** Written by who reads it; read by the others; a second reader's own in its place. */
 export function OpinionTab({ c, mayWrite }: { c: CaseView; mayWrite: boolean }) {
   const [adding, setAdding] = useState(false);
@@ -28,9 +34,7 @@ export function OpinionTab({ c, mayWrite }: { c: CaseView; mayWrite: boolean }) 
           <Button onClick={() => setAdding(true)}>Add an addendum</Button>
         </p>
       ) : (
-        <p className="hint">
-          {c.reader ? `${c.reader.name} writes the opinion.` : 'Take the referral to write the opinion.'}
-        </p>
+        <p className="hint">{sayWhoWrites(c)}</p>
       )}
       {adding ? <AddendumDialog c={c} onClose={() => setAdding(false)} /> : null}
     </div>

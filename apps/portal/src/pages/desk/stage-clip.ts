@@ -3,6 +3,7 @@ import { FILMED_NOTE, viewNames } from '@chordae/words';
 import { pathOf } from '../../host/api';
 import type { CycleFacts } from '../../host/clips/beats';
 import { timesOrGuess } from '../../host/clips/frame-clock';
+import { sayDay } from '../../kit/time';
 import type { MeasuredClip } from './canvas/reading';
 import { scaleSaid } from './canvas/reading';
 import { viewOf } from './keep-reading';
@@ -50,7 +51,7 @@ export function stageClip(c: CaseView, clip: ClipRecord, kind: 'today' | 'earlie
     id: clip.id,
     name: `Clip ${clip.number}, ${view ? viewNames[view] : 'view not named'}`,
     note: [
-      kind === 'earlier' ? `earlier scan${day ? ` of ${day}` : ''}` : '',
+      kind === 'earlier' ? `earlier scan${day ? ` of ${sayDay(day)}` : ''}` : '',
       measured.filmed ? FILMED_NOTE : '',
     ]
       .filter((t) => t !== '')

@@ -7,7 +7,7 @@ import { PLAIN_GREYS } from '../../host/clips/greys';
 import { StageClock } from '../../host/clips/stage-clock';
 import { wantsStillness } from '../../host/clips/use-player';
 import { ClipThumb } from '../../kit/clip-thumb';
-import { packUrl } from '../sheet/clips-part';
+import { packUrl } from '../pack-url';
 import { ArrivingStills } from './arriving-stills';
 import { readingsOf } from './canvas/reading';
 import { isDrawing } from './canvas/session';
@@ -188,7 +188,7 @@ export function Stage({
     session?.document.drawings.some((d) => d.parts.some((p) => p.clipId === id)) ?? false;
   const left = wantedSteps(c.referral.plan, c.patient.species, c.measurements).filter((s) => !s.done).length;
   return (
-    <section className="stage" aria-label="Clips" ref={section}>
+    <section className={mayWrite ? 'stage stage-writes' : 'stage'} aria-label="Clips" ref={section}>
       {shown.tiles.length === 0 && c.firstFrames.length === 0 ? (
         <p className="stage-empty">
           {c.arriving > 0
@@ -219,112 +219,114 @@ export function Stage({
         ))}
       </div>
       <ArrivingStills c={c} />
-      <div className="dock">
-        <div className="dock-main">
-          {says ? (
-            <p className="stage-says" role="alert">
-              {says}
-            </p>
-          ) : null}
-          {mayWrite ? (
-            <GuidedLine
-              step={guided.step}
-              left={left}
-              note={guided.note}
-              keyHint={showKey(keys['next-wanted'])}
-              onNext={() => guided.goOn(chosen)}
-            />
-          ) : null}
-          {asksScale && at ? (
-            <ScaleAsk
-              implausible={scale === 'implausible'}
-              filmed={at.measured.filmed ?? null}
-              ruler={ruler}
-              keys={keys}
-              onScale={(said) => void measuring.say(at.id, { kind: 'calibration', ...said })}
-              onTwoPoints={() => act('tool-calibration')}
-            />
-          ) : null}
-          {session?.tool === 'calibration' && at ? (
-            <ScaleByPoints
-              refused={measuring.problem}
-              session={session}
-              onScale={(said) =>
-                void measuring.say(at.id, { kind: 'calibration', ...said }).then((ok) => {
-                  if (ok) measuring.begin('length');
-                })
-              }
-              onLetGo={() => measuring.stop()}
-            />
-          ) : session?.tool === 'cavity' && at ? (
-            <OutlineBar
-              session={session}
-              keys={keys}
-              problem={measuring.problem}
-              onKeep={() => act('keep')}
-              onStep={(kind) => act(kind === 'cancel' ? 'let-go' : kind)}
-            />
-          ) : session && at?.clip ? (
-            <MeasureBar
-              c={c}
-              clip={at.clip}
-              clips={clips}
-              session={session}
-              keys={keys}
-              code={measuring.code}
-              problem={measuring.problem}
-              kept={measuring.kept}
-              onCode={measuring.setCode}
-              onKeep={(replaces) => void measuring.keep(replaces)}
-              onStep={(kind) => act(kind === 'cancel' ? 'let-go' : kind === 'complete' ? 'keep' : kind)}
-            />
-          ) : (
-            <StageBar
-              keys={keys}
-              mode={mode}
-              inPhase={shown.tiles.some(
-                (t) => t.cycle.rWaveTimesMs.length > 1 || t.cycle.marks || t.cycle.suggested,
-              )}
-              mayWrite={mayWrite}
-              act={act}
-            />
-          )}
-          {greysOpen && at ? (
-            <GreysBar
-              greys={greys[at.key] ?? PLAIN_GREYS}
-              place={chosen}
-              onChange={(next) => setGreys((all) => ({ ...all, [at.key]: next }))}
-              onClose={() => setGreysOpen(false)}
-            />
-          ) : null}
-          {mayWrite && shown.tiles.length > 0 && !greysOpen ? (
-            <ToolBar keys={keys} at={session?.tool ?? null} onTool={(tool) => act(`tool-${tool}`)} />
+      {shown.tiles.length > 0 || says ? (
+        <div className="dock">
+          <div className="dock-main">
+            {says ? (
+              <p className="stage-says" role="alert">
+                {says}
+              </p>
+            ) : null}
+            {mayWrite ? (
+              <GuidedLine
+                step={guided.step}
+                left={left}
+                note={guided.note}
+                keyHint={showKey(keys['next-wanted'])}
+                onNext={() => guided.goOn(chosen)}
+              />
+            ) : null}
+            {asksScale && at ? (
+              <ScaleAsk
+                implausible={scale === 'implausible'}
+                filmed={at.measured.filmed ?? null}
+                ruler={ruler}
+                keys={keys}
+                onScale={(said) => void measuring.say(at.id, { kind: 'calibration', ...said })}
+                onTwoPoints={() => act('tool-calibration')}
+              />
+            ) : null}
+            {session?.tool === 'calibration' && at ? (
+              <ScaleByPoints
+                refused={measuring.problem}
+                session={session}
+                onScale={(said) =>
+                  void measuring.say(at.id, { kind: 'calibration', ...said }).then((ok) => {
+                    if (ok) measuring.begin('length');
+                  })
+                }
+                onLetGo={() => measuring.stop()}
+              />
+            ) : session?.tool === 'cavity' && at ? (
+              <OutlineBar
+                session={session}
+                keys={keys}
+                problem={measuring.problem}
+                onKeep={() => act('keep')}
+                onStep={(kind) => act(kind === 'cancel' ? 'let-go' : kind)}
+              />
+            ) : session && at?.clip ? (
+              <MeasureBar
+                c={c}
+                clip={at.clip}
+                clips={clips}
+                session={session}
+                keys={keys}
+                code={measuring.code}
+                problem={measuring.problem}
+                kept={measuring.kept}
+                onCode={measuring.setCode}
+                onKeep={(replaces) => void measuring.keep(replaces)}
+                onStep={(kind) => act(kind === 'cancel' ? 'let-go' : kind === 'complete' ? 'keep' : kind)}
+              />
+            ) : (
+              <StageBar
+                keys={keys}
+                mode={mode}
+                inPhase={shown.tiles.some(
+                  (t) => t.cycle.rWaveTimesMs.length > 1 || t.cycle.marks || t.cycle.suggested,
+                )}
+                mayWrite={mayWrite}
+                act={act}
+              />
+            )}
+            {greysOpen && at ? (
+              <GreysBar
+                greys={greys[at.key] ?? PLAIN_GREYS}
+                place={chosen}
+                onChange={(next) => setGreys((all) => ({ ...all, [at.key]: next }))}
+                onClose={() => setGreysOpen(false)}
+              />
+            ) : null}
+            {mayWrite && shown.tiles.length > 0 && !greysOpen ? (
+              <ToolBar keys={keys} at={session?.tool ?? null} onTool={(tool) => act(`tool-${tool}`)} />
+            ) : null}
+          </div>
+          {c.clips.length > 1 ? (
+            <ul className="desk-strip" aria-label="Choose clips">
+              {c.clips.map((other) => (
+                <li key={other.id}>
+                  <button
+                    type="button"
+                    aria-pressed={shown.tiles.some((t) => t.id === other.id)}
+                    aria-label={`Clip ${other.number} in tile ${chosen}: ${other.view ? viewNames[other.view] : 'view not named'}`}
+                    onClick={() => {
+                      if (shown.tiles.some((t) => t.id === other.id)) return;
+                      if (isDrawing(session)) measuring.leaveTile();
+                      shown.put(chosen, stageClip(c, other));
+                    }}
+                  >
+                    {strip ? (
+                      <ClipThumb url={packUrl(c, other.id)} label={`First frame of clip ${other.number}`} />
+                    ) : null}
+                    <span>{other.number}</span>
+                  </button>
+                </li>
+              ))}
+            </ul>
           ) : null}
         </div>
-        {c.clips.length > 1 ? (
-          <ul className="desk-strip" aria-label="Choose clips">
-            {c.clips.map((other) => (
-              <li key={other.id}>
-                <button
-                  type="button"
-                  aria-pressed={shown.tiles.some((t) => t.id === other.id)}
-                  aria-label={`Clip ${other.number} in tile ${chosen}: ${other.view ? viewNames[other.view] : 'view not named'}`}
-                  onClick={() => {
-                    if (shown.tiles.some((t) => t.id === other.id)) return;
-                    if (isDrawing(session)) measuring.leaveTile();
-                    shown.put(chosen, stageClip(c, other));
-                  }}
-                >
-                  {strip ? (
-                    <ClipThumb url={packUrl(c, other.id)} label={`First frame of clip ${other.number}`} />
-                  ) : null}
-                  <span>{other.number}</span>
-                </button>
-              </li>
-            ))}
-          </ul>
-        ) : null}
-      </div>
+      ) : null}
       {judging ? <JudgeDialog c={c} clip={judging} onClose={() => setJudging(null)} /> : null}
       {help ? <KeysOverlay keys={keys} onClose={() => setHelp(false)} /> : null}
     </section>

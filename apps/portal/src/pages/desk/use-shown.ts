@@ -1,6 +1,7 @@
 import type { CaseView } from '@chordae/contract';
 import { useEffect, useMemo, useState } from 'react';
 import { openingOrder } from './clip-order';
+import { FIRST_TILES } from './open-ahead';
 import type { StageClip } from './stage-clip';
 import { stageClip } from './stage-clip';
 
@@ -19,14 +20,14 @@ export interface Shown {
 /** Which clips stand in which tile. Clips that come in later fill free places; nothing that is shown is moved. */
 export function useShown(c: CaseView): Shown {
   const order = useMemo(() => openingOrder(c.clips, c.referral.plan), [c.clips, c.referral.plan]);
-  const [count, setCount] = useState<number>(() => Math.min(4, Math.max(1, order.length)));
+  const [count, setCount] = useState<number>(() => Math.min(FIRST_TILES, Math.max(1, order.length)));
   const [keys, setKeys] = useState<readonly string[]>(() =>
-    order.slice(0, 4).map((clip) => `today:${clip.id}`),
+    order.slice(0, FIRST_TILES).map((clip) => `today:${clip.id}`),
   );
   /** Clips of other scans and examples, by key: they are not in the case. */
   const [others, setOthers] = useState<ReadonlyMap<string, StageClip>>(new Map());
   useEffect(() => {
-    setCount((now) => Math.max(now, Math.min(4, c.clips.length)));
+    setCount((now) => Math.max(now, Math.min(FIRST_TILES, c.clips.length)));
   }, [c.clips.length]);
   useEffect(() => {
     setKeys((now) => {

@@ -25,10 +25,12 @@ export function ViewsPart({
       <ul className="views">
         {result.completeness.views.map((view) => {
           const said = sayViewCompleteness(view);
+          // Whoever reads must not ask for a view again that is only slow.
+          const arriving = view.state === 'missing' && c.firstFrames.some((f) => f.view === view.view);
           return (
             <li key={view.view}>
               <ViewSketch view={view.view} state={view.state} />
-              {capital(said.name)}: <b>{said.state}</b>
+              {capital(said.name)}: <b>{arriving ? 'clip still arriving' : said.state}</b>
               {view.why ? <span className="hint"> {view.why}</span> : null}
             </li>
           );

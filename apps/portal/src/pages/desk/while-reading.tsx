@@ -57,6 +57,10 @@ function reasonOf(c: CaseView, kind: string): string {
   return typeof reason === 'string' && reason !== '' ? ` (${reason.replace(/[.\s]+$/, '')})` : '';
 }
 
+function sayArriving(count: number, more: string): string {
+  return `${count === 1 ? `One${more} file is` : `${count}${more} files are`} still on the way.`;
+}
+
 /** Says what others did meanwhile; it stays until it is waved away. */
 export function WhileReading({ c }: { c: CaseView }) {
   const me = useMe();
@@ -68,9 +72,7 @@ export function WhileReading({ c }: { c: CaseView }) {
   return (
     <div role="status" className="while-reading">
       {c.arriving > 0 ? (
-        <p className="hint">
-          {c.arriving === 1 ? 'One more file is' : `${c.arriving} more files are`} still on the way.
-        </p>
+        <p className="hint">{sayArriving(c.arriving, c.clips.length > 0 ? ' more' : '')}</p>
       ) : null}
       {said.length > 0 ? (
         <Notice level="look">

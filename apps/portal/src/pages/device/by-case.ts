@@ -14,8 +14,24 @@ export interface CaseOnDevice {
   readonly since: string | null;
 }
 
-function caseKeyOf(keys: readonly string[]): string {
-  return keys.find((k) => k.startsWith('case:')) ?? keys[0] ?? 'other';
+type Keyed = { readonly keys: readonly string[]; readonly needs?: readonly string[] };
+
+const caseIn = (keys: readonly string[] = []): string | undefined =>
+  // Sending a case is shown with it, though nothing of the case rests on it.
+  keys.map((k) => k.replace(/^sending:/, 'case:')).find((k) => k.startsWith('case:'));
+
+/** Under which key each thing is shown: what names a case with it, a patient or a visit made for one as well. */
+function places(ops: readonly Op[]): (of: Keyed) => string {
+  const home = new Map<string, string>();
+  for (const op of ops) {
+    const at = caseIn(op.keys) ?? caseIn(op.needs);
+    if (at === undefined) continue;
+    for (const key of [...op.keys, ...op.needs]) if (!home.has(key)) home.set(key, at);
+  }
+  return ({ keys, needs }) => {
+    const own = keys[0] ?? 'other';
+    return caseIn(keys) ?? caseIn(needs) ?? home.get(own) ?? own;
+  };
 }
 
 /** Groups what waits of one practice by case, in the order in which it was begun. */
@@ -24,22 +40,15 @@ export function byCase(
   files: readonly KeptUpload[],
   conflicts: readonly KeptConflict[],
 ): readonly CaseOnDevice[] {
-  // A patient made for a case is shown with it.
-  const caseOfPatient = new Map<string, string>();
-  for (const op of ops)
-    for (const need of op.needs) if (!caseOfPatient.has(need)) caseOfPatient.set(need, caseKeyOf(op.keys));
-  const keyOf = (keys: readonly string[]) => {
-    const key = caseKeyOf(keys);
-    return caseOfPatient.get(key) ?? key;
-  };
+  const placeOf = places(ops);
   const keys = new Set<string>([
-    ...ops.map((o) => keyOf(o.keys)),
-    ...conflicts.map((c) => keyOf(c.keys)),
+    ...ops.map(placeOf),
+    ...conflicts.map(placeOf),
     ...files.map((f) => `case:${f.referralId}`),
   ]);
   return [...keys].map((key) => {
-    const mine = ops.filter((o) => keyOf(o.keys) === key);
-    const choices = conflicts.filter((c) => keyOf(c.keys) === key);
+    const mine = ops.filter((o) => placeOf(o) === key);
+    const choices = conflicts.filter((c) => placeOf(c) === key);
     return {
       key,
       referralId: key.startsWith('case:') ? key.slice('case:'.length) : null,

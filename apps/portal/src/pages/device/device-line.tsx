@@ -1,7 +1,15 @@
-import { sayNeedsYou, sayNoNetwork, sayOnTheWay } from '@chordae/words';
+import { sayNeedsYou, sayNoNetwork, sayOnTheWay, sayUnsentReferrals } from '@chordae/words';
 import { Link } from '@tanstack/react-router';
 import { useEffect, useState, useSyncExternalStore } from 'react';
-import { leaving, program, useConflicts, useDevice, useLeft, useLine } from '../../host/device';
+import {
+  leaving,
+  program,
+  useConflicts,
+  useDevice,
+  useLeft,
+  useLine,
+  useUnsentSends,
+} from '../../host/device';
 import { useMe } from '../../host/session';
 import { useKeptFiles } from '../../host/uploads/use-kept-files';
 import { Button } from '../../kit/button';
@@ -30,9 +38,12 @@ function Kept() {
   const refused = mine.filter((o) => o.state === 'refused').length;
   const going = mine.filter((o) => !held.has(o.seq)).length;
   const slow = useLasting(line === 'up' && going + files > 0);
+  const asked = useUnsentSends().size;
   const needs = refused + choices + signatures;
   const parts = [
     line === 'down' ? sayNoNetwork(mine.length, files) : slow ? sayOnTheWay(going, files) : null,
+    // What passes at once is no news; what nobody has although it was asked for is.
+    asked > 0 && (line === 'down' || slow || held.size > 0) ? sayUnsentReferrals(asked) : null,
     needs > 0 ? sayNeedsYou(refused, choices, signatures) : null,
     left.length > 0 ? `You no longer belong to ${left.map((l) => l.practiceName).join(', ')}.` : null,
   ].filter((part) => part !== null);

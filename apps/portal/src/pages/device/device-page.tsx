@@ -122,9 +122,11 @@ function OneCase({ practiceId, c }: { practiceId: string; c: CaseOnDevice }) {
                   ? ', not taken'
                   : op.needsPassword
                     ? ', signature pending'
-                    : held.has(op.seq)
-                      ? ', waits behind what was not taken'
-                      : ''}
+                    : op.route === 'sendReferral'
+                      ? ': nobody has it yet'
+                      : held.has(op.seq)
+                        ? ', waits behind what was not taken'
+                        : ''}
               </li>
             ))}
             {c.files.map((f) => (

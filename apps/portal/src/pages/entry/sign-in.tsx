@@ -69,8 +69,9 @@ export function SignInPage() {
       <SignInForm onDone={done} />
       {window.isSecureContext ? null : (
         <p className="hint">
-          This page was opened without a secure connection: signing in works on this computer only. Use https
-          from elsewhere.
+          This page was opened without a secure connection. From another device nobody can sign in so, nothing
+          could be kept without a network, and the camera stays closed. Ask who runs Chordae here to start it
+          with <code>chordae serve --tls</code> and open the https address that it prints.
         </p>
       )}
     </div>

@@ -13,8 +13,9 @@ import { useMemo, useRef } from 'react';
 import { useTitle } from '../../host/title';
 import { useCase } from '../../host/use-case';
 import { type Earlier, useEarlier } from '../../host/use-earlier';
+import { PageOff } from '../../kit/failed';
 import { FigureSvg } from '../../kit/limit-line';
-import { CautionLine, Loading, Problem } from '../../kit/notice';
+import { CautionLine, Loading } from '../../kit/notice';
 import { sayDay } from '../../kit/time';
 import { useWidth } from '../../kit/use-width';
 import { sayPatient } from '../say-patient';
@@ -24,14 +25,10 @@ import { eventsOf, indicesOverTime, type TimedScan, timedScans, valuesOf, weight
 /** A patient's indices over all scans that the viewer may see, on the limits of each day. */
 export function OverTimePage() {
   const place = useParams({ from: '/members/in-shell/p/$practiceId/r/$referralId/over-time' });
-  const { data, error } = useCase(place);
+  const { data, error, refetch } = useCase(place);
   useTitle(data ? `${data.patient.name}, over time` : 'Over time');
-  return (
-    <div className="page">
-      {error && !data ? <Problem>{error.message}</Problem> : null}
-      {data ? <OfPatient c={data} /> : error ? null : <Loading what="the scans" />}
-    </div>
-  );
+  if (error && !data) return <PageOff title="This patient cannot be shown" error={error} again={refetch} />;
+  return <div className="page">{data ? <OfPatient c={data} /> : <Loading what="the scans" />}</div>;
 }
 
 function OfPatient({ c }: { c: CaseView }) {

@@ -4,7 +4,8 @@ import { Link, useParams } from '@tanstack/react-router';
 import { call } from '../../host/api';
 import { maySend, practicesOf, useMe } from '../../host/session';
 import { useTitle } from '../../host/title';
-import { CautionLine, Loading, Notice, Problem } from '../../kit/notice';
+import { PageOff } from '../../kit/failed';
+import { CautionLine, Loading, Notice } from '../../kit/notice';
 import { sayDay, today } from '../../kit/time';
 import { ageOn, sayPatient } from '../say-patient';
 import { FactsPart } from './facts-part';
@@ -19,15 +20,15 @@ export function PatientPage() {
   const { practiceId, patientId } = useParams({
     from: '/members/in-shell/p/$practiceId/patients/$patientId',
   });
-  const { data, error } = useQuery({
+  const { data, error, refetch } = useQuery({
     queryKey: ['patient-page', practiceId, patientId],
     queryFn: ({ signal }) => call('getPatientPage', { params: { practiceId, patientId }, signal }),
   });
   useTitle(data ? data.patient.name : 'Patient');
+  if (error && !data) return <PageOff title="This patient cannot be shown" error={error} again={refetch} />;
   return (
     <div className="page">
-      {error && !data ? <Problem>{error.message}</Problem> : null}
-      {!data && !error ? <Loading what="the patient" /> : null}
+      {!data ? <Loading what="the patient" /> : null}
       {data ? <OfPatient key={data.patient.id} data={data} /> : null}
     </div>
   );

@@ -5,6 +5,7 @@ import { useDeferredValue, useMemo, useRef, useState } from 'react';
 import { call } from '../../host/api';
 import { practicesOf, useMe } from '../../host/session';
 import { useTitle } from '../../host/title';
+import { Failed } from '../../kit/failed';
 import { SelectField, TextField } from '../../kit/field';
 import { Loading, Problem } from '../../kit/notice';
 import { PracticeChoice } from '../practice/practice-choice';
@@ -39,7 +40,7 @@ function OfPractice({ practiceId }: { practiceId: string }) {
   const [order, setOrder] = useState<PatientOrder>('changed');
   const wanted = useDeferredValue(find.trim());
   const list = useRef<HTMLUListElement>(null);
-  const { data, error, isPending } = useQuery({
+  const { data, error, isPending, refetch } = useQuery({
     queryKey: ['patient-rows', practiceId, wanted],
     queryFn: ({ signal }) =>
       call('listPatientRows', { params: { practiceId }, query: { find: wanted }, signal }),
@@ -70,7 +71,7 @@ function OfPractice({ practiceId }: { practiceId: string }) {
           By name, number, chip, the keeper’s name or telephone. Arrow down goes into the list.
         </p>
       </div>
-      {error ? <Problem>{error.message}</Problem> : null}
+      {error ? <Failed error={error} again={refetch} /> : null}
       {isPending && !error ? <Loading what="the patients" /> : null}
       {data ? (
         <p className="hint" role="status">

@@ -69,6 +69,15 @@ function Work({ practiceId, work, mayTake }: { practiceId: string; work: LeftWor
           the text is entered as a draft. Nobody signs for somebody else.
         </p>
       ) : null}
+      {sorted.unsent.length > 0 ? (
+        <Notice level="look">
+          {count(sorted.unsent.length, 'referral was', 'referrals were')} asked for on the device and never
+          sent
+          {sorted.unsent.some((u) => u !== '') ? `: ${sorted.unsent.filter((u) => u !== '').join(', ')}` : ''}
+          . No cardiologist has {sorted.unsent.length === 1 ? 'it' : 'them'}: take the work over, look the
+          draft over and send it, or telephone.
+        </Notice>
+      ) : null}
       {work.takenAt ? (
         <p className="hint">
           Taken into the records by {work.takenBy} {sayMoment(work.takenAt)}.

@@ -5,6 +5,7 @@ import { Link, useParams } from '@tanstack/react-router';
 import { call } from '../../host/api';
 import { maySend, practicesOf, useMe } from '../../host/session';
 import { useTitle } from '../../host/title';
+import { Failed } from '../../kit/failed';
 import { Loading, Notice, Problem } from '../../kit/notice';
 import { today } from '../../kit/time';
 import { LeftWorkPart } from './left-work-part';
@@ -33,11 +34,11 @@ export function PracticePage() {
 }
 
 function OfPractice({ practice }: { practice: Organisation }) {
-  const { data, error } = useQuery({
+  const { data, error, refetch } = useQuery({
     queryKey: ['practice-page', practice.id],
     queryFn: ({ signal }) => call('getPracticePage', { params: { practiceId: practice.id }, signal }),
   });
-  if (error && !data) return <Problem>{error.message}</Problem>;
+  if (error && !data) return <Failed error={error} again={refetch} />;
   if (!data) return <Loading what="the practice" />;
   const manages = practice.roles.includes('manager');
   const month = today().slice(0, 7);

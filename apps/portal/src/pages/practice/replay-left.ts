@@ -30,6 +30,8 @@ export interface SortedWork {
   readonly conflicts: readonly LeftConflict[];
   /** Nobody signs for somebody else: the text is entered as a draft, the signature is not. */
   readonly signatures: number;
+  /** Referrals that were asked for and never sent, by patient: somebody has to look them over and send them. */
+  readonly unsent: readonly string[];
 }
 
 /** Only writes about patients, cases and reports are entered again; anything else a device may have kept is left out. */
@@ -55,16 +57,19 @@ export function sortWork(work: Pick<LeftWork, 'ops'>): SortedWork {
   const ops: LeftOp[] = [];
   const files: LeftUpload[] = [];
   const conflicts: LeftConflict[] = [];
+  const unsent: string[] = [];
   let signatures = 0;
   for (const entry of work.ops) {
     if (!isRecord(entry)) continue;
     if (entry['upload'] === true) files.push(entry as unknown as LeftUpload);
     else if (entry['unsettled'] === true) conflicts.push(entry as unknown as LeftConflict);
     else if (entry['route'] === 'signReport') signatures += 1;
+    else if (entry['route'] === 'sendReferral')
+      unsent.push(typeof entry['about'] === 'string' ? entry['about'] : '');
     else if (typeof entry['route'] === 'string' && ENTERED.has(entry['route']))
       ops.push(entry as unknown as LeftOp);
   }
-  return { ops, uploads: files, conflicts, signatures };
+  return { ops, uploads: files, conflicts, signatures, unsent };
 }
 
 export interface Replayed {

@@ -29,6 +29,7 @@ const row = (id: string, parts: Partial<QueueRow>): QueueRow => ({
   paused: false,
   handedToMe: null,
   handedToName: null,
+  revision: 1,
   secondReadOpen: false,
   questionOpen: false,
   ...parts,

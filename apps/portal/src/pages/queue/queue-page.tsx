@@ -24,6 +24,7 @@ export function QueuePage() {
   const groups = groupsOf(useMe());
   const [scope, setScope] = useState<Scope>('open');
   useRowKeys();
+  useDeskAtHand();
   return (
     <div className="page">
       <div className="head-row">
@@ -117,6 +118,14 @@ function useKeptFilters(groupId: string): readonly [QueueFilters, (filters: Queu
     }
   };
   return [filters, keep];
+}
+
+/** The desk's code, and the worker that decodes, lie ready before a referral is opened. */
+function useDeskAtHand() {
+  useEffect(() => {
+    const soon = setTimeout(() => void import('../desk/desk-page').catch(() => undefined), 400);
+    return () => clearTimeout(soon);
+  }, []);
 }
 
 /** Up and down among the referrals; T takes the one in focus. */

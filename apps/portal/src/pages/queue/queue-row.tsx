@@ -2,7 +2,7 @@ import type { QueueRow } from '@chordae/contract';
 import { planNames, sayQueuePlace, sayReferralState } from '@chordae/words';
 import { Link, useNavigate } from '@tanstack/react-router';
 import { useRef, useState } from 'react';
-import { call, sentenceOf } from '../../host/api';
+import { ApiError, call, sentenceOf } from '../../host/api';
 import { uuidv7 } from '../../host/uuid';
 import { Button } from '../../kit/button';
 import { sayDue } from '../../kit/time';
@@ -23,7 +23,7 @@ export function Row({ row, now }: { row: QueueRow; now: number }) {
           <span className="hint">{sayPatientShort(row)}</span>
         </p>
         <p>{planNames[row.plan]}</p>
-        <p className="queue-why">{sayQueuePlace(row.reasons)}</p>
+        <p className="queue-why">{sayQueuePlace(whyHere(row))}</p>
         <Marks row={row} />
         <p className="hint">
           {row.practiceName}, referral {row.number} · {row.clipCount} {row.clipCount === 1 ? 'clip' : 'clips'}
@@ -36,6 +36,11 @@ export function Row({ row, now }: { row: QueueRow; now: number }) {
       </div>
     </li>
   );
+}
+
+/** The time left stands beside it and runs: said twice, the two would differ by a minute. */
+function whyHere(row: QueueRow): QueueRow['reasons'] {
+  return row.paused ? row.reasons : row.reasons.filter(({ code }) => code !== 'DUE' && code !== 'LATE');
 }
 
 function sayWhen(row: QueueRow, now: number): string {
@@ -73,9 +78,13 @@ function Act({ row }: { row: QueueRow }) {
       .then(open)
       .catch((error: unknown) => setProblem(sentenceOf(error)));
   };
+  const takeAsOf = (base: number) => call('takeReferral', { params, body: { base } });
+  /** As the row shows it; where something has come to it since, as it stands now. */
   const take = async () => {
-    const now = await call('getCase', { params });
-    await call('takeReferral', { params, body: { base: now.referral.revision } });
+    await takeAsOf(row.revision).catch(async (error: unknown) => {
+      if (!(error instanceof ApiError && error.code === 'REVISION_STALE')) throw error;
+      await takeAsOf((await call('getCase', { params })).referral.revision);
+    });
   };
   // The same id at every press: a lost reply must not start two reads.
   const secondId = useRef(uuidv7());

@@ -8,6 +8,7 @@ import { maySend, practicesOf, useMe } from '../../host/session';
 import { useTitle } from '../../host/title';
 import { uuidv7 } from '../../host/uuid';
 import { Button } from '../../kit/button';
+import { NoPractice } from '../../kit/failed';
 import { Choices, SelectField, TextField } from '../../kit/field';
 import { focusFirstProblem } from '../../kit/first-problem';
 import { Problem } from '../../kit/notice';
@@ -78,6 +79,13 @@ export function NewReferralPage() {
       .catch((error: unknown) => setProblem(sentenceOf(error)))
       .finally(() => setBusy(false));
   };
+  if (practices.length === 0)
+    return (
+      <div className="page">
+        <h1>New referral</h1>
+        <NoPractice />
+      </div>
+    );
   return (
     <form ref={formRef} className="page" onSubmit={submit} noValidate>
       <h1>New referral</h1>

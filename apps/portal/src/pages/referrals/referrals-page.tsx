@@ -1,14 +1,16 @@
 import type { ReferralRow } from '@chordae/contract';
-import { capital, planNames, sayReferralNumber, sayReferralState } from '@chordae/words';
+import { capital, planNames, SENDING_WAITS, sayReferralNumber, sayReferralState } from '@chordae/words';
 import { useQueries } from '@tanstack/react-query';
 import { Link } from '@tanstack/react-router';
 import { useState } from 'react';
 import { call } from '../../host/api';
+import { useUnsentSends } from '../../host/device';
 import { maySend, practicesOf, useMe } from '../../host/session';
 import { useTitle } from '../../host/title';
 import { AsOf } from '../../kit/as-of';
 import { Button } from '../../kit/button';
-import { Loading, Problem } from '../../kit/notice';
+import { Failed, NoPractice } from '../../kit/failed';
+import { Loading } from '../../kit/notice';
 import { sayDue, Time, useNow } from '../../kit/time';
 import { sayPatientShort } from '../say-patient';
 import type { WaitsOn } from './waits';
@@ -30,6 +32,7 @@ const LIST_MOST = 500;
 export function ReferralsPage() {
   useTitle('Referrals');
   const practices = practicesOf(useMe());
+  const asked = useUnsentSends();
   const [all, setAll] = useState(false);
   const [only, setOnly] = useState<string | null>(null);
   const lists = useQueries({
@@ -45,7 +48,11 @@ export function ReferralsPage() {
   const cut = lists.some((l) => (l.data?.length ?? 0) >= LIST_MOST);
   const several = practices.length > 1;
   const rolesAt = new Map(practices.map((p) => [p.id, p.roles]));
-  const problem = lists.find((l) => l.error)?.error;
+  const known = lists.some((l) => l.data);
+  // A list that could not be had is no empty one.
+  const missing = lists.flatMap((l, n) =>
+    l.error && !l.data ? [{ list: l, name: practices[n]?.name ?? '' }] : [],
+  );
   return (
     <div className="page">
       <div className="head-row">
@@ -76,23 +83,33 @@ export function ReferralsPage() {
       {practices.slice(0, 1).map((p) => (
         <AsOf key={p.id} route="listReferrals" params={{ practiceId: p.id }} />
       ))}
-      {problem ? <Problem>{problem.message}</Problem> : null}
+      {practices.length === 0 ? <NoPractice /> : null}
+      {missing.map(({ list, name }) => (
+        <section key={name} aria-label={name}>
+          {several ? <p className="hint">{name}</p> : null}
+          <Failed error={list.error} again={list.refetch} />
+        </section>
+      ))}
       {lists.some((l) => l.isPending) ? <Loading what="referrals" /> : null}
       {cut ? (
         <p className="hint">Only the {LIST_MOST} referrals changed last are shown of each practice.</p>
       ) : null}
       {PARTS.map(([part, title]) => {
         const here = rows.filter((r) => waitsOn(r, rolesAt.get(r.practiceId) ?? []) === part);
-        if (here.length === 0 && (part === 'nobody' || part === 'practice')) return null;
+        if (here.length === 0 && (part === 'nobody' || part === 'practice' || !known)) return null;
         return (
           <section key={part} aria-labelledby={`w-${part}`}>
             <h2 id={`w-${part}`}>
               {title} <span className="hint">{here.length}</span>
             </h2>
-            {here.length === 0 ? <p className="empty">Nothing at the moment.</p> : null}
+            {here.length === 0 ? (
+              <p className="empty">
+                {missing.length === 0 ? 'Nothing at the moment.' : 'Nothing that could be had.'}
+              </p>
+            ) : null}
             <ul className="referrals">
               {(part === 'nobody' && !all ? here.slice(0, DONE_SHOWN) : here).map((row) => (
-                <Row key={row.id} row={row} showPractice={several} />
+                <Row key={row.id} row={row} showPractice={several} asked={asked.has(row.id)} />
               ))}
             </ul>
             {part === 'nobody' && !all && here.length > DONE_SHOWN ? (
@@ -105,7 +122,16 @@ export function ReferralsPage() {
   );
 }
 
-function Row({ row, showPractice }: { row: ReferralRow; showPractice: boolean }) {
+function Row({
+  row,
+  showPractice,
+  asked,
+}: {
+  row: ReferralRow;
+  showPractice: boolean;
+  /** Its sending has not reached the server. */
+  asked: boolean;
+}) {
   const now = useNow();
   const waiting =
     row.dueAt && (row.state === 'sent' || row.state === 'reading')
@@ -125,7 +151,7 @@ function Row({ row, showPractice }: { row: ReferralRow; showPractice: boolean })
       </div>
       <div>
         <p className="referral-waits">
-          {sayWaiting(row)}
+          {asked ? SENDING_WAITS : sayWaiting(row)}
           {waiting}
         </p>
         <p className="hint">{planNames[row.plan]}</p>

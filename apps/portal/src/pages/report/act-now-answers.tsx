@@ -3,6 +3,7 @@ import { flagAnswerNames } from '@chordae/words';
 import type { KeyboardEvent } from 'react';
 import { Choices, TextField } from '../../kit/field';
 import { FlagSentence } from '../../kit/flag';
+import { useReach } from '../sheet/telephones';
 import { answerFlag } from './flag-answers';
 
 type Answers = Pick<ReportText, 'flagAnswers'>;
@@ -65,7 +66,7 @@ function Answered({
     give(answer);
     event.currentTarget.querySelector<HTMLElement>(`input[value="${answer}"]`)?.focus();
   };
-  const context = { phone: c.agreement?.groupPhone ?? null, contact: c.agreement?.emergencyContact ?? null };
+  const context = useReach(c);
   return (
     <FlagSentence flag={flag} context={context}>
       <div className="stack-tight flag-answers" onKeyDown={onKey}>

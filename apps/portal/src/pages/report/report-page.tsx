@@ -1,11 +1,14 @@
 import type { CaseView } from '@chordae/contract';
+import { interpret } from '@chordae/interpretation';
 import { SIGNATURE_PENDING, sayReferralNumber } from '@chordae/words';
 import { Link, useNavigate, useParams } from '@tanstack/react-router';
-import { useEffect } from 'react';
+import { useEffect, useMemo } from 'react';
+import { useWaitingSend } from '../../host/device';
 import { maySend, practicesOf, useMe } from '../../host/session';
 import { useTitle } from '../../host/title';
 import { useCase } from '../../host/use-case';
-import { Loading, Notice, Problem } from '../../kit/notice';
+import { PageOff } from '../../kit/failed';
+import { Loading, Notice } from '../../kit/notice';
 import { PageKeys, type PartKey, type PressKey } from '../../kit/page-keys';
 import { sayDay, Time } from '../../kit/time';
 import '../../styles/opinion.css';
@@ -13,6 +16,8 @@ import '../../styles/report.css';
 import '../../styles/sheet.css';
 import { RoundLine } from '../rounds/round-line';
 import { sayPatient } from '../say-patient';
+import { liveInput } from '../sheet/case-input';
+import { SendingWaits } from '../sheet/sending-waits';
 import { usePendingSignature } from './pending-signature';
 import { ReportReader } from './report-reader';
 import { ReportWriter } from './report-writer';
@@ -20,7 +25,7 @@ import { ReportWriter } from './report-writer';
 /** A scan report: written by who scanned while the case is a draft, read by the practice once it is signed. */
 export function ReportPage() {
   const place = useParams({ from: '/members/in-shell/p/$practiceId/r/$referralId/report' });
-  const { data, error } = useCase(place);
+  const { data, error, refetch } = useCase(place);
   const go = useNavigate();
   const reader = data?.side === 'group';
   useEffect(() => {
@@ -28,11 +33,7 @@ export function ReportPage() {
   }, [reader]);
   useTitle(data ? `Scan report, ${data.patient.name}` : 'Scan report');
   if (error && !data)
-    return (
-      <div className="page">
-        <Problem>{error.message}</Problem>
-      </div>
-    );
+    return <PageOff title="This scan report cannot be shown" error={error} again={refetch} />;
   if (!data || reader)
     return (
       <div className="page">
@@ -60,6 +61,14 @@ function Report({ c }: { c: CaseView }) {
   const place = { practiceId: c.referral.practiceId, referralId: c.referral.id };
   const mayScan = practicesOf(useMe()).some((p) => p.id === place.practiceId && maySend(p));
   const pending = usePendingSignature(c.referral.id);
+  const asked = useWaitingSend(c.referral.id) !== null;
+  const result = useMemo(
+    () =>
+      asked
+        ? interpret(liveInput(c, { measurements: new Map(), answers: new Map(), referral: {}, state: {} }))
+        : null,
+    [asked, c],
+  );
   const scannedOn = c.scans.at(-1)?.scannedOn;
   const draft = c.referral.state === 'draft';
   return (
@@ -91,11 +100,16 @@ function Report({ c }: { c: CaseView }) {
           {pending.refused ? <p>{pending.refused}</p> : null}
         </Notice>
       ) : null}
-      {draft && mayScan && (!pending || pending.refused) ? (
+      {result ? <SendingWaits c={c} result={result} /> : null}
+      {draft && mayScan && !asked && (!pending || pending.refused) ? (
         <ReportWriter c={c} />
       ) : draft ? (
         <p className="empty">
-          {pending ? 'Nothing can be changed while the signature waits.' : 'Not signed yet.'}
+          {pending
+            ? 'Nothing can be changed while the signature waits.'
+            : asked
+              ? 'Nothing can be changed while the referral waits to be sent.'
+              : 'Not signed yet.'}
         </p>
       ) : (
         <ReportReader c={c} />

@@ -1,10 +1,11 @@
-import type { CaseView } from '@chordae/contract';
+import { type CaseView, isUnsent } from '@chordae/contract';
 import { interpret } from '@chordae/interpretation';
 import { sayReferralState } from '@chordae/words';
 import { useQueryClient } from '@tanstack/react-query';
 import { Link, useNavigate } from '@tanstack/react-router';
 import { useMemo, useState } from 'react';
 import { call, pathOf, sentenceOf } from '../../host/api';
+import { useWaitingSend } from '../../host/device';
 import { practicesOf, useMe } from '../../host/session';
 import { useRereadCase } from '../../host/use-case';
 import { usePaper } from '../../host/use-paper';
@@ -21,6 +22,7 @@ import { ReportAddendumDialog } from './sign-report-dialog';
 /** A signed scan report as paper, and what the practice and its sonographer do with it. */
 export function ReportReader({ c }: { c: CaseView }) {
   const report = c.report.signed.find((r) => r.kind === 'report');
+  const asked = useWaitingSend(c.referral.id) !== null;
   if (!report)
     return (
       <p className="empty">
@@ -34,7 +36,7 @@ export function ReportReader({ c }: { c: CaseView }) {
       </p>
     );
   const up = passedUp(report.text).length;
-  const unsent = c.referral.sentAt === null;
+  const unsent = isUnsent(c.referral.state);
   return (
     <div className="report-read">
       <div className="report-stands">
@@ -50,7 +52,7 @@ export function ReportReader({ c }: { c: CaseView }) {
               rely on it.
             </Notice>
           ) : null}
-          {up > 0 && unsent ? (
+          {up > 0 && unsent && !asked ? (
             <Notice level="act-now" live>
               <p>
                 <b>
@@ -121,6 +123,7 @@ function Acts({ c, signerId }: { c: CaseView; signerId: string }) {
   const mayScan = roles.some((r) => r === 'referring-vet' || r === 'sonographer');
   const mayAdd = mayScan && (me?.member.id === signerId || roles.includes('sonographer'));
   const { state } = c.referral;
+  const asked = useWaitingSend(c.referral.id) !== null;
   return (
     <>
       <p className="row">
@@ -129,7 +132,7 @@ function Acts({ c, signerId }: { c: CaseView; signerId: string }) {
             I have read it: file it
           </Button>
         ) : null}
-        {(state === 'reported' || state === 'filed') && mayScan ? (
+        {(state === 'reported' || state === 'filed') && mayScan && !asked ? (
           <Button onClick={() => setOpen('ask')}>Ask a cardiologist …</Button>
         ) : null}
         {mayAdd && state !== 'withdrawn' ? (

@@ -10,7 +10,8 @@ import { IndexLine } from '../../kit/index-line';
 import { CautionLine } from '../../kit/notice';
 import type { FrameOnStage } from '../../kit/writing/text-edits';
 import { JudgeDialog, judgementOf } from '../desk/judge-dialog';
-import { clipLabel, packUrl } from '../sheet/clips-part';
+import { packUrl } from '../pack-url';
+import { clipLabel } from '../sheet/clips-part';
 import { CompletenessPart } from '../sheet/completeness-part';
 
 const TABS = ['Clips', 'Numbers', 'Views'] as const;

@@ -2,6 +2,7 @@ import type { Round, Visit } from '@chordae/contract';
 import { Link } from '@tanstack/react-router';
 import { useRef, useState } from 'react';
 import { call, sentenceOf } from '../../host/api';
+import { useUnsentSends } from '../../host/device';
 import { uuidv7 } from '../../host/uuid';
 import { Button } from '../../kit/button';
 import { Dialog } from '../../kit/dialog';
@@ -36,6 +37,7 @@ export function CloseDayDialog({
   const [day, setDay] = useState(dayAfter(round.day));
   const [problem, setProblem] = useState<string | null>(null);
   const [busy, setBusy] = useState(false);
+  const asked = useUnsentSends();
   const ids = useRef(new Map<string, string>());
   const idFor = (key: string): string => {
     const there = ids.current.get(key) ?? uuidv7();
@@ -67,7 +69,7 @@ export function CloseDayDialog({
                 <li key={v.id}>
                   <span>
                     <b>{v.patientName ?? v.planned.name}</b>, {nameOf(v.practiceId)}.{' '}
-                    <span className="hint">{sayStage(v)}</span>
+                    <span className="hint">{sayStage(v, asked.has(v.referralId ?? ''))}</span>
                   </span>
                   {v.referralId ? (
                     <Link

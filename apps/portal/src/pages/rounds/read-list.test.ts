@@ -99,6 +99,18 @@ describe('a pasted list of a day', () => {
     expect(readList('Ashes\nPip; cat', twins, now).at(-1)?.practiceId).toBeNull();
   });
 
+  it('puts nobody under the practice above where another name stands over a new block', () => {
+    const lines = read('Quillfern\nNimbus; cat\n\nSomewhere Else\nGhost; dog\n\nMarrowmere\nPip; cat');
+    expect(lines.map((l) => [l.planned.name, l.practiceId])).toEqual([
+      ['Nimbus', 'q'],
+      ['Somewhere', null],
+      ['Ghost', null],
+      ['Pip', 'm'],
+    ]);
+    // A list of names alone stays under its practice.
+    expect(read('Quillfern\nNimbus\n\nMoss\nFern').map((l) => l.practiceId)).toEqual(['q', 'q', 'q']);
+  });
+
   it('reads a telephone number and never takes it for a chip', () => {
     const [line] = read('Moss; rabbit; +353 20 910 0101; sneezes');
     expect(line?.planned).toMatchObject({ keeperPhone: '+353 20 910 0101', chip: '', question: 'sneezes' });

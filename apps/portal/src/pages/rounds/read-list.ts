@@ -275,6 +275,17 @@ function byWords(line: string, now: Date): Draft {
   return draft;
 }
 
+/** Says a line nothing but words: no cells, and nothing that is known of a patient. */
+function isBare(line: string, now: Date): boolean {
+  if (cellsOf(line).length > 1 || /\d/.test(line)) return false;
+  const draft: Draft = { ...EMPTY_PLANNED };
+  takeFromText(draft, line, now);
+  return JSON.stringify(draft) === JSON.stringify(EMPTY_PLANNED);
+}
+
+/** The mark of a list does not belong to its line. */
+const lineOf = (raw: string): string => raw.replace(/^\s*(?:\d{1,2}[.)]|[-*•])\s+/, '').trim();
+
 /**
  * Reads a day's list as it comes from a mail, a table or a notebook: one patient a line, a practice's name on a line of
  * its own above its patients or in a column. What is not sure stays empty, and no word of a line is lost: what is
@@ -289,8 +300,9 @@ export function readList(
   let practiceId = defaultPracticeId;
   let columns: (keyof PlannedPatient | 'practice')[] | null = null;
   const lines: ListLine[] = [];
-  for (const raw of text.split(/\r?\n/)) {
-    const line = raw.replace(/^\s*(?:\d{1,2}[.)]|[-*•])\s+/, '').trim();
+  const raws = text.split(/\r?\n/);
+  for (const [n, raw] of raws.entries()) {
+    const line = lineOf(raw);
     if (line === '') continue;
     const heading = practiceIn(line, practices);
     if (heading) {
@@ -303,6 +315,10 @@ export function readList(
       columns = headings;
       continue;
     }
+    // Bare words over a new block may name a practice that nobody here knows: what follows is not put under the one before.
+    const [above = '', below = ''] = [raws[n - 1] ?? '', raws[n + 1] ?? ''].map(lineOf);
+    if (columns === null && above === '' && isBare(line, now) && below !== '' && !isBare(below, now))
+      practiceId = defaultPracticeId;
     const read = columns
       ? byColumns(cells, columns, now)
       : {

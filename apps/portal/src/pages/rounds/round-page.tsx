@@ -8,6 +8,7 @@ import { useTitle } from '../../host/title';
 import { usePatchQueue } from '../../host/use-patch-queue';
 import { AsOf } from '../../kit/as-of';
 import { Button } from '../../kit/button';
+import { PageOff } from '../../kit/failed';
 import { TextArea } from '../../kit/field';
 import { CautionLine, Loading, Notice, Problem } from '../../kit/notice';
 import { Conflicts, SavedState } from '../../kit/saved';
@@ -27,11 +28,14 @@ import { VisitRow } from './visit-row';
 /** One day: practices in order, patients in order, what is done and what is open. */
 export function RoundPage() {
   const { roundId } = useParams({ from: '/members/in-shell/rounds/$roundId' });
-  const { data, error } = useRound(roundId);
+  const { data, error, refetch } = useRound(roundId);
   useTitle(data ? `Round of ${sayDay(data.day)}` : 'Round');
+  if (!data && error) return <PageOff title="This round cannot be shown" error={error} again={refetch} />;
   if (!data)
     return (
-      <div className="page">{error ? <Problem>{error.message}</Problem> : <Loading what="the round" />}</div>
+      <div className="page">
+        <Loading what="the round" />
+      </div>
     );
   return <Day key={data.id} round={data} />;
 }

@@ -8,6 +8,7 @@ import { useTitle } from '../../host/title';
 import { uuidv7 } from '../../host/uuid';
 import { AsOf } from '../../kit/as-of';
 import { Button } from '../../kit/button';
+import { Failed } from '../../kit/failed';
 import { TextField } from '../../kit/field';
 import { Loading, Problem } from '../../kit/notice';
 import { sayDay, today } from '../../kit/time';
@@ -17,7 +18,7 @@ import { roundsQuery, useRereadRounds } from './use-rounds';
 /** One's days: today's first, a new one in one line. */
 export function RoundsPage() {
   useTitle('Rounds');
-  const { data, error } = useQuery(roundsQuery);
+  const { data, error, refetch } = useQuery(roundsQuery);
   const scans = practicesOf(useMe()).some(maySend);
   const now = today();
   const open = data?.filter((r) => r.closedAt === null) ?? [];
@@ -27,9 +28,9 @@ export function RoundsPage() {
       <h1>Rounds</h1>
       <AsOf route="listRounds" params={{}} />
       {scans ? <NewRound /> : <p className="hint">A round is made by who scans in a practice.</p>}
-      {error ? <Problem>{error.message}</Problem> : null}
+      {error ? <Failed error={error} again={refetch} /> : null}
       {!data && !error ? <Loading what="your rounds" /> : null}
-      {data?.length === 0 ? <p className="empty">No round yet. Open one for a day above.</p> : null}
+      {data?.length === 0 && scans ? <p className="empty">No round yet. Open one for a day above.</p> : null}
       {open.length > 0 ? (
         <section aria-labelledby="rounds-open">
           <h2 id="rounds-open">Open</h2>

@@ -1,5 +1,5 @@
 import { isVisitDone, type Visit } from '@chordae/contract';
-import { planNames, sayReferralState } from '@chordae/words';
+import { planNames, SENDING_WAITS, sayReferralState } from '@chordae/words';
 import { sayPatientShort } from '../say-patient';
 
 export type VisitStage = 'planned' | 'open' | 'done';
@@ -28,13 +28,14 @@ export function sayWho(visit: Visit): string {
 
 const count = (n: number, one: string, many: string): string => `${n} ${n === 1 ? one : many}`;
 
-/** Where it stands, in words: what is in, what is on its way, what comes next. */
-export function sayStage(visit: Visit): string {
+/** Where it stands, in words: what is in, what is on its way, what comes next; `asked`: its sending has not reached the server. */
+export function sayStage(visit: Visit, asked = false): string {
   if (visit.notScanned !== null) return `Not scanned: ${visit.notScanned}`;
   const c = visit.case;
   if (!c) return 'Not scanned yet.';
   const arriving = c.arriving > 0 ? `, ${count(c.arriving, 'file', 'files')} still to arrive` : '';
   const what = `${count(c.clipCount, 'clip', 'clips')}, ${count(c.measurementCount, 'number', 'numbers')}${arriving}`;
+  if (asked) return `${SENDING_WAITS} Scan: ${what}.`;
   if (c.state === 'draft') return c.hasReportDraft ? `Report begun: ${what}.` : `Scan open: ${what}.`;
   if (c.state === 'reported' || c.state === 'filed')
     return `Report ${c.state === 'filed' ? 'signed, read and filed' : 'signed'}: ${what}.`;

@@ -7,6 +7,7 @@ import { maySend, practicesOf, useMe } from '../../host/session';
 import { useTitle } from '../../host/title';
 import { uuidv7 } from '../../host/uuid';
 import { Button } from '../../kit/button';
+import { Failed, NoPractice } from '../../kit/failed';
 import { Choices, TextArea, TextField } from '../../kit/field';
 import { Loading, Problem } from '../../kit/notice';
 import { sayDay, sayMoment, today } from '../../kit/time';
@@ -25,6 +26,7 @@ export function ScanRequestsPage() {
         The visiting sonographer of your practice sees it and puts it on a round. A patient in distress does
         not wait for a round: treat it, and send what you can scan yourself.
       </p>
+      {practices.length === 0 ? <NoPractice /> : null}
       {practices.map((p) => (
         <OfPractice key={p.id} practice={p} />
       ))}
@@ -33,7 +35,7 @@ export function ScanRequestsPage() {
 }
 
 function OfPractice({ practice }: { practice: Organisation }) {
-  const { data, error } = useQuery({
+  const { data, error, refetch } = useQuery({
     queryKey: ['scan-requests', practice.id],
     queryFn: () => call('listRequests', { params: { practiceId: practice.id } }),
   });
@@ -43,7 +45,7 @@ function OfPractice({ practice }: { practice: Organisation }) {
     <section className="form-part" aria-labelledby={`ask-${practice.id}`}>
       <h2 id={`ask-${practice.id}`}>{practice.name}</h2>
       {maySend(practice) ? <Ask practice={practice} /> : null}
-      {error ? <Problem>{error.message}</Problem> : null}
+      {error ? <Failed error={error} again={refetch} /> : null}
       {!data && !error ? <Loading what="what was asked for" /> : null}
       {data?.length === 0 ? <p className="empty">Nothing is asked for at the moment.</p> : null}
       <ul className="patients">

@@ -1,6 +1,8 @@
 import type { PlannedPatient, Round, Visit } from '@chordae/contract';
 import { queryOptions, useQuery, useQueryClient } from '@tanstack/react-query';
+import { useMemo } from 'react';
 import { type BodyOf, call } from '../../host/api';
+import { useKeptFiles } from '../../host/uploads/use-kept-files';
 import { uuidv7 } from '../../host/uuid';
 
 export const roundsQuery = queryOptions({
@@ -16,8 +18,24 @@ export function roundQuery(roundId: string) {
   });
 }
 
+/** One day; files that lie on this device and of which the server has not heard count as still to arrive. */
 export function useRound(roundId: string) {
-  return useQuery(roundQuery(roundId));
+  const files = useKeptFiles().mine;
+  const asked = useQuery(roundQuery(roundId));
+  const data = useMemo(() => (asked.data ? withKept(asked.data, files) : undefined), [asked.data, files]);
+  return { data, error: asked.error, refetch: asked.refetch };
+}
+
+/** A day with the files of its cases that only this device has. */
+export function withKept(
+  round: Round,
+  files: readonly { readonly referralId: string; readonly announced: boolean }[],
+): Round {
+  const visits = round.visits.map((v) => {
+    const here = files.filter((f) => f.referralId === v.referralId && !f.announced).length;
+    return here > 0 && v.case ? { ...v, case: { ...v.case, arriving: v.case.arriving + here } } : v;
+  });
+  return { ...round, visits };
 }
 
 export function useRereadRounds(): () => Promise<void> {

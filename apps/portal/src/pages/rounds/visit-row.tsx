@@ -2,6 +2,7 @@ import type { Visit } from '@chordae/contract';
 import { Link, useNavigate } from '@tanstack/react-router';
 import { useState } from 'react';
 import { sentenceOf } from '../../host/api';
+import { useUnsentSends } from '../../host/device';
 import { Button } from '../../kit/button';
 import { Dialog } from '../../kit/dialog';
 import { TextField } from '../../kit/field';
@@ -33,6 +34,7 @@ export function VisitRow({
   const [open, setOpen] = useState<'start' | 'not-scanned' | null>(null);
   const [problem, setProblem] = useState<string | null>(null);
   const stage = stageOf(visit);
+  const asked = useUnsentSends().has(visit.referralId ?? '');
   const name = visit.patientName ?? visit.planned.name;
   const question = sayQuestion(visit);
   const place = visit.referralId ? { practiceId: visit.practiceId, referralId: visit.referralId } : null;
@@ -62,7 +64,7 @@ export function VisitRow({
         {visit.case && visit.case.actNow.length > 0 ? (
           <p className="visit-alarm">Act now: open the scan and read what it says.</p>
         ) : null}
-        <p>{sayStage(visit)}</p>
+        <p>{sayStage(visit, asked)}</p>
         {problem ? <Problem>{problem}</Problem> : null}
         {closed ? null : (
           <p className="row visit-acts">

@@ -1,7 +1,7 @@
 import type { CaseView, ClipRecord, ViewId } from '@chordae/contract';
 import { sayProblem, viewNames } from '@chordae/words';
 import { useEffect, useRef, useState } from 'react';
-import { call, pathOf, sentenceOf } from '../../host/api';
+import { call, sentenceOf } from '../../host/api';
 import { type SeenFile, useLooks } from '../../host/looks/looks';
 import { type ReadStick, readStick } from '../../host/uploads/read-stick';
 import type { UploadItem } from '../../host/uploads/upload-state';
@@ -11,6 +11,7 @@ import { SenderHints } from '../../kit/clip-hints';
 import { ClipPlayer } from '../../kit/clip-player';
 import { ClipThumb } from '../../kit/clip-thumb';
 import { Problem } from '../../kit/notice';
+import { packUrl } from '../pack-url';
 import { DropZone } from './drop-zone';
 import { FilmedPart } from './filmed-part';
 import { GoneAhead } from './gone-ahead';
@@ -22,10 +23,6 @@ import { StickDialog } from './stick/stick-dialog';
 import { UploadList } from './upload-list';
 import { ViewNamer, viewsByKey } from './view-namer';
 import { WhatLeaves } from './what-leaves';
-
-export function packUrl(c: CaseView, clipId: string): string {
-  return pathOf('clipPack', { practiceId: c.referral.practiceId, referralId: c.referral.id, clipId });
-}
 
 /** Clips: dropped, sent, played, each view named by one key. */
 export function ClipsPart({
@@ -100,6 +97,7 @@ export function ClipsPart({
       ) : null}
       {stick ? (
         <StickDialog
+          practiceId={c.referral.practiceId}
           patient={c.patient}
           groups={stick.groups}
           left={stick.left}

@@ -4,6 +4,7 @@ import { Button } from '../../kit/button';
 import { Notice } from '../../kit/notice';
 import { sayMoment, useNow } from '../../kit/time';
 import { standingAnswer } from './case-input';
+import { useReach } from './telephones';
 import type { Answers } from './use-answers';
 
 /** One touch stops every request for more views and counts the minutes; it says what stands and is enough to begin with. */
@@ -19,6 +20,7 @@ export function DistressSwitch({
   editing: boolean;
 }) {
   const now = useNow();
+  const reach = useReach(c);
   const on = answers.valueOf('scanning-stopped') === 'yes';
   const since = standingAnswer(c.observations, 'scanning-stopped');
   if (!on)
@@ -42,14 +44,7 @@ export function DistressSwitch({
       {flags.length > 0 ? (
         <ul className="small-list">
           {flags.map((flag) => (
-            <li key={flag.key}>
-              {
-                sayFlag(flag, {
-                  phone: c.agreement?.groupPhone ?? null,
-                  contact: c.agreement?.emergencyContact ?? null,
-                }).sentence
-              }
-            </li>
+            <li key={flag.key}>{sayFlag(flag, reach).sentence}</li>
           ))}
         </ul>
       ) : null}

@@ -6,7 +6,7 @@ import { Button } from '../../kit/button';
 import { ClipStill } from '../../kit/clip-player';
 import { TextArea } from '../../kit/field';
 import { Notice } from '../../kit/notice';
-import { packUrl } from './clips-part';
+import { packUrl } from '../pack-url';
 import { MaskPicker } from './mask-picker';
 
 /** Where the file does not say what is picture and what is text, a person decides what leaves the practice. */

@@ -6,6 +6,7 @@ import { IndexLine } from '../../kit/index-line';
 import { CautionLine } from '../../kit/notice';
 import { OverTime } from '../../kit/over-time';
 import { WhatWouldChange } from '../../kit/what-would-change';
+import { useReach } from './telephones';
 
 /** What the numbers and ticks say, act-now first; computed here as one types. */
 export function SaysColumn({
@@ -18,7 +19,7 @@ export function SaysColumn({
   result: Interpretation;
 }) {
   const earlier = useEarlier(c, input);
-  const context = { phone: c.agreement?.groupPhone ?? null, contact: c.agreement?.emergencyContact ?? null };
+  const context = useReach(c);
   const answers = new Map(c.flagAnswers.map((a) => [a.flagKey, a]));
   return (
     <aside className="says" id="says" aria-label="What this says">

@@ -3,6 +3,7 @@ import { Link, useNavigate } from '@tanstack/react-router';
 import { useState } from 'react';
 import { sentenceOf } from '../../host/api';
 import { Button } from '../../kit/button';
+import { usePendingSignature } from '../report/pending-signature';
 import { ScanReportWords } from '../scan-report-words';
 
 /** The signed scan report among what a case holds; the paper itself, its thread and filing are on a page of its own. */
@@ -53,7 +54,13 @@ export function WriteReportLink({
         setBusy(false);
       });
   };
-  const words = c.report.draft ? 'Go on with the scan report' : 'Write the scan report';
+  const pending = usePendingSignature(c.referral.id);
+  const words =
+    pending && !pending.refused
+      ? 'To the scan report'
+      : c.report.draft
+        ? 'Go on with the scan report'
+        : 'Write the scan report';
   const button = (
     <Button
       look={main ? 'main' : 'quiet'}

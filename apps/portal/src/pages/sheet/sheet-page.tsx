@@ -5,7 +5,7 @@ import { useQueryClient } from '@tanstack/react-query';
 import { useNavigate, useParams } from '@tanstack/react-router';
 import { useEffect, useState } from 'react';
 import { call } from '../../host/api';
-import { rowOf } from '../../host/device';
+import { rowOf, useWaitingSend } from '../../host/device';
 import { lastWhere } from '../../host/last-where';
 import { maySend, practicesOf, useMe } from '../../host/session';
 import { useTitle } from '../../host/title';
@@ -16,7 +16,8 @@ import { uuidv7 } from '../../host/uuid';
 import { AsOf } from '../../kit/as-of';
 import { Button } from '../../kit/button';
 import { EngineNewsNotice } from '../../kit/engine-news';
-import { Loading, Problem } from '../../kit/notice';
+import { PageOff } from '../../kit/failed';
+import { Loading } from '../../kit/notice';
 import { PageKeys, type PartKey, type PressKey } from '../../kit/page-keys';
 import { Conflicts, SavedState } from '../../kit/saved';
 import { today } from '../../kit/time';
@@ -24,6 +25,7 @@ import { sayCase } from '../say-case';
 import '../../styles/sheet.css';
 import { CaseHeld } from '../device/case-held';
 import { nameOfField } from '../field-names';
+import { usePendingSignature } from '../report/pending-signature';
 import { RoundLine } from '../rounds/round-line';
 import { ActNowFoot } from './act-now-foot';
 import { AnswerBar } from './answer-bar';
@@ -41,6 +43,7 @@ import { QuestionPart } from './question-part';
 import { SaysColumn } from './says-column';
 import { ScanReportPart, WriteReportLink } from './scan-report-part';
 import { SendDialog } from './send-dialog';
+import { SendingWaits } from './sending-waits';
 import { SignsPart } from './signs-part';
 import { StatePart } from './state-part';
 import { InterimPart, StatusPart } from './status-part';
@@ -52,7 +55,7 @@ import { WishPart } from './wish-part';
 
 export function SheetPage() {
   const place = useParams({ from: '/members/in-shell/p/$practiceId/r/$referralId' });
-  const { data, error } = useCase(place);
+  const { data, error, refetch } = useCase(place);
   const me = useMe();
   const go = useNavigate();
   const reader = data?.side === 'group';
@@ -60,13 +63,7 @@ export function SheetPage() {
     if (reader) void go({ to: '/desk/$practiceId/$referralId', params: place, replace: true });
   }, [reader]);
   useTitle(data ? data.patient.name : 'Referral');
-  if (error && !data) {
-    return (
-      <div className="page">
-        <Problem>{error.message}</Problem>
-      </div>
-    );
-  }
+  if (error && !data) return <PageOff title="This case cannot be shown" error={error} again={refetch} />;
   if (!data || reader) {
     return (
       <div className="page">
@@ -99,7 +96,12 @@ function Sheet({ c, mayAct }: { c: CaseView; mayAct: boolean }) {
   const reread = useRereadCase(place);
   const client = useQueryClient();
   const scan = c.scans.at(-1);
-  const editing = mayAct && c.referral.state === 'draft';
+  // What waits to be sent stays as it was looked over; it can be taken back.
+  const asked = useWaitingSend(place.referralId) !== null;
+  const unsent = mayAct && c.referral.state === 'draft' && !asked;
+  // Nor does what was signed change before the server has the signature.
+  const pending = usePendingSignature(place.referralId);
+  const editing = unsent && (!pending || pending.refused !== null);
   const adding = mayAct && ['draft', 'sent', 'reading', 'images-wanted'].includes(c.referral.state);
   const measuring = editing || (mayAct && c.referral.state === 'images-wanted');
   const referral = usePatchQueue(
@@ -170,6 +172,7 @@ function Sheet({ c, mayAct }: { c: CaseView; mayAct: boolean }) {
       <div className="sheet-main">
         <RoundLine place={place} />
         <CaseHeld caseId={place.referralId} patientId={c.patient.id} />
+        <SendingWaits c={c} result={result} />
         {c.referral.state === 'draft' ? null : <StatusPart c={c} mayAct={mayAct} />}
         <EngineNewsNotice news={c.engineNews} />
         {interimLeads ? <InterimPart c={c} mayAct={mayAct} /> : null}
@@ -253,12 +256,12 @@ function Sheet({ c, mayAct }: { c: CaseView; mayAct: boolean }) {
               <a href="#says">All that this says</a>
             </p>
           )}
-          {editing && c.referral.groupId === null ? (
+          {unsent && c.referral.groupId === null ? (
             <span className="sheet-foot-two">
               <Button onClick={() => setSending('ask')}>Ask a cardiologist …</Button>
               <WriteReportLink c={c} flush={flush} main />
             </span>
-          ) : editing ? (
+          ) : unsent ? (
             <Button look="main" data-key="Ctrl Enter" keyHint="Ctrl Enter" onClick={() => setSending('send')}>
               Send …
             </Button>

@@ -8,6 +8,7 @@ import { useRereadCase } from '../../host/use-case';
 export function useUploads(place: CasePlace): readonly UploadItem[] {
   const all = useSyncExternalStore(uploads.subscribe, uploads.read);
   useEffect(() => void uploads.restore(), []);
+  useEffect(() => uploads.shown.show(place.referralId), [place.referralId]);
   const mine = all.filter((i) => i.referralId === place.referralId);
   const reread = useRereadCase(place);
   const done = mine.filter((i) => i.state === 'done').length;

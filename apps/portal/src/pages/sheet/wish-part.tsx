@@ -50,7 +50,7 @@ export function WishPart({
                     <b>{capital(viewNames[view])}</b>
                   </p>
                   {how ? <p>{how}</p> : null}
-                  <p className="hint">{viewGuides[view].how}</p>
+                  {how === viewGuides[view].how ? null : <p className="hint">{viewGuides[view].how}</p>}
                   <p className="hint">Must be seen: {viewGuides[view].see}</p>
                 </div>
               </li>

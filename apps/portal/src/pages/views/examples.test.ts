@@ -1,5 +1,5 @@
 import { horseViews, smallAnimalViews } from '@chordae/contract';
-import { phantomHearts, phantomViews } from '@chordae/phantom';
+import { heartSize, phantomHearts, phantomViews } from '@chordae/phantom';
 import { exampleWords } from '@chordae/words';
 import { describe, expect, it } from 'vitest';
 import { drawnAs, examplesOf } from './examples';
@@ -41,6 +41,14 @@ describe('moving examples of the view guide', () => {
   it('show the oval cavity of a tilted cut on each short axis of the ventricle', () => {
     for (const view of ['rps-short-papillary', 'rps-short-chordae', 'eq-r-short-papillary'] as const)
       expect(examplesOf(view, view.startsWith('eq-') ? 'horse' : 'dog')).toContain('tilted');
+  });
+
+  it('show a cat a left atrium twice as wide as the aortic root, as its words say', () => {
+    expect(examplesOf('rps-short-aortic', 'cat')).toContain('large-left-atrium');
+    const { heart, severity } = drawnAs['large-left-atrium'];
+    const [usual, large] = [heartSize('cat', 4.4, 'normal'), heartSize('cat', 4.4, heart, severity)];
+    // The normal atrium is drawn at 1.3 times the root (heart-size.ts).
+    expect((1.3 * large.leftAtrium) / usual.leftAtrium).toBeCloseTo(1.95, 1);
   });
 
   it('show no leaking mitral valve as typical of a cat', () => {

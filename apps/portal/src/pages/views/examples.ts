@@ -9,6 +9,8 @@ export const drawnAs: Readonly<Record<ExampleId, AskedExample>> = {
   tilted: { heart: 'normal', tiltDeg: 35 },
   dilated: { heart: 'dilated' },
   'mitral-leak': { heart: 'mitral-leak' },
+  // The ventricle is not in this view: more of its disease is a larger atrium here.
+  'large-left-atrium': { heart: 'dilated', severity: 1.67 },
   'thick-walls': { heart: 'thick-walls' },
   'right-overload': { heart: 'right-overload' },
   'narrow-outflow': { heart: 'narrow-outflow' },
@@ -24,7 +26,7 @@ const abnormal: Readonly<Record<ViewId, readonly ExampleId[]>> = {
   'rps-short-papillary': ['tilted', 'dilated', 'thick-walls', 'right-overload', 'pericardial-effusion'],
   'rps-short-chordae': ['tilted', 'dilated', 'thick-walls'],
   'rps-short-mitral': ['dilated'],
-  'rps-short-aortic': ['mitral-leak'],
+  'rps-short-aortic': ['mitral-leak', 'large-left-atrium'],
   'rps-short-pulmonary': ['right-overload'],
   'lap-4ch': ['mitral-leak', 'dilated', 'right-overload'],
   'lap-5ch': ['narrow-outflow'],
@@ -41,11 +43,12 @@ const abnormal: Readonly<Record<ViewId, readonly ExampleId[]>> = {
   other: [],
 };
 
-/** Seldom in this species, so not shown as its typical picture (common practice). */
+/** Not shown as this species' typical picture (common practice). */
 const unusual: Readonly<Record<BodyKind, readonly ExampleId[]>> = {
-  dog: [],
+  // A dog's large atrium is shown with its usual cause, the leaking valve.
+  dog: ['large-left-atrium'],
   cat: ['mitral-leak'],
-  horse: ['thick-walls', 'narrow-outflow'],
+  horse: ['thick-walls', 'narrow-outflow', 'large-left-atrium'],
 };
 
 /** The moving examples of a view, the normal one first. */

@@ -29,6 +29,31 @@ export function plansWith(view: ViewId): { readonly needed: string[]; readonly h
   return { needed: plans('must'), helps: plans('helps') };
 }
 
+/** Questions that are asked of one kind of animal only. */
+const onlyOf: Partial<Record<ScanPlanId, BodyKind>> = {
+  'cat-before-anaesthesia': 'cat',
+  'small-dog-murmur': 'dog',
+  'large-dog-muscle': 'dog',
+  horse: 'horse',
+};
+
+/** The questions of a kind of animal; the horse has views of its own, so only the horse's. */
+export function plansFor(kind: BodyKind): readonly ScanPlanId[] {
+  return scanPlans.map((plan) => plan.id).filter((id) => kindOf(id, kind) === kind);
+}
+
+/** The animal that a question's card shows, where another was asked for. */
+export function kindOf(plan: ScanPlanId, asked: BodyKind): BodyKind {
+  return onlyOf[plan] ?? (asked === 'horse' ? 'dog' : asked);
+}
+
+/** Where the set of views is taken from. */
+export function sourceOf(kind: BodyKind): string {
+  return kind === 'horse'
+    ? 'Views after Long, Bonagura and Darke 1992 (from memory); the how-to is common practice.'
+    : 'Views after Thomas et al. 1993; the how-to is common practice.';
+}
+
 export function isPlan(text: string): text is ScanPlanId {
   return scanPlans.some((plan) => plan.id === text);
 }

@@ -13,7 +13,7 @@ import { useTitle } from '../../host/title';
 import { Button } from '../../kit/button';
 import { ProbeDrawing } from '../../kit/probe-drawing';
 import { ViewSketch } from '../../kit/view-drawing';
-import { isPlan } from './guide-text';
+import { isPlan, kindOf, sourceOf } from './guide-text';
 
 /** One question on one page, to hang beside the table. */
 export function PlanCard() {
@@ -22,7 +22,8 @@ export function PlanCard() {
   const known = isPlan(plan) ? plan : null;
   useTitle(known ? planNames[known] : 'View guide');
   if (!known) return <p className="page">There is no scan plan of this name.</p>;
-  const kind = known === 'horse' ? 'horse' : known.startsWith('cat-') ? 'cat' : asked;
+  const kind = kindOf(known, asked);
+  const views = viewsOf(known);
   const measured = wantedMeasurements(known, kind);
   return (
     <div className="page plan-card">
@@ -35,11 +36,11 @@ export function PlanCard() {
           </Link>
         </p>
       </div>
-      <ul className="card-views">
-        {viewsOf(known).map(({ view, need }) => (
+      <ul className={views.length > 6 ? 'card-views card-many' : 'card-views'}>
+        {views.map(({ view, need }) => (
           <li key={view}>
-            <ViewSketch view={view} state="missing" />
             <span>
+              <ViewSketch view={view} state="missing" />
               <ProbeDrawing view={view} kind={kind} label={`Where the probe goes: ${viewNames[view]}`} />
             </span>
             <div>
@@ -68,7 +69,9 @@ export function PlanCard() {
           <li key={caution}>{caution}</li>
         ))}
       </ul>
-      <p className="caution">{CAUTION_LINE} Views after Thomas et al. 1993; the how-to is common practice.</p>
+      <p className="caution">
+        {CAUTION_LINE} {sourceOf(kind)}
+      </p>
     </div>
   );
 }

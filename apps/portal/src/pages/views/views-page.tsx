@@ -1,11 +1,10 @@
 import { horseViews, smallAnimalViews } from '@chordae/contract';
-import { scanPlans } from '@chordae/interpretation';
 import { capital, planNames, scanningCautions, viewGuides, viewNames } from '@chordae/words';
 import { Link, useNavigate, useSearch } from '@tanstack/react-router';
 import { useTitle } from '../../host/title';
 import { CautionLine } from '../../kit/notice';
 import { ViewSketch } from '../../kit/view-drawing';
-import { KINDS } from './guide-text';
+import { KINDS, plansFor, sourceOf } from './guide-text';
 
 /** All standard views as our own drawings, and one card to print for each question. */
 export function ViewsPage() {
@@ -31,8 +30,7 @@ export function ViewsPage() {
         </div>
       </div>
       <p className="hint">
-        Where the probe goes, what must be seen, how it goes wrong. The recommended set for dog and cat is
-        that of Thomas and colleagues (1993); the how-to is common practice and replaces no training.
+        Where the probe goes, what must be seen, how it goes wrong. {sourceOf(kind)} It replaces no training.
       </p>
       <ul className="guide-grid">
         {views.map((view) => (
@@ -49,10 +47,10 @@ export function ViewsPage() {
         <h2 id="cards">One card for each question</h2>
         <p className="hint">The views that must be there and those that help, on one page to print.</p>
         <ul className="plain-list">
-          {scanPlans.map((plan) => (
-            <li key={plan.id}>
-              <Link to="/views/card/$plan" params={{ plan: plan.id }} search={{ kind }}>
-                {planNames[plan.id]}
+          {plansFor(kind).map((plan) => (
+            <li key={plan}>
+              <Link to="/views/card/$plan" params={{ plan }} search={{ kind }}>
+                {planNames[plan]}
               </Link>
             </li>
           ))}

@@ -41,10 +41,6 @@ function factorsOf({ matrix, fullRange }: YuvFormat): Factors {
   };
 }
 
-/** Levels from -384 to 639, brought to 0 to 255. */
-const below = 384;
-const levels = Uint8Array.from({ length: 1024 }, (_, n) => Math.max(0, Math.min(255, n - below)));
-
 /** One frame: planes Y, U and V one after the other. Chroma lies beside the even columns and between two rows (H.264 E.2.1, type 0). */
 export function rgbFromYuv(
   yuv: Uint8Array,
@@ -53,15 +49,16 @@ export function rgbFromYuv(
   format: YuvFormat,
 ): Uint8Array {
   const factors = factorsOf(format);
-  const out = new Uint8Array(3 * widthPx * heightPx);
+  // It brings what is stored to 0 to 255 by itself.
+  const out = new Uint8ClampedArray(3 * widthPx * heightPx);
   for (let y = 0; y < heightPx; y += 1) convertRow(yuv, out, widthPx, heightPx, y, factors);
-  return out;
+  return new Uint8Array(out.buffer);
 }
 
 /** A row, two pixels at a time: chroma at its height is three parts of the nearer of two rows and one of the other. */
 function convertRow(
   yuv: Uint8Array,
-  out: Uint8Array,
+  out: Uint8ClampedArray,
   widthPx: number,
   heightPx: number,
   y: number,
@@ -73,7 +70,7 @@ function convertRow(
   const nearU = widthPx * heightPx + near * wide;
   const farU = widthPx * heightPx + far * wide;
   const plane = wide * high;
-  const start = one / 2 + below * one - black * luma;
+  const start = one / 2 - black * luma;
   let from = y * widthPx;
   let to = 3 * from;
   let u = (3 * (yuv[nearU] as number) + (yuv[farU] as number) + 2) >> 2;
@@ -87,18 +84,16 @@ function convertRow(
     }
     let level = Math.imul(yuv[from] as number, luma) + start;
     let [blueness, redness] = [u - 128, v - 128];
-    out[to] = levels[(level + Math.imul(redness, redV)) >> 16] as number;
-    out[to + 1] = levels[(level + Math.imul(blueness, greenU) + Math.imul(redness, greenV)) >> 16] as number;
-    out[to + 2] = levels[(level + Math.imul(blueness, blueU)) >> 16] as number;
+    out[to] = (level + Math.imul(redness, redV)) >> 16;
+    out[to + 1] = (level + Math.imul(blueness, greenU) + Math.imul(redness, greenV)) >> 16;
+    out[to + 2] = (level + Math.imul(blueness, blueU)) >> 16;
     if (2 * c + 1 < widthPx) {
       level = Math.imul(yuv[from + 1] as number, luma) + start;
       blueness = ((u + nextU + 1) >> 1) - 128;
       redness = ((v + nextV + 1) >> 1) - 128;
-      out[to + 3] = levels[(level + Math.imul(redness, redV)) >> 16] as number;
-      out[to + 4] = levels[
-        (level + Math.imul(blueness, greenU) + Math.imul(redness, greenV)) >> 16
-      ] as number;
-      out[to + 5] = levels[(level + Math.imul(blueness, blueU)) >> 16] as number;
+      out[to + 3] = (level + Math.imul(redness, redV)) >> 16;
+      out[to + 4] = (level + Math.imul(blueness, greenU) + Math.imul(redness, greenV)) >> 16;
+      out[to + 5] = (level + Math.imul(blueness, blueU)) >> 16;
     }
     u = nextU;
     v = nextV;

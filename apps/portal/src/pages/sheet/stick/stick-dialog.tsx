@@ -7,15 +7,18 @@ import { Dialog } from '../../../kit/dialog';
 import { Tick } from '../../../kit/field';
 import { sayDay } from '../../../kit/time';
 import { type FileGroup, tickedAtFirst } from './group-files';
+import { type SentBefore, saySentBefore, useSentBefore } from './sent-before';
 
 /** What a stick holds, by patient and day, to confirm before anything is sent. */
 export function StickDialog({
+  practiceId,
   patient,
   groups,
   left,
   onTake,
   onClose,
 }: {
+  practiceId: string;
   patient: PatientView;
   groups: readonly FileGroup[];
   left: ReadStick['left'];
@@ -25,6 +28,7 @@ export function StickDialog({
   const [ticked, setTicked] = useState<ReadonlySet<string>>(
     () => new Set(groups.filter((g) => tickedAtFirst(g, groups)).map((g) => g.key)),
   );
+  const before = useSentBefore(practiceId, groups);
   const patients = new Set(groups.filter((g) => g.key !== '').map((g) => g.key.split('|')[0])).size;
   const taken = groups.filter((g) => ticked.has(g.key)).flatMap((g) => g.files.map((f) => f.file));
   const wrong = groups.some((g) => ticked.has(g.key) && g.differs.includes('name'));
@@ -55,6 +59,7 @@ export function StickDialog({
               {group.scannedOn ? `, scanned ${sayDay(group.scannedOn)}` : ''}
             </p>
             <p className={group.differs.length > 0 ? 'problem' : 'hint'}>{sayFit(group, patient.name)}</p>
+            <Before found={before.get(group.key)} name={patient.name} />
           </li>
         ))}
       </ul>
@@ -88,6 +93,11 @@ export function StickDialog({
       </p>
     </Dialog>
   );
+}
+
+function Before({ found, name }: { found: SentBefore | undefined; name: string }) {
+  const said = found ? saySentBefore(found, name) : null;
+  return said ? <p className={said.other ? 'problem' : 'hint'}>{said.text}</p> : null;
 }
 
 function sayFound(patients: number, groups: readonly FileGroup[]): string {
