@@ -75,6 +75,14 @@ async function scanOf(name: string, practice: string): Promise<string> {
   return page.url();
 }
 
+/** Until the server has all of a scan that was opened with a line. */
+async function onServer(where: string): Promise<void> {
+  const referralId = new URL(where).pathname.split('/').at(-1) ?? '';
+  const numbers = () => system.admin`select 1 from measurements where referral_id = ${referralId}`;
+  await expect.poll(async () => (await numbers()).length).toBe(1);
+  await page.getByText('All saved').waitFor();
+}
+
 async function signWithout(name: string): Promise<void> {
   await page.getByRole('button', { name: 'Write the scan report' }).click();
   await page.getByLabel('Conclusion').fill(`${name}: no wall above the limit that is named.`);
@@ -112,7 +120,7 @@ describe('a signature that waits', () => {
 describe('a case that was taken back meanwhile', () => {
   it('is said with what was entered; it goes only when a person throws it away', async () => {
     const where = await scanOf('Russet', 'Test Practice Ash');
-    await page.getByText('All saved').waitFor();
+    await onServer(where);
     const referralId = new URL(where).pathname.split('/').at(-1) ?? '';
     await browser.context.setOffline(true);
     await page.getByLabel('History').fill('Written while it was taken back.');
@@ -144,7 +152,7 @@ describe('a case that was taken back meanwhile', () => {
 describe('a practice that one no longer belongs to', () => {
   it('is said, is readable no more, and gets what was not sent, which one of its vets takes into the records', async () => {
     const before = await scanOf('Fallow', 'Test Practice Birch');
-    await page.getByText('All saved').waitFor();
+    await onServer(before);
     await browser.context.setOffline(true);
     await scanOf('Umber', 'Test Practice Birch');
     const file = path.join(folder, 'umber.dcm');

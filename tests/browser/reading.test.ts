@@ -217,7 +217,7 @@ describe('while one reads', () => {
     const { d, page, conclusion } = await beingRead();
     await page.context().setOffline(true);
     await conclusion.fill('Written without a line');
-    await page.getByText(/Not saved: kept here/).waitFor();
+    await page.getByText(/^Not saved yet: it stays on this page/).waitFor();
     expect((await draftOf(d))?.['conclusion']).toBe('As far as I came');
     await page.context().setOffline(false);
     await expect

@@ -23,11 +23,12 @@ export function SavedState({
 }) {
   const kept = useKeptOf(caseId ? `case:${caseId}` : roundId ? `round:${roundId}` : null);
   const order = ['failed', 'changed', 'saving', 'saved'] as const;
-  const state = order.find((s) => views.some((v) => v.state === s)) ?? 'saved';
+  const own = order.find((s) => views.some((v) => v.state === s)) ?? 'saved';
+  const state = own === 'saved' && kept === 'going' ? 'saving' : own;
   const problem = views.find((v) => v.problem)?.problem;
   return (
     <span className={`saved saved-${state}`} role="status">
-      {state === 'saved' && kept ? KEPT : WORDS[state]}
+      {state === 'saved' && kept === 'kept' ? KEPT : WORDS[state]}
       {state === 'failed' && problem ? `. ${problem}` : ''}
     </span>
   );
@@ -35,11 +36,12 @@ export function SavedState({
 
 const KEPT = 'Kept on this device until there is a network';
 
-/** Whether something of a case waits here while there is no line; what passes at once while there is one is no news. */
-function useKeptOf(key: string | null): boolean {
+/** What becomes of changes of a case that are not on the server yet: kept while there is no line, else on their way. */
+function useKeptOf(key: string | null): 'kept' | 'going' | null {
   const line = useLine();
   const { mine } = useDevice();
-  return line === 'down' && key !== null && mine.some((o) => o.keys.includes(key) || o.needs.includes(key));
+  if (key === null || !mine.some((o) => o.keys.includes(key) || o.needs.includes(key))) return null;
+  return line === 'down' ? 'kept' : 'going';
 }
 
 function shown(value: unknown): string {

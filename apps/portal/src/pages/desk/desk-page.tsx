@@ -4,6 +4,7 @@ import { sayFlag } from '@chordae/words';
 import { useQueryClient } from '@tanstack/react-query';
 import { Link, useNavigate, useParams } from '@tanstack/react-router';
 import { startTransition, useCallback, useEffect, useMemo, useRef, useState } from 'react';
+import { flushSync } from 'react-dom';
 import { lastWhere } from '../../host/last-where';
 import { startLive } from '../../host/live';
 import { useMe } from '../../host/session';
@@ -191,13 +192,12 @@ function useDeskKeys(setTab: (tab: Tab) => void, keys: DeskKeys) {
       const action = actionOf(event, now.current);
       const tab = TABS.find(([id]) => action === `tab-${id}`)?.[0];
       if (tab) {
-        setTab(tab);
-        setTimeout(() => {
-          const panel = document.getElementById('panel');
-          // Where one comes to write, the next letters are text: beside it each of them would be a key.
-          const text = tab === 'opinion' || tab === 'questions' ? panel?.querySelector('textarea') : null;
-          (text ?? panel)?.focus();
-        }, 0);
+        // Drawn at once: the next key, however soon, is already for the panel.
+        flushSync(() => setTab(tab));
+        const panel = document.getElementById('panel');
+        // Where one comes to write, the next letters are text: beside it each of them would be a key.
+        const text = tab === 'opinion' || tab === 'questions' ? panel?.querySelector('textarea') : null;
+        (text ?? panel)?.focus();
       } else if (action !== null && HEAD_ACTIONS.has(action))
         document.querySelector<HTMLButtonElement>(`.desk-head [data-action="${action}"]`)?.click();
       else return;

@@ -40,6 +40,17 @@ export function saySentBefore(
   };
 }
 
+const MOST_ASKED = 500;
+
+async function knownOf(practiceId: string, sha256s: readonly string[]): Promise<KnownFile[]> {
+  const known: KnownFile[] = [];
+  for (let at = 0; at < sha256s.length; at += MOST_ASKED) {
+    const body = { sha256s: sha256s.slice(at, at + MOST_ASKED) };
+    known.push(...(await call('knownOriginals', { params: { practiceId }, body })));
+  }
+  return known;
+}
+
 /**
  * Marks files that this practice has sent before, by their content: looked for aside while the list is read, group by group,
  * and left open where nobody can tell now. The server compares again on arrival.
@@ -59,14 +70,7 @@ export function useSentBefore(
           const sha256 = await hashFile(file);
           if (sha256 !== null) sha256s.push(sha256);
         }
-        const known: KnownFile[] = [];
-        for (let at = 0; at < sha256s.length && !stopped; at += 500)
-          known.push(
-            ...(await call('knownOriginals', {
-              params: { practiceId },
-              body: { sha256s: sha256s.slice(at, at + 500) },
-            })),
-          );
+        const known = await knownOf(practiceId, sha256s);
         if (!stopped && known.length > 0)
           setFound((now) => new Map(now).set(group.key, { known, of: group.files.length }));
       }
