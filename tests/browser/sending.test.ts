@@ -176,4 +176,82 @@ describe('a murmur from the stick to sent', () => {
     expect(await findAxeProblems(hand.page, 'sent, at 390')).toEqual([]);
     await hand.page.close();
   });
+
+  it('goes by keyboard alone', async () => {
+    const page = await open({ width: 1280, height: 900 }, false);
+    let presses = 0;
+    const press = async (...keys: string[]) => {
+      for (const key of keys) {
+        presses += 1;
+        await page.keyboard.press(key);
+      }
+    };
+    const at = (what: Locator) => what.evaluate((element) => element === document.activeElement);
+    const tabTo = async (what: Locator) => {
+      for (let n = 0; n < 60 && !(await at(what)); n += 1) await press('Tab');
+      expect(await at(what)).toBe(true);
+    };
+    /** One of a group of choices: into the group, then along it. */
+    const choose = async (group: string, words: string) => {
+      const within = page.getByRole('group', { name: group, exact: true });
+      const inside = () => within.evaluate((element) => element.contains(document.activeElement));
+      for (let n = 0; n < 60 && !(await inside()); n += 1) await press('Tab');
+      const wanted = within.getByRole('radio', { name: new RegExp(`^${words}$`, 'i') });
+      if (await at(wanted)) await press('Space');
+      for (let n = 0; n < 12 && !(await wanted.isChecked()); n += 1) await press('ArrowRight');
+      expect(await wanted.isChecked()).toBe(true);
+    };
+    const write = async (label: string, text: string) => {
+      await tabTo(page.getByLabel(label, { exact: true }));
+      await page.keyboard.type(text);
+    };
+    await page.goto('/referrals/new');
+    await page.getByLabel('Patient name').waitFor();
+    await write('Patient name', 'Bramble');
+    await choose('Species', 'Dog');
+    await choose('Sex', 'Female');
+    await write('Body weight', '8.0 kg');
+    await choose('Weight was', 'measured');
+    await tabTo(page.getByLabel('What do you want to know'));
+    await page.keyboard.type('Small dog');
+    await tabTo(page.getByRole('button', { name: 'Open the sheet' }));
+    await press('Enter');
+    await page.waitForURL(/\/p\//);
+    await page.getByLabel('History').waitFor();
+    await press('Alt+q');
+    await write('What you want to know', 'How far is the mitral disease?');
+    const chooser = page.waitForEvent('filechooser');
+    await press('Alt+c', 'Enter');
+    await (await chooser).setFiles(await clipsOf('Bramble', 61));
+    await page.getByRole('button', { name: /Show clip 3/ }).waitFor();
+    await tabTo(page.getByRole('group', { name: /^Clip 1, keys act here/ }));
+    const named = async () =>
+      (
+        await system.admin`select 1 from clips c join referrals r on r.id = c.referral_id
+          join patients p on p.id = r.patient_id where p.name = 'Bramble' and c.view is not null`
+      ).length;
+    for (let n = 0; n < 3; n += 1) {
+      const facts = (await page.locator('.clip-facts').first().textContent()) ?? '';
+      // The keys stand on the drawings: the views of the question in its order.
+      await press(facts.includes('-0.dcm') ? '1' : facts.includes('-1.dcm') ? '2' : '3');
+      await expect.poll(named).toBe(n + 1);
+    }
+    await press('Alt+m');
+    await page.keyboard.type('3,82 cm');
+    await press('Tab');
+    await press('Control+Enter');
+    const dialog = page.getByRole('dialog');
+    await dialog.getByText('agrees with the referral').waitFor();
+    await tabTo(dialog.getByRole('button', { name: 'Send now' }));
+    await press('Enter');
+    await page
+      .getByText(/waits for a reader/i)
+      .first()
+      .waitFor();
+    console.log(`stick to sent by keyboard alone: ${presses} presses besides texts`);
+    const [number] = await system.admin`select m.value from measurements m
+      join referrals r on r.id = m.referral_id join patients p on p.id = r.patient_id where p.name = 'Bramble'`;
+    expect(Number(number?.['value'])).toBe(38.2);
+    await page.close();
+  });
 });

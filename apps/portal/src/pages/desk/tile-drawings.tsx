@@ -1,4 +1,4 @@
-import type { Geometry, MeasurementRecord } from '@chordae/contract';
+import type { MeasurementRecord } from '@chordae/contract';
 import { regionAt } from '@chordae/measurement';
 import { measurementNames, sayDrawn } from '@chordae/words';
 import type { Camera } from './canvas/camera';
@@ -8,6 +8,7 @@ import { crosses, shapePath } from './canvas/paths';
 import { regionsOf, SHAPE_OF } from './canvas/reading';
 import type { Session } from './canvas/session';
 import { depthMarks } from './depth-marks';
+import { type DrawnLabel, placeLabels } from './place-labels';
 import type { StageClip } from './stage-clip';
 
 interface Props {
@@ -27,9 +28,7 @@ export function TileDrawings({ camera, width, height, shown, frame, session, mea
   return (
     <svg className="tile-layer" aria-hidden="true" width={width} height={height}>
       <Depth camera={camera} shown={shown} />
-      {measured.map((m) =>
-        m.geometry ? <Kept key={m.id} m={m} clipId={shown.id} frame={frame} camera={camera} /> : null,
-      )}
+      <Kept measured={measured} clipId={shown.id} frame={frame} camera={camera} />
       {session?.document.drawings.map((d) => (
         <Current key={d.id} drawing={d} session={session} shown={shown} frame={frame} camera={camera} />
       ))}
@@ -66,34 +65,47 @@ function Depth({ camera, shown }: { camera: Camera; shown: StageClip }) {
   );
 }
 
+/** Measurements of this frame, each with its value where no other is written. */
 function Kept({
-  m,
+  measured,
   clipId,
   frame,
   camera,
 }: {
-  m: MeasurementRecord;
+  measured: readonly MeasurementRecord[];
   clipId: string;
   frame: number;
   camera: Camera;
 }) {
-  const g = m.geometry as Geometry;
-  const here = [g, g.second].find((p) => p?.clipId === clipId && p.frame === frame);
+  const drawn = measured.flatMap((m) => drawnHere(m, clipId, frame, camera) ?? []);
+  const labels = placeLabels(drawn.map((d) => d.label));
+  return drawn.map(({ id, d }, n) => (
+    <g className="drawn drawn-faint" key={id}>
+      <path className="drawn-under" d={d} />
+      <path d={d} />
+      <text x={labels[n]?.x} y={labels[n]?.y}>
+        {labels[n]?.text}
+      </text>
+    </g>
+  ));
+}
+
+function drawnHere(
+  m: MeasurementRecord,
+  clipId: string,
+  frame: number,
+  camera: Camera,
+): { readonly id: string; readonly d: string; readonly label: DrawnLabel } | null {
+  const g = m.geometry;
+  const here = g ? [g, g.second].find((p) => p?.clipId === clipId && p.frame === frame) : null;
   const first = here?.points[0];
-  if (!here || !first) return null;
+  if (!g || !here || !first) return null;
   const d =
     shapePath(camera, g.shape, here.points, here.axis, here.scale.y / here.scale.x) +
     crosses(camera, g.shape === 'velocity' ? here.points : [], 7);
   const at = toScreen(camera, here.points[Math.floor(here.points.length / 2)] ?? first);
-  return (
-    <g className="drawn drawn-faint">
-      <path className="drawn-under" d={d} />
-      <path d={d} />
-      <text x={at.sx + 8} y={at.sy - 8}>
-        {`${measurementNames[m.code].short} ${sayDrawn(m.value, m.unit)}`}
-      </text>
-    </g>
-  );
+  const text = `${measurementNames[m.code].short} ${sayDrawn(m.value, m.unit)}`;
+  return { id: m.id, d, label: { x: at.sx + 8, y: at.sy - 8, text } };
 }
 
 function Current({
