@@ -1,5 +1,5 @@
 import type { FieldConflict } from '@chordae/contract';
-import { useDevice, useLine } from '../host/device';
+import { heldBack, useDevice, useLine } from '../host/device';
 import type { PatchQueueView } from '../host/patch-queue';
 import { Button } from './button';
 
@@ -24,7 +24,7 @@ export function SavedState({
   const kept = useKeptOf(caseId ? `case:${caseId}` : roundId ? `round:${roundId}` : null);
   const order = ['failed', 'changed', 'saving', 'saved'] as const;
   const own = order.find((s) => views.some((v) => v.state === s)) ?? 'saved';
-  const state = own === 'saved' && kept === 'going' ? 'saving' : own;
+  const state = own !== 'saved' ? own : kept === 'going' ? 'saving' : kept === 'held' ? 'changed' : own;
   const problem = views.find((v) => v.problem)?.problem;
   return (
     <span className={`saved saved-${state}`} role="status">
@@ -36,12 +36,15 @@ export function SavedState({
 
 const KEPT = 'Kept on this device until there is a network';
 
-/** What becomes of changes of a case that are not on the server yet: kept while there is no line, else on their way. */
-function useKeptOf(key: string | null): 'kept' | 'going' | null {
+/** What becomes of changes of a case that are not on the server yet: kept while there is no line, else on their way, or held up. */
+function useKeptOf(key: string | null): 'kept' | 'going' | 'held' | null {
   const line = useLine();
   const { mine } = useDevice();
-  if (key === null || !mine.some((o) => o.keys.includes(key) || o.needs.includes(key))) return null;
-  return line === 'down' ? 'kept' : 'going';
+  const ofIt = key === null ? [] : mine.filter((o) => o.keys.includes(key) || o.needs.includes(key));
+  if (ofIt.length === 0) return null;
+  if (line === 'down') return 'kept';
+  const held = heldBack(mine);
+  return ofIt.some((o) => !held.has(o.seq)) ? 'going' : 'held';
 }
 
 function shown(value: unknown): string {

@@ -7,7 +7,7 @@ import { Dialog } from '../../../kit/dialog';
 import { Tick } from '../../../kit/field';
 import { sayDay } from '../../../kit/time';
 import { type FileGroup, tickedAtFirst } from './group-files';
-import { type SentBefore, saySentBefore, useSentBefore } from './sent-before';
+import { type SentBefore, saySentBefore, useSentBefore } from './mark-sent';
 
 /** What a stick holds, by patient and day, to confirm before anything is sent. */
 export function StickDialog({

@@ -1,9 +1,8 @@
 import { useEffect, useState } from 'react';
-import { call, type ReplyOf } from '../../../host/api';
+import { call } from '../../../host/api';
 import { hashFile } from '../../../host/uploads/hash-file';
+import { type KnownFile, sayWhereSent } from '../../../host/uploads/sent-before';
 import type { FileGroup } from './group-files';
-
-export type KnownFile = Pick<ReplyOf<'knownOriginals'>[number], 'sha256' | 'patientName' | 'referralNumber'>;
 
 /** What was sent before of the files of a group. */
 export interface SentBefore {
@@ -17,16 +16,7 @@ export function saySentBefore(
   name: string,
 ): { readonly text: string; readonly other: boolean } | null {
   if (known.length === 0) return null;
-  const places = new Set(
-    known.map(({ patientName, referralNumber }) =>
-      [
-        patientName ? `for ${patientName}` : '',
-        referralNumber === null ? '' : `in referral ${referralNumber}`,
-      ]
-        .filter(Boolean)
-        .join(' '),
-    ),
-  );
+  const places = new Set(known.map(sayWhereSent));
   const many =
     of === 1
       ? 'The file was'

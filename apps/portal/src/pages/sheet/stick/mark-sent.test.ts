@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest';
-import { type KnownFile, saySentBefore } from './sent-before';
+import type { KnownFile } from '../../../host/uploads/sent-before';
+import { saySentBefore } from './mark-sent';
 
 const file = (patientName: string | null, referralNumber: number | null): KnownFile => ({
   sha256: '0'.repeat(64),
