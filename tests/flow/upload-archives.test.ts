@@ -3,6 +3,8 @@ import { readFile } from 'node:fs/promises';
 import type { AddressInfo } from 'node:net';
 import path from 'node:path';
 import { readPackIndex } from '@chordae/codecs';
+import { outlineRows } from '@chordae/dicom';
+import { randomCine, renderCine, writeAvi } from '@chordae/phantom';
 import { sayProblem } from '@chordae/words';
 import sharp from 'sharp';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
@@ -17,6 +19,7 @@ import { caseOf, makeWorld, openDraft, type Session, signIn, type World } from '
 let t: TestApp;
 let world: World;
 let vet: Session;
+let cardiologist: Session;
 let base: string;
 
 beforeAll(async () => {
@@ -25,6 +28,7 @@ beforeAll(async () => {
   base = `http://127.0.0.1:${(t.app.server.address() as AddressInfo).port}`;
   world = await makeWorld(t.admin);
   vet = await signIn(t.app, world.people.vetA.email);
+  cardiologist = await signIn(t.app, world.people.cardiologist.email);
 });
 afterAll(async () => t.close());
 
@@ -145,6 +149,87 @@ describe('what the readers get', () => {
     // Covering all of it is no decision.
     const everything = [{ x0: 0, y0: 0, x1: 63, y1: 47 }];
     expect((await vet.post(at, { kind: 'regions', cover: everything })).status).toBe(400);
+  });
+});
+
+describe('a film without regions', () => {
+  const [widthPx, heightPx] = [400, 300];
+  const film = () => {
+    const clip = renderCine(
+      {
+        ...randomCine(11, 'developing', { view: 'rps-long-4ch', widthPx, heightPx, beats: 1.2 }),
+        mirrored: false,
+        frameCount: 6,
+        words: { patientLine: 'EXAMPLE PEBBLE', secondLine: 'SMALL PRACTICE', viewLine: 'LONG AXIS' },
+      },
+      11,
+    );
+    const bytes = writeAvi({ widthPx, heightPx, frameTimeMs: 40 }, { coding: 'raw', frames: clip.frames });
+    return { clip, bytes };
+  };
+
+  it('leaves only once its sender has decided: its sector is proposed, and is all that the readers get', async () => {
+    const d = await openDraft(vet, world, world.practiceA);
+    const { clip: drawn, bytes } = film();
+    await uploadFile(vet, base, d, 'film.avi', bytes);
+    await work();
+    const clip = (await caseOf(vet, d)).clips[0];
+    expect(clip).toMatchObject({
+      mask: 'needs-decision',
+      assessment: { fan: { proposed: true, reasons: [] } },
+    });
+    const fan = clip?.assessment?.fan;
+    if (!clip || !fan) throw new Error('no sector was offered');
+    await vet.patch(d.base, { base: 1, fields: { question: 'How far?' } });
+    const early = await vet.post(`${d.base}/send`, {
+      base: (await caseOf(vet, d)).referral.revision,
+      identityReason: null,
+    });
+    expect(early.raw).toContain('MASK_UNDECIDED');
+
+    const at = `/api/practices/${d.practiceId}/clips/${clip.id}/mask`;
+    const wrong = await vet.post(at, { kind: 'fan', outline: [9000, 9000, 9010, 9000, 9005, 9010] });
+    expect(wrong.status).toBe(400);
+    expect((await vet.post(at, { kind: 'fan', outline: [1, 2, 3, 4, 5, 6, 7] })).status).toBe(400);
+    // The other way first; the last word counts.
+    expect((await vet.post(at, { kind: 'no-name-confirmed' })).status).toBe(200);
+    expect((await vet.post(at, { kind: 'fan', outline: fan.outline })).status).toBe(200);
+    await work();
+    expect((await caseOf(vet, d)).clips[0]).toMatchObject({ mask: 'fan', keepBox: { outline: fan.outline } });
+    const sent = await vet.post(`${d.base}/send`, {
+      base: (await caseOf(vet, d)).referral.revision,
+      identityReason: null,
+    });
+    expect(sent.status, sent.raw).toBe(200);
+
+    const place = `/api/cases/${d.practiceId}/${d.referralId}/clips/${clip.id}`;
+    const pack = (await t.app.inject({ url: `${place}/pack`, headers: { cookie: cardiologist.cookie } }))
+      .rawPayload;
+    const index = readPackIndex(pack);
+    if (!index.ok) throw new Error('no pack');
+    const inside = new Uint8Array(widthPx * heightPx);
+    for (const row of outlineRows(fan.outline, widthPx, heightPx))
+      inside.fill(1, row.y0 * widthPx + row.x0, row.y0 * widthPx + row.x1 + 1);
+    for (const [n, frame] of index.value.frames.entries()) {
+      const jpeg = pack.subarray(frame.offset, frame.offset + frame.sizeBytes);
+      const shown = await sharp(jpeg).greyscale().raw().toBuffer();
+      const luma = drawn.frames[n] ?? new Uint8Array();
+      const seen = { outside: 0, inside: 0, lit: 0 };
+      for (let p = 0; p < shown.length; p += 1)
+        if (inside[p] === 1) seen.inside = Math.max(seen.inside, Math.abs((shown[p] ?? 0) - (luma[p] ?? 0)));
+        else {
+          seen.outside = Math.max(seen.outside, shown[p] ?? 0);
+          seen.lit += (luma[p] ?? 0) > 150 ? 1 : 0;
+        }
+      // Text stood there; JPEG at quality 95 rounds.
+      expect(seen.lit).toBeGreaterThan(100);
+      expect(seen.outside).toBeLessThan(14);
+      expect(seen.inside).toBeLessThan(14);
+    }
+    const png = await cardiologist.get(`${place}/frames/2`);
+    const exact = await sharp(png.bytes).greyscale().raw().toBuffer();
+    const differ = exact.filter((v, p) => v !== (inside[p] === 1 ? drawn.frames[2]?.[p] : 0));
+    expect(differ).toHaveLength(0);
   });
 });
 

@@ -1,5 +1,5 @@
 import type { Box, ClipDescription, MaskState } from '@chordae/contract';
-import { boxesWithout, outgoingKeepArea } from '@chordae/dicom';
+import { boxesWithout, outgoingKeepArea, outlineRows } from '@chordae/dicom';
 import type { Keep } from './reading';
 
 export interface MaskDecision {
@@ -19,6 +19,10 @@ export function decideMask(description: ClipDescription, keep: Keep): MaskDecisi
   if (keep === 'auto') {
     const boxes = outgoingKeepArea(description);
     return boxes === null ? { mask: 'needs-decision', boxes: null } : { mask: 'regions', boxes };
+  }
+  if ('outline' in keep) {
+    const rows = outlineRows(keep.outline, description.widthPx, description.heightPx);
+    return rows.length === 0 ? { mask: 'needs-decision', boxes: null } : { mask: 'fan', boxes: rows };
   }
   const box = {
     x0: Math.max(0, keep.x0),

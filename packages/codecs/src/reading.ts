@@ -11,12 +11,20 @@ export interface DecoderLimits {
 
 export const usualLimits: DecoderLimits = { wallMs: 300_000, heapMb: 256, rssMb: 700, outputMb: 4_000 };
 
-/** What stays visible in what leaves: decided from the file's own regions, a drawn box, or all of it (a person confirmed that no name is there). */
-export type Keep = 'auto' | 'all' | Box | KeepWithCover;
+/**
+ * What stays visible in what leaves: decided from the file's own regions, a drawn box, the outline of the sector, or all of
+ * it (a person confirmed that no name is there).
+ */
+export type Keep = 'auto' | 'all' | Box | KeepWithin | KeepWithCover;
+
+/** What lies within a closed outline: x and y in turn, pixels of the picture. */
+export interface KeepWithin {
+  readonly outline: readonly number[];
+}
 
 /** As `keep`, but for the covered places, which become black as well. */
 export interface KeepWithCover {
-  readonly keep: 'auto' | Box;
+  readonly keep: 'auto' | Box | KeepWithin;
   readonly cover: readonly Box[];
 }
 

@@ -1,6 +1,7 @@
 import { z } from 'zod';
 import { assessment } from './assessment';
 import { box, clipDescription, machineReport, machineSays, maskState, problem } from './clip';
+import { fanProposal } from './fan-proposal';
 import { viewId } from './terms';
 
 /** A problem with its sentence. */
@@ -30,6 +31,8 @@ export const analysedMask = z.object({
   coveredShare: z.number().nullable(),
   /** Places of unmoving, text-like marks inside what stays visible, for a person to look at. */
   stillMarks: z.array(box),
+  /** Where a person has to decide: the sector as what alone could leave; null where none is sure enough to be offered. */
+  fan: fanProposal.nullable().optional(),
   sentence: z.string(),
 });
 

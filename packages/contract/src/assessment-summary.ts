@@ -4,7 +4,15 @@ import { assessedLongAxis, assessedRoot, assessedShortAxis, assessment } from '.
 
 /** An assessment without its outlines and curves: what lists and sheets need. */
 export const assessmentSummary = assessment
-  .pick({ engine: true, view: true, frameCount: true, quality: true, cycle: true, calibration: true })
+  .pick({
+    engine: true,
+    view: true,
+    frameCount: true,
+    quality: true,
+    cycle: true,
+    calibration: true,
+    fan: true,
+  })
   .extend({
     shortAxis: assessedShortAxis.omit({ outlines: true, areasPx2: true, bloodAreaCurve: true }).nullable(),
     aorticRoot: assessedRoot.omit({ outline: true }).nullable(),

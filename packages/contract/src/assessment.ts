@@ -1,4 +1,5 @@
 import { z } from 'zod';
+import { fanProposal } from './fan-proposal';
 import { viewId } from './terms';
 
 /**
@@ -225,6 +226,8 @@ export const assessment = z.object({
   shortAxis: assessedShortAxis.nullable(),
   aorticRoot: assessedRoot.nullable(),
   longAxis: assessedLongAxis.nullable(),
+  /** Asked only where the file does not say what is picture; null: no sector that could be offered. */
+  fan: fanProposal.nullable().optional(),
   /** Always true so far: no clinic has confirmed these marks on its own clips. */
   developedOnSyntheticClips: z.literal(true),
 });

@@ -1,5 +1,6 @@
 import { z } from 'zod';
 import { assessmentSummary } from './assessment-summary';
+import { keepOutline } from './fan-proposal';
 import { id, moment } from './ids';
 import { canonicalUnit, measurementCode } from './measurement-codes';
 import { viewId } from './terms';
@@ -103,12 +104,18 @@ export type ClipDescription = z.infer<typeof clipDescription>;
 export const box = z.object({ x0: z.int(), y0: z.int(), x1: z.int(), y1: z.int() });
 export type Box = z.infer<typeof box>;
 
-/** A visible rectangle, and places in it that are covered all the same. */
-export const keepBox = box.extend({ cover: z.array(box).max(64).optional() });
+/** A visible rectangle, of which only what lies within `outline`, where there is one; and places that are covered all the same. */
+export const keepBox = box.extend({
+  outline: keepOutline.optional(),
+  cover: z.array(box).max(64).optional(),
+});
 export type KeepBox = z.infer<typeof keepBox>;
 
-/** How the outgoing pack was masked: by the file's own regions, a drawn box, or a person's word that no name is there. */
-export const maskState = z.enum(['regions', 'box', 'no-name-confirmed', 'needs-decision']);
+/**
+ * How the outgoing pack was masked: by the file's own regions, a drawn box, the sector that was found and that its sender
+ * agreed to, or a person's word that no name is there.
+ */
+export const maskState = z.enum(['regions', 'box', 'fan', 'no-name-confirmed', 'needs-decision']);
 export type MaskState = z.infer<typeof maskState>;
 
 export const clipRecord = z.object({

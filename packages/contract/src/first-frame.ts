@@ -1,11 +1,14 @@
 import { z } from 'zod';
 import { box } from './clip';
+import { keepOutline } from './fan-proposal';
 import { id } from './ids';
 import { viewId } from './terms';
 
 /** A sender's word on what may leave of a file that does not say it itself. */
 export const maskDecisionSaid = z.discriminatedUnion('kind', [
   z.object({ kind: z.literal('box'), box }),
+  /** The sector that was found, after its sender saw what would leave. */
+  z.object({ kind: z.literal('fan'), outline: keepOutline }),
   z.object({ kind: z.literal('no-name-confirmed') }),
 ]);
 export type MaskDecisionSaid = z.infer<typeof maskDecisionSaid>;

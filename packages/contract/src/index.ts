@@ -12,6 +12,7 @@ export * from './clip';
 export * from './clip-statement';
 export * from './draft-patch';
 export * from './errors';
+export * from './fan-proposal';
 export * from './first-frame';
 export * from './group-work';
 export * from './ids';

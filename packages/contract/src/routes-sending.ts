@@ -4,6 +4,7 @@ import { outboxMail, referralFields, referralRow, sendingPreview } from './case-
 import { indexValue } from './change';
 import { arrivalRecord, box, machineSays } from './clip';
 import { patchOf, patchReply } from './draft-patch';
+import { keepOutline } from './fan-proposal';
 import { firstFrameEntry } from './first-frame';
 import { day, id, moment, revision, sha256 } from './ids';
 import { referralState } from './referral-states';
@@ -240,6 +241,7 @@ export const sendingRoutes = {
     params: z.object({ practiceId: id, clipId: id }),
     body: z.discriminatedUnion('kind', [
       z.object({ kind: z.literal('box'), box, cover: z.array(box).max(64).optional() }),
+      z.object({ kind: z.literal('fan'), outline: keepOutline, cover: z.array(box).max(64).optional() }),
       z.object({ kind: z.literal('regions'), cover: z.array(box).max(64).optional() }),
       z.object({ kind: z.literal('no-name-confirmed') }),
     ]),

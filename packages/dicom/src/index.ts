@@ -22,7 +22,14 @@ export { isoMediaIsComplete } from './iso-media';
 export type { IsoFilm, IsoSample } from './iso-samples';
 export { readIsoFilm } from './iso-samples';
 export { maskJpegBlocks } from './jpeg-blocks';
-export { blackOutside, boundingBox, boxesWithout, outgoingKeepArea } from './keep-area';
+export {
+  blackOutside,
+  boundingBox,
+  boxesWithout,
+  outgoingKeepArea,
+  outlineRows,
+  touchesKept,
+} from './keep-area';
 export { machineSaysNothing } from './machine';
 export { withHuffmanTables } from './mjpeg';
 export type { Picture } from './pixels';

@@ -160,6 +160,25 @@ export class BlockWriter {
     if (!read.full) this.symbol(table, 0);
   }
 
+  /** A block by its quantised coefficients, in the order of the zigzag. */
+  coefficients(component: number, values: Int32Array, dc: HuffmanPair, ac: HuffmanPair): void {
+    this.first(component, values[0] as number, dc);
+    let zeros = 0;
+    for (let place = 1; place < 64; place += 1) {
+      const value = values[place] as number;
+      if (value === 0) {
+        zeros += 1;
+        continue;
+      }
+      for (; zeros > 15; zeros -= 16) this.symbol(ac.encode, 0xf0);
+      const size = 32 - Math.clz32(value < 0 ? -value : value);
+      this.symbol(ac.encode, (zeros << 4) | size);
+      this.put(value < 0 ? value + (1 << size) - 1 : value, size);
+      zeros = 0;
+    }
+    if (zeros > 0) this.symbol(ac.encode, 0);
+  }
+
   /** A block of one level. */
   flat(component: number, level: number, dc: HuffmanPair, ac: HuffmanPair): void {
     this.first(component, level, dc);

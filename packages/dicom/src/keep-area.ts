@@ -1,4 +1,4 @@
-import type { Box, ClipDescription } from '@chordae/contract';
+import type { Box, ClipDescription, KeepBox } from '@chordae/contract';
 
 /**
  * The rectangles of the picture that may be seen outside the practice: 2D, M-mode, spectral and trace regions that lie
@@ -13,6 +13,40 @@ export function outgoingKeepArea(description: ClipDescription): Box[] | null {
   if (boxes.length === 0) return null;
   const largest = Math.max(...boxes.map((box) => (box.x1 - box.x0 + 1) * (box.y1 - box.y0 + 1)));
   return largest >= 0.98 * widthPx * heightPx ? null : boxes;
+}
+
+/** The pixels whose middles lie within a closed outline (x and y in turn), as boxes of whole rows. */
+export function outlineRows(outline: readonly number[], widthPx: number, heightPx: number): Box[] {
+  const count = Math.floor(outline.length / 2);
+  const rows: Box[] = [];
+  for (let y = 0; y < heightPx; y += 1) {
+    const crossings: number[] = [];
+    for (let n = 0; n < count; n += 1) {
+      const next = (n + 1) % count;
+      const [ax, ay] = [outline[2 * n] as number, outline[2 * n + 1] as number];
+      const [bx, by] = [outline[2 * next] as number, outline[2 * next + 1] as number];
+      if (ay <= y + 0.5 === by <= y + 0.5) continue;
+      crossings.push(ax + ((y + 0.5 - ay) / (by - ay)) * (bx - ax));
+    }
+    crossings.sort((a, b) => a - b);
+    for (let n = 0; n + 1 < crossings.length; n += 2) {
+      const x0 = Math.max(0, Math.ceil((crossings[n] as number) - 0.5));
+      const x1 = Math.min(widthPx - 1, Math.ceil((crossings[n + 1] as number) - 0.5) - 1);
+      if (x0 <= x1) rows.push({ x0, y0: y, x1, y1: y });
+    }
+  }
+  return rows;
+}
+
+/** Whether a box has a pixel in common with what a decision leaves visible; null: all of it. */
+export function touchesKept(
+  box: Box,
+  keep: KeepBox | null,
+  { widthPx, heightPx }: Pick<ClipDescription, 'widthPx' | 'heightPx'>,
+): boolean {
+  if (keep === null) return true;
+  const rows = keep.outline === undefined ? [keep] : outlineRows(keep.outline, widthPx, heightPx);
+  return rows.some((row) => row.x0 <= box.x1 && row.x1 >= box.x0 && row.y0 <= box.y1 && row.y1 >= box.y0);
 }
 
 /** Smallest box round several. */

@@ -22,7 +22,9 @@ export { gainLimits, greyLevels, markCineQuality } from './quality/quality-marks
 export type { DepthRuler, UnitCandidate } from './ruler/find-ruler';
 export { expectedDepthCm, findDepthRuler } from './ruler/find-ruler';
 export { detectSectorGeometry } from './sector/detect-sector';
+export { fanOutline } from './sector/fan-outline';
 export { maskOutsideSector } from './sector/mask-frame';
+export { proposeFan } from './sector/propose-fan';
 export type { SectorGeometry, SectorReason } from './sector/sector-geometry';
 export { sectorMask } from './sector/sector-geometry';
 export { findStillText } from './sector/still-text';

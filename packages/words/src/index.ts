@@ -10,6 +10,7 @@ export * from './en/completeness';
 export * from './en/device';
 export * from './en/engine-changes';
 export * from './en/errors';
+export * from './en/fan-mask';
 export * from './en/filmed';
 export * from './en/indices';
 export * from './en/keeper-page';

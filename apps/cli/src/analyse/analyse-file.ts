@@ -6,7 +6,7 @@ import { sayProblem } from '@chordae/words';
 import { decoderEntry } from './decoder-entry';
 import { analysedMask } from './mask';
 import { listMembers } from './members';
-import { lookAtPictures, type PictureOptions } from './picture';
+import { fanOf, lookAtPictures, type PictureOptions } from './picture';
 import { analysedRegions } from './regions';
 
 function run<R extends ReadOriginalRequest>(request: R): Promise<ReadOriginalOutcome<R>> {
@@ -49,7 +49,7 @@ export async function analyseFile(
     framesDecoded,
     regions: analysedRegions(description),
     machine,
-    mask: analysedMask(read.value),
+    mask: analysedMask(read.value, read.value.keepBoxes === null ? await fanOf(path) : null),
     problems: description.problems.map(said),
     ...(picture ? { picture: await lookAtPictures(path, picture) } : {}),
   };

@@ -3,7 +3,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import type { Analysis } from '@chordae/contract';
 import { analysis } from '@chordae/contract';
-import { phantomDicom, randomCine, renderCine, seededRandom } from '@chordae/phantom';
+import { phantomDicom, randomCine, renderCine, seededRandom, writeAvi } from '@chordae/phantom';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { madeDicom } from '../../../../tests/support/made-dicom';
 import { madeReport } from '../../../../tests/support/made-report';
@@ -53,6 +53,24 @@ describe('chordae analyse', () => {
       mask: { state: 'regions', coveredShare: 0.1667 },
       refused: null,
     });
+  });
+
+  it('says of a film without regions that a person decides, and what its sector alone would leave', async () => {
+    const [widthPx, heightPx] = [320, 240];
+    const wish = randomCine(4, 'developing', { view: 'rps-long-4ch', widthPx, heightPx, beats: 1 });
+    const { frames } = renderCine({ ...wish, mirrored: false, frameCount: 5 }, 4);
+    const film = writeAvi({ widthPx, heightPx, frameTimeMs: 40 }, { coding: 'raw', frames });
+    writeFileSync(join(folder, 'film.avi'), film);
+    const { out } = await run(join(folder, 'film.avi'), '--json');
+    const { mask } = analysis.parse(JSON.parse(out.join('\n')));
+    expect(mask).toMatchObject({
+      state: 'needs-decision',
+      coveredShare: null,
+      fan: { proposed: true, reasons: [] },
+    });
+    expect(mask?.sentence).toContain(
+      `The sector was found, and nothing moves beside it: ${Math.round(100 * (mask?.fan?.keptShare ?? 0))} % of the picture would leave`,
+    );
   });
 
   it('gives one line a file for a folder and all below it, and fails when one was refused', async () => {

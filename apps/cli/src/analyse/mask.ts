@@ -1,8 +1,9 @@
 import type { Inspected } from '@chordae/codecs';
-import type { Analysis, Box } from '@chordae/contract';
+import type { Analysis, Box, FanProposal } from '@chordae/contract';
+import { sayFan } from '@chordae/words';
 
-/** What would leave the practice, in numbers and a sentence. */
-export function analysedMask(read: Inspected): NonNullable<Analysis['mask']> {
+/** What would leave the practice, in numbers and a sentence; `fan` where the file leaves it to a person. */
+export function analysedMask(read: Inspected, fan: FanProposal | null): NonNullable<Analysis['mask']> {
   const { description, mask, keepBoxes, stillMarks } = read;
   const { widthPx, heightPx } = description;
   const covered =
@@ -15,13 +16,14 @@ export function analysedMask(read: Inspected): NonNullable<Analysis['mask']> {
         : ` Inside, ${stillMarks.length === 1 ? 'one place looks' : `${stillMarks.length} places look`} like unmoving text: look for a name.`;
   const sentence =
     covered === null
-      ? `The file does not say where the picture ends: a person has to decide what may leave.${marks}`
+      ? `The file does not say where the picture ends: a person has to decide what may leave.${fan === null ? '' : ` ${sayFan(fan)}`}${marks}`
       : `${Math.round(100 * covered)} % of the picture would be covered.${marks}`;
   return {
     state: mask,
     keepBoxes: keepBoxes === null ? null : [...keepBoxes],
     coveredShare: covered === null ? null : Math.round(covered * 10_000) / 10_000,
     stillMarks: [...stillMarks],
+    ...(keepBoxes === null ? { fan } : {}),
     sentence,
   };
 }

@@ -87,6 +87,28 @@ describe('packs of a DICOM clip', () => {
     expect(await makePacks({ ...request, keep: 'all' })).toMatchObject({
       value: { mask: 'no-name-confirmed', keepBoxes: null },
     });
+    // A sector: a wedge that opens downwards, pixels by their middles.
+    const outline = [16, 2, 30, 30, 2, 30];
+    expect(await makePacks({ ...request, keep: { outline } })).toMatchObject({
+      value: { mask: 'fan', keepBox: { x0: 2, y0: 3, x1: 29, y1: 29 } },
+    });
+    const cover = [{ x0: 0, y0: 20, x1: 63, y1: 47 }];
+    expect(await makePacks({ ...request, keep: { keep: { outline }, cover } })).toMatchObject({
+      value: { mask: 'fan', keepBox: { y1: 19 } },
+    });
+    const exact = await exactFrame({ originalPath: at('b.dcm'), frame: 0, keep: { outline } });
+    if (!exact.ok) throw new Error(exact.problem.code);
+    const { data, info } = await sharp(exact.value.png).raw().toBuffer({ resolveWithObject: true });
+    const inWedge = (x: number, y: number) =>
+      y + 0.5 > 2 && y < 30 && Math.abs(x + 0.5 - 16) < (y + 0.5 - 2) / 2;
+    const wrong = sampleFrame(0).filter((value, n) => {
+      const [x, y] = [n % info.width, Math.floor(n / info.width)];
+      return data[n * info.channels] !== (inWedge(x, y) ? value : 0);
+    });
+    expect(wrong).toHaveLength(0);
+    expect(await makePacks({ ...request, keep: { outline: [900, 0, 910, 0, 905, 10] } })).toMatchObject({
+      value: { mask: 'needs-decision' },
+    });
     const shown = await makePacks({ ...request, keep: { x0: 900, y0: 8, x1: 950, y1: 20 } });
     expect(shown).toMatchObject({ value: { mask: 'needs-decision' } });
   });

@@ -16,7 +16,7 @@ export function pictureCodec(): Promise<Codec> {
 }
 
 /** Encoder settings are part of a pack's version: a change here is a new name. */
-export const encoderVersion = 'jpeg-blocks-1, sharp-jpeg-q95-444-1';
+export const encoderVersion = 'jpeg-blocks-2, sharp-jpeg-q95-444-1';
 const mostPixels = 8192 * 8192;
 
 async function raw(picture: Picture): Promise<Sharp> {

@@ -11,6 +11,7 @@ import { markCineQuality } from '../quality/quality-marks';
 import type { DepthRuler } from '../ruler/find-ruler';
 import { expectedDepthCm, findDepthRuler } from '../ruler/find-ruler';
 import { detectSectorGeometry } from '../sector/detect-sector';
+import { proposeFan } from '../sector/propose-fan';
 import type { SectorGeometry } from '../sector/sector-geometry';
 import { findStillText } from '../sector/still-text';
 import { noTrace } from '../short-axis/lv-trace';
@@ -27,6 +28,8 @@ export interface AssessOptions {
   readonly view?: ViewId | null;
   readonly species?: Species | null;
   readonly weightKg?: number | null;
+  /** The file does not say what of it is picture: whether its sector alone could leave is asked as well. */
+  readonly fanWanted?: boolean;
 }
 
 /** Frames that are looked at in one clip; of longer ones the first so many. */
@@ -86,6 +89,7 @@ export function assessClip(frames: readonly GrayFrame[], options: AssessOptions)
     shortAxis: isShortAxis ? shortAxisPart(usable, trace ?? noTrace, cycle) : null,
     aorticRoot: view === rootView ? (clip ? assessAorticRoot(clip) : rootUnseen) : null,
     longAxis: view !== null && longAxisViews.includes(view) ? assessLongAxis(clip ?? noClip) : null,
+    ...(options.fanWanted === true ? { fan: proposeFan(usable, sector) } : {}),
     developedOnSyntheticClips: true,
   };
 }

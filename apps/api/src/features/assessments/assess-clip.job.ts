@@ -1,5 +1,6 @@
 import { askChild } from '@chordae/codecs/node';
 import type { ClipDescription } from '@chordae/contract';
+import { outgoingKeepArea } from '@chordae/dicom';
 import { imagingEngine } from '@chordae/imaging';
 import { and, eq, isNull, sql } from 'drizzle-orm';
 import type { ActorTx } from '../../platform/db/database';
@@ -61,6 +62,7 @@ export async function assessClipJob(services: Services, practiceId: string, clip
         view: clip.view,
         species: patient.species,
         weightKg: patient.weight?.weightKg ?? null,
+        fanWanted: outgoingKeepArea(clip.description) === null,
       },
     };
     const source = new URL('./assess-process.ts', import.meta.url);

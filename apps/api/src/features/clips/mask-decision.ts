@@ -11,7 +11,7 @@ export function maskBox(description: ClipDescription, body: MaskBody): KeepBox |
   if (body.kind === 'box') checkInside(description, body.box);
   if (body.kind === 'no-name-confirmed') return null;
   const cover = body.cover ?? [];
-  const keep = body.kind === 'box' ? body.box : ('auto' as const);
+  const keep = keepSaid(body);
   const { boxes } = decideMask(description, cover.length === 0 ? keep : { keep, cover });
   const frame = boxes === null ? null : boundingBox(boxes);
   if (frame === null)
@@ -21,7 +21,16 @@ export function maskBox(description: ClipDescription, body: MaskBody): KeepBox |
       { field: 'cover', message: 'cover: nothing of the picture would be left to see.' },
     );
   // An empty list is kept as well: somebody looked at the marks and found no name among them.
-  return { ...(body.kind === 'box' ? body.box : frame), ...(body.cover === undefined ? {} : { cover }) };
+  return {
+    ...(body.kind === 'box' ? body.box : frame),
+    ...(body.kind === 'fan' ? { outline: body.outline } : {}),
+    ...(body.cover === undefined ? {} : { cover }),
+  };
+}
+
+function keepSaid(body: Exclude<MaskBody, { kind: 'no-name-confirmed' }>) {
+  if (body.kind === 'box') return body.box;
+  return body.kind === 'fan' ? { outline: body.outline } : ('auto' as const);
 }
 
 function checkInside({ widthPx, heightPx }: ClipDescription, { x0, y0, x1, y1 }: KeepBox): void {
@@ -43,10 +52,15 @@ function checkInside({ widthPx, heightPx }: ClipDescription, { x0, y0, x1, y1 }:
 export function decidedMask(
   description: ClipDescription,
   said: MaskDecisionSaid | null,
-): { readonly mask: 'box' | 'no-name-confirmed'; readonly keepBox: KeepBox | null } | null {
+): { readonly mask: MaskDecisionSaid['kind']; readonly keepBox: KeepBox | null } | null {
   if (said === null) return null;
   if (said.kind === 'no-name-confirmed')
     return (description.stillMarks ?? []).length > 0 ? null : { mask: said.kind, keepBox: null };
+  if (said.kind === 'fan') {
+    const { boxes: rows } = decideMask(description, { outline: said.outline });
+    const frame = rows === null ? null : boundingBox(rows);
+    return frame === null ? null : { mask: 'fan', keepBox: { ...frame, outline: said.outline } };
+  }
   const { boxes } = decideMask(description, said.box);
   return boxes?.[0] ? { mask: 'box', keepBox: boxes[0] } : null;
 }

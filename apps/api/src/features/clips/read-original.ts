@@ -33,9 +33,10 @@ export function readOriginal<R extends ReadOriginalRequest>(
 
 /** What may be seen of a clip outside the practice, from the decision that stands. */
 export function keepOf(clip: { mask: MaskState; keepBox: KeepBox | null }): Keep | null {
-  const { cover = [], ...box } = clip.keepBox ?? { cover: [] };
+  const { cover = [], outline, ...box } = clip.keepBox ?? { cover: [] };
   if (clip.mask === 'regions') return cover.length === 0 ? 'auto' : { keep: 'auto', cover };
   if (clip.mask === 'no-name-confirmed') return 'all';
+  if (clip.mask === 'fan' && outline) return cover.length === 0 ? { outline } : { keep: { outline }, cover };
   if (clip.mask === 'box' && 'x0' in box) return cover.length === 0 ? box : { keep: box, cover };
   return null;
 }

@@ -45,7 +45,8 @@ export function registerFirstFrames(app: FastifyInstance, services: Services): v
       groupId: held ? null : referral.groupId,
       view: body.view,
       ...size,
-      mask: body.decision?.kind ?? ('regions' as const),
+      // The column knows no sectors: `decision` has its outline, and is what counts for the clip.
+      mask: body.decision?.kind === 'fan' ? ('box' as const) : (body.decision?.kind ?? ('regions' as const)),
       decision: body.decision,
       held,
       picture,

@@ -1,5 +1,6 @@
 import { browserPlatform, filmDecoder, openInBrowser, type ShownFrame } from '@chordae/codecs/browser';
-import type { MaskDecisionSaid } from '@chordae/contract';
+import type { FanProposal, MaskDecisionSaid } from '@chordae/contract';
+import { fanOfOpened } from './fan-of-opened';
 import { maskedFirstFrame } from './masked-frame';
 
 export interface ToFirstFrameWorker {
@@ -15,6 +16,7 @@ export type FirstFrameMade =
       readonly jpeg: Uint8Array;
       readonly widthPx: number;
       readonly heightPx: number;
+      readonly fan: FanProposal | null;
     }
   | { readonly kind: 'none'; readonly code: string };
 export interface FirstFrameTold {
@@ -47,7 +49,8 @@ async function make({ file, decision }: ToFirstFrameWorker): Promise<FirstFrameM
   const whole = canvasOf(masked.frame);
   if (masked.kind === 'needs-decision') {
     const { widthPx, heightPx } = masked.frame;
-    return { kind: 'needs-decision', jpeg: await jpegOf(whole, 0.8), widthPx, heightPx };
+    const fan = await fanOfOpened(opened.value);
+    return { kind: 'needs-decision', jpeg: await jpegOf(whole, 0.8), widthPx, heightPx, fan };
   }
   let jpeg = new Uint8Array();
   for (const scale of [1, 0.75, 0.5]) {

@@ -58,7 +58,7 @@ describe('first frames', () => {
   it('wait for a person where the file does not say what may leave, and go by that word only', async () => {
     const f = frames();
     f.start('a', file, null);
-    asked[0]?.told({ kind: 'needs-decision', jpeg, widthPx: 80, heightPx: 60 });
+    asked[0]?.told({ kind: 'needs-decision', jpeg, widthPx: 80, heightPx: 60, fan: null });
     await settled();
     expect([put, f.waiting(), f.read().get('a')?.state]).toEqual([[], false, 'needs-decision']);
     f.decide('a', { kind: 'no-name-confirmed' });
@@ -124,7 +124,8 @@ describe('first frames', () => {
 describe('an unmasked picture', () => {
   it('is let go once somebody decided, the file is dropped, or another person signs in', () => {
     const f = frames();
-    const asks = () => asked.at(-1)?.told({ kind: 'needs-decision', jpeg, widthPx: 80, heightPx: 60 });
+    const asks = () =>
+      asked.at(-1)?.told({ kind: 'needs-decision', jpeg, widthPx: 80, heightPx: 60, fan: null });
     f.start('a', file, null);
     asks();
     f.decide('a', { kind: 'no-name-confirmed' });

@@ -1,4 +1,4 @@
-import type { MaskDecisionSaid, ViewId } from '@chordae/contract';
+import type { FanProposal, MaskDecisionSaid, ViewId } from '@chordae/contract';
 import { ApiError, isPassing } from '../api';
 import type { FirstFrameMade, FirstFrameTold, ToFirstFrameWorker } from './first-frame-worker';
 
@@ -13,6 +13,8 @@ export type FirstFrameState =
       readonly picture: string;
       readonly widthPx: number;
       readonly heightPx: number;
+      /** The sector, where it was found surely enough to be offered. */
+      readonly fan: FanProposal | null;
     }
   /** Only the server can read the file, or it was refused: the clip will have to do. */
   | { readonly state: 'none' };
@@ -144,6 +146,7 @@ export class FirstFrames {
           picture: this.ports.pictureUrl(made.jpeg),
           widthPx: made.widthPx,
           heightPx: made.heightPx,
+          fan: made.fan,
         });
       this.pump();
     };

@@ -84,6 +84,17 @@ describe('the first frame as it may leave', () => {
     expect(seen.echoes).toBeGreaterThan(40);
   });
 
+  it('shows the sector that a person agreed to, and there as well nothing that does not move', async () => {
+    const outline = [80, 30, 159, 119, 1, 119];
+    const seen = await brightest(opened([]), { kind: 'fan', outline });
+    expect([seen.strip, seen.letters]).toEqual([0, 0]);
+    expect(seen.echoes).toBeGreaterThan(40);
+    // Beside the wedge nothing is left.
+    const made = await maskedFirstFrame(opened([]), { kind: 'fan', outline });
+    if (made.kind !== 'masked') throw new Error(made.kind);
+    expect(made.frame.pixels[60 * WIDTH + 10]).toBe(0);
+  });
+
   it('shows all of it where a person said that no name is in it', async () => {
     const seen = await brightest(opened([]), { kind: 'no-name-confirmed' });
     expect([seen.strip, seen.letters]).toEqual([250, 220]);

@@ -12,8 +12,11 @@ export type MaskedFrame =
   | { readonly kind: 'needs-decision'; readonly frame: ShownFrame }
   | { readonly kind: 'none'; readonly code: string };
 
-const keepOf = (said: MaskDecisionSaid | null): Keep =>
-  said === null ? 'auto' : said.kind === 'box' ? said.box : 'all';
+const keepOf = (said: MaskDecisionSaid | null): Keep => {
+  if (said === null) return 'auto';
+  if (said.kind === 'fan') return { outline: said.outline };
+  return said.kind === 'box' ? said.box : 'all';
+};
 
 /**
  * The first frame of a file as it may leave: what the file's own regions or a person's word leave visible, and of that
@@ -30,14 +33,15 @@ export async function maskedFirstFrame(
   const { mask, boxes } = decideMask(description, keepOf(said));
   if (mask === 'needs-decision') return { kind: 'needs-decision', frame: first.value };
   if (boxes === null) return { kind: 'masked', frame: first.value };
-  const still = await stillMarksOf(opened, boxes);
+  // A slanted border cuts words into pieces that look like none: of a sector they are looked for in the whole picture.
+  const still = await stillMarksOf(opened, mask === 'fan' ? null : boxes);
   if (!still.ok) return { kind: 'none', code: still.code };
   return { kind: 'masked', frame: onlyInside(first.value, boxesWithout(boxes, still.marks)) };
 }
 
 async function stillMarksOf(
   opened: OpenedHere,
-  boxes: readonly Box[],
+  boxes: readonly Box[] | null,
 ): Promise<{ readonly ok: true; readonly marks: Box[] } | { readonly ok: false; readonly code: string }> {
   const { frameCount, widthPx, heightPx } = opened.description;
   const map = new StillnessMap(widthPx, heightPx);

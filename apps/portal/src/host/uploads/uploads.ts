@@ -236,6 +236,11 @@ class Uploads {
     if (this.items.some((i) => i.arrivalId === arrivalId)) looks.start(arrivalId, file, view);
   }
 
+  /** Whether it came by the phone's camera, from a screen. */
+  isFilmed(arrivalId: string): boolean {
+    return this.kept.get(arrivalId)?.filmed ?? false;
+  }
+
   decide(arrivalId: string, decision: MaskDecisionSaid): void {
     void this.note(arrivalId, { decision });
     this.firstFrames.decide(arrivalId, decision);

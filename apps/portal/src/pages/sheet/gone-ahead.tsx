@@ -1,7 +1,7 @@
 import { useSyncExternalStore } from 'react';
 import { uploads } from '../../host/uploads/uploads';
 import { Notice } from '../../kit/notice';
-import { MaskPicker } from './mask-picker';
+import { MaskChoices } from './mask-choices';
 
 /** What became of the first picture of a file on its way; where the file does not say what may leave, a person decides now. */
 export function GoneAhead({ arrivalId, fileName }: { arrivalId: string; fileName: string }) {
@@ -22,10 +22,12 @@ export function GoneAhead({ arrivalId, fileName }: { arrivalId: string; fileName
         until you decide
       </summary>
       <Notice level="look">
-        <MaskPicker
+        <MaskChoices
           widthPx={at.widthPx}
           heightPx={at.heightPx}
           marks={[]}
+          fan={at.fan}
+          filmed={uploads.isFilmed(arrivalId)}
           picture={
             <img
               className="clip-canvas"
@@ -34,6 +36,16 @@ export function GoneAhead({ arrivalId, fileName }: { arrivalId: string; fileName
               draggable={false}
             />
           }
+          preview={(cover) => (
+            <div className="mask-stage mask-look">
+              <img
+                className="clip-canvas"
+                src={at.picture}
+                alt={`First frame of ${fileName} with only its sector left`}
+              />
+              {cover}
+            </div>
+          )}
           problem={null}
           onDecide={(said) => uploads.decide(arrivalId, said)}
         />

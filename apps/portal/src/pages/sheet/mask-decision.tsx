@@ -1,16 +1,43 @@
-import type { CaseView, ClipRecord, MaskDecisionSaid } from '@chordae/contract';
+import { type CaseView, type ClipRecord, isFilmed, type MaskDecisionSaid } from '@chordae/contract';
 import { useState } from 'react';
 import { call, sentenceOf } from '../../host/api';
 import { useRereadCase } from '../../host/use-case';
 import { Button } from '../../kit/button';
-import { ClipStill } from '../../kit/clip-player';
+import { ClipPlayer, ClipStill } from '../../kit/clip-player';
 import { TextArea } from '../../kit/field';
 import { Notice } from '../../kit/notice';
 import { packUrl } from '../pack-url';
-import { MaskPicker } from './mask-picker';
+import { MaskChoices } from './mask-choices';
 
 /** Where the file does not say what is picture and what is text, a person decides what leaves the practice. */
 export function MaskDecision({ c, clip }: { c: CaseView; clip: ClipRecord }) {
+  return (
+    <Notice level="look">
+      <p>
+        <b>May this picture show a name?</b> The file does not say where the picture ends. Until you decide,
+        nothing of this clip leaves the practice.
+      </p>
+      <ClipMaskChoices c={c} clip={clip} />
+    </Notice>
+  );
+}
+
+/** The same, asked once more of a clip about which somebody has decided. */
+export function DecideAnew({ c, clip }: { c: CaseView; clip: ClipRecord }) {
+  const [asked, setAsked] = useState(false);
+  return (
+    <>
+      <p className="row">
+        <Button look="quiet" aria-expanded={asked} onClick={() => setAsked((now) => !now)}>
+          {asked ? 'Leave it as it was decided' : 'Decide anew what may leave'}
+        </Button>
+      </p>
+      {asked ? <ClipMaskChoices c={c} clip={clip} onDecided={() => setAsked(false)} /> : null}
+    </>
+  );
+}
+
+function ClipMaskChoices({ c, clip, onDecided }: { c: CaseView; clip: ClipRecord; onDecided?: () => void }) {
   const { widthPx, heightPx } = clip.description;
   const reread = useRereadCase({ practiceId: c.referral.practiceId, referralId: c.referral.id });
   const [problem, setProblem] = useState<string | null>(null);
@@ -18,25 +45,25 @@ export function MaskDecision({ c, clip }: { c: CaseView; clip: ClipRecord }) {
     setProblem(null);
     call('maskClip', { params: { practiceId: c.referral.practiceId, clipId: clip.id }, body })
       .then(reread)
+      .then(onDecided)
       .catch((error: unknown) => setProblem(sentenceOf(error)));
   };
+  const url = packUrl(c, clip.id);
   return (
-    <Notice level="look">
-      <p>
-        <b>May this picture show a name?</b> The file does not say where the picture ends. Until you decide,
-        nothing of this clip leaves the practice.
-      </p>
-      <MaskPicker
-        widthPx={widthPx}
-        heightPx={heightPx}
-        marks={clip.description.stillMarks ?? []}
-        picture={
-          <ClipStill url={packUrl(c, clip.id)} label={`First frame of clip ${clip.number}, to draw on`} />
-        }
-        problem={problem}
-        onDecide={decide}
-      />
-    </Notice>
+    <MaskChoices
+      widthPx={widthPx}
+      heightPx={heightPx}
+      marks={clip.description.stillMarks ?? []}
+      // Before its pictures were looked at nothing is known of a sector.
+      fan={clip.assessment === null ? 'awaited' : (clip.assessment.fan ?? null)}
+      filmed={isFilmed(c.statements, clip.id)}
+      picture={<ClipStill url={url} label={`First frame of clip ${clip.number}, to draw on`} />}
+      preview={(cover) => (
+        <ClipPlayer url={url} label={`Clip ${clip.number} with only its sector left`} over={cover} />
+      )}
+      problem={problem}
+      onDecide={decide}
+    />
   );
 }
 

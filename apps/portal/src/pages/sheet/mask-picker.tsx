@@ -3,7 +3,7 @@ import type { PointerEvent, ReactNode } from 'react';
 import { useRef, useState } from 'react';
 import { Button } from '../../kit/button';
 import { TextField } from '../../kit/field';
-import { MarkFrames } from './what-leaves';
+import { MarkFrames } from './mark-frames';
 
 /** The box between two corners, inside the picture, or null when it is too small to be meant. */
 export function boxOf(

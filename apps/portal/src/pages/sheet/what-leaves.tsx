@@ -1,10 +1,13 @@
 import type { Box, CaseView, ClipRecord } from '@chordae/contract';
+import { outgoingKeepArea, touchesKept } from '@chordae/dicom';
 import { useState } from 'react';
 import { call, pathOf, sentenceOf } from '../../host/api';
 import { useRereadCase } from '../../host/use-case';
 import { Button } from '../../kit/button';
 import { ClipPlayer, ClipStill } from '../../kit/clip-player';
 import { Notice, Problem } from '../../kit/notice';
+import { MarkFrames } from './mark-frames';
+import { DecideAnew } from './mask-decision';
 
 /** Address of the very pack that the readers get; the decision is part of it, so that the page asks anew after one. */
 export function previewUrl(c: CaseView, clip: ClipRecord): string {
@@ -16,39 +19,32 @@ export function previewUrl(c: CaseView, clip: ClipRecord): string {
   return pathOf('clipPack', place, { as: 'group', decision: String(sum) });
 }
 
-/** Places that look like unmoving text and about which nobody has decided yet. */
+/** Places in what leaves that look like unmoving text and about which nobody has decided yet. */
 export function openMarks(clip: ClipRecord): readonly Box[] {
   const decided = clip.mask === 'no-name-confirmed' || clip.keepBox?.cover !== undefined;
-  return decided ? [] : (clip.description.stillMarks ?? []);
+  if (decided) return [];
+  // Regions were looked through as they are; their frame says less than they do.
+  const keep = clip.mask === 'regions' ? null : clip.keepBox;
+  return (clip.description.stillMarks ?? []).filter((mark) => touchesKept(mark, keep, clip.description));
 }
 
-/** Frames drawn over a picture, in its own pixels. */
-export function MarkFrames({
-  boxes,
-  widthPx,
-  heightPx,
-}: {
-  boxes: readonly Box[];
-  widthPx: number;
-  heightPx: number;
-}) {
-  return (
-    <>
-      {boxes.map((box) => (
-        <span
-          key={`${box.x0}-${box.y0}`}
-          className="still-mark"
-          style={{
-            left: `${(box.x0 / widthPx) * 100}%`,
-            top: `${(box.y0 / heightPx) * 100}%`,
-            width: `${((box.x1 - box.x0 + 1) / widthPx) * 100}%`,
-            height: `${((box.y1 - box.y0 + 1) / heightPx) * 100}%`,
-          }}
-        />
-      ))}
-    </>
-  );
+/** The decision that stands, with these places covered. */
+function coveredBody(clip: ClipRecord, cover: readonly Box[]) {
+  const { widthPx, heightPx } = clip.description;
+  const { x0, y0, x1, y1, outline } = { ...wholePicture(widthPx, heightPx), ...clip.keepBox };
+  const covers = cover.map((box) => ({ ...box }));
+  if (clip.mask === 'fan' && outline) return { kind: 'fan', outline, cover: covers } as const;
+  return clip.mask === 'box'
+    ? ({ kind: 'box', box: { x0, y0, x1, y1 }, cover: covers } as const)
+    : ({ kind: 'regions', cover: covers } as const);
 }
+
+const wholePicture = (widthPx: number, heightPx: number): NonNullable<ClipRecord['keepBox']> => ({
+  x0: 0,
+  y0: 0,
+  x1: widthPx - 1,
+  y1: heightPx - 1,
+});
 
 /** What the readers get of a clip, to be looked at before it is sent; and unmoving text in it, to be decided on. */
 export function WhatLeaves({ c, clip, editing }: { c: CaseView; clip: ClipRecord; editing: boolean }) {
@@ -59,13 +55,8 @@ export function WhatLeaves({ c, clip, editing }: { c: CaseView; clip: ClipRecord
   const { widthPx, heightPx } = clip.description;
   const decide = (cover: readonly Box[]) => {
     setProblem(null);
-    const { x0, y0, x1, y1 } = clip.keepBox ?? { x0: 0, y0: 0, x1: widthPx - 1, y1: heightPx - 1 };
-    const covers = cover.map((box) => ({ ...box }));
-    const body =
-      clip.mask === 'box'
-        ? ({ kind: 'box', box: { x0, y0, x1, y1 }, cover: covers } as const)
-        : ({ kind: 'regions', cover: covers } as const);
-    call('maskClip', { params: { practiceId: c.referral.practiceId, clipId: clip.id }, body })
+    const params = { practiceId: c.referral.practiceId, clipId: clip.id };
+    call('maskClip', { params, body: coveredBody(clip, cover) })
       .then(reread)
       .catch((error: unknown) => setProblem(sentenceOf(error)));
   };
@@ -109,6 +100,7 @@ export function WhatLeaves({ c, clip, editing }: { c: CaseView; clip: ClipRecord
           label={`Clip ${clip.number} as the readers get it`}
         />
       ) : null}
+      {editing && outgoingKeepArea(clip.description) === null ? <DecideAnew c={c} clip={clip} /> : null}
     </>
   );
 }
