@@ -1,4 +1,5 @@
-import { Logger, type Runner, run, type TaskList } from 'graphile-worker';
+import { EventEmitter } from 'node:events';
+import { Logger, run, type TaskList, type WorkerEvents } from 'graphile-worker';
 import pg from 'pg';
 import { assessClipJob } from './features/assessments';
 import { readOriginalJob, remaskClip } from './features/clips';
@@ -17,7 +18,7 @@ import { renderOpinion } from './features/signatures';
 import type { Config } from './platform/config/config';
 import { watchPool } from './platform/db/watch-pool';
 import type { JobName, JobPayloads } from './platform/jobs/enqueue';
-import { freeJobsOfDeadWorkers, holdWorkerLeases } from './platform/jobs/lease';
+import { freeJobsOfDeadWorkers, openWorkerLeases } from './platform/jobs/lease';
 import { smtpSender } from './platform/mail/smtp';
 import { makeServices } from './platform/make-services';
 import type { Services } from './platform/services';
@@ -53,8 +54,7 @@ export async function startWorker(config: Config, databaseUrl: string) {
   const services = makeServices(config, databaseUrl, 'chordae_worker', 'worker');
   const pool = new pg.Pool({ connectionString: databaseUrl, options: '-c role=chordae_worker', max: 6 });
   watchPool(pool, (error) => services.log.warn({ error }, 'job connection lost'));
-  // One runner per lease: graphile-worker takes a chosen name only for a single worker.
-  const lease = await holdWorkerLeases(databaseUrl, CONCURRENCY);
+  const leases = openWorkerLeases(databaseUrl);
   await freeJobsOfDeadWorkers(databaseUrl);
   const table = jobTable(services);
   const taskList: TaskList = Object.fromEntries(
@@ -67,20 +67,20 @@ export async function startWorker(config: Config, databaseUrl: string) {
     if ((level as string) === 'error')
       services.log.error({ meta: JSON.stringify(meta?.['error'] ?? null) }, message);
   });
-  const runners: Runner[] = [];
-  for (const workerId of lease.workerIds) {
-    // `workerId` is read by graphile-worker's run() but left out of its option type.
-    const options = {
-      pgPool: pool,
-      taskList,
-      concurrency: 1,
-      noHandleSignals: true,
-      pollInterval: 2000,
-      logger,
-      workerId,
-    };
-    runners.push(await run(options));
-  }
+  // Jobs are locked under the pool's name, which graphile-worker makes up when the pool begins.
+  const events: WorkerEvents = new EventEmitter();
+  const holding: Promise<void>[] = [];
+  events.on('pool:create', ({ workerPool }) => holding.push(leases.hold(workerPool.id)));
+  const runner = await run({
+    pgPool: pool,
+    taskList,
+    concurrency: CONCURRENCY,
+    noHandleSignals: true,
+    pollInterval: 2000,
+    logger,
+    events,
+  });
+  await Promise.all(holding);
   if (config.CHORDAE_SMTP_URL) await queueWaitingMails(services);
   const renewed = await renewOpenReferrals(services);
   if (renewed > 0) services.log.info({ renewed }, 'open referrals are computed again by newer rules');
@@ -91,14 +91,14 @@ export async function startWorker(config: Config, databaseUrl: string) {
     );
   const timers = [
     every(1000, () => sealEvents(services)),
-    every(10_000, () => freeJobsOfDeadWorkers(databaseUrl)),
+    every(10_000, () => freeJobsOfDeadWorkers(databaseUrl, leases.held)),
   ];
   return {
     async stop() {
       for (const t of timers) clearInterval(t);
-      await Promise.all(runners.map((r) => r.stop()));
+      await runner.stop();
       await pool.end();
-      await lease.release();
+      await leases.release();
       await services.db.end();
     },
   };

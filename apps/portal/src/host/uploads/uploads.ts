@@ -237,10 +237,7 @@ class Uploads {
   }
 
   /** Whether it came by the phone's camera, from a screen. */
-  isFilmed(arrivalId: string): boolean {
-    return this.kept.get(arrivalId)?.filmed ?? false;
-  }
-
+  readonly isFilmed = (arrivalId: string): boolean => this.kept.get(arrivalId)?.filmed ?? false;
   decide(arrivalId: string, decision: MaskDecisionSaid): void {
     void this.note(arrivalId, { decision });
     this.firstFrames.decide(arrivalId, decision);
