@@ -108,6 +108,24 @@ describe.skipIf(!ready)('deep grey pictures as DCMTK shows them (DCMTK, CHORDAE_
     expect(furthest(pixels, theirs(file, options, pixels.length))).toBeLessThanOrEqual(1);
   });
 
+  it('shows the picture under an overlay as DCMTK does without it', async () => {
+    const file = path.join(folder, 'overlay.dcm');
+    const overlay: Parameters<typeof writePart10>[0] = [
+      { tag: '60000010', vr: 'US', value: [48] },
+      { tag: '60000011', vr: 'US', value: [64] },
+      { tag: '60000040', vr: 'CS', value: 'G' },
+      { tag: '60000050', vr: 'SS', value: [1, 1] },
+      { tag: '60000100', vr: 'US', value: [1] },
+      { tag: '60000102', vr: 'US', value: [0] },
+      { tag: '60003000', vr: 'OW', value: new Uint8Array((64 * 48) / 8).fill(0x0f) },
+    ];
+    writeFileSync(file, made(overlay));
+    const { pixels, codes } = await ours(file);
+    expect(codes).toContain('OVERLAYS_NOT_SHOWN');
+    expect(furthest(pixels, theirs(file, ['-O'], pixels.length))).toBeLessThanOrEqual(1);
+    expect(furthest(pixels, theirs(file, ['+O', '0'], pixels.length))).toBeGreaterThan(100);
+  });
+
   it.each([['60'], ['95']])('decodes 12-bit JPEG of quality %s within a level of DCMTK', async (quality) => {
     const [plain, coded] = [path.join(folder, 'deep.dcm'), path.join(folder, `deep-${quality}.dcm`)];
     writeFileSync(plain, made([]));

@@ -20,7 +20,10 @@ export function checkDicomJpeg(bytes: Uint8Array, { layout }: DicomFile, frame: 
     return refuse('PIXEL_DEPTH_NOT_YET_READ', { bits: layout.bitsStored });
   if (head.process > 2 || head.precision !== 8 || (head.components !== 1 && head.components !== 3))
     return refuse('TRANSFER_SYNTAX_NOT_YET_READ', {
-      name: `JPEG process ${head.process}, ${head.precision} bits`,
+      name:
+        head.precision === 8
+          ? `JPEG process ${head.process}`
+          : `JPEG of ${head.precision} bits${head.components === 1 ? '' : ' in colour'}`,
     });
   if (head.widthPx !== layout.widthPx || head.heightPx !== layout.heightPx)
     return refuse('FRAME_SIZE_DIFFERS', { frame: frame + 1, widthPx: head.widthPx, heightPx: head.heightPx });

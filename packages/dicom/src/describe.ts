@@ -1,5 +1,5 @@
 import type { ClipDescription, MachineSays, Problem } from '@chordae/contract';
-import { code, decimal, legible, uint16 } from './attributes';
+import { code, decimal, has, legible, uint16 } from './attributes';
 import type { DataSet } from './data-set';
 import type { GreyLevels } from './grey';
 import { readGreyLevels } from './grey';
@@ -36,6 +36,8 @@ export interface PixelLayout {
   readonly palette: Palette | null;
   /** Where a stored value's lowest bit lies in its word: 0 but for old writers. */
   readonly lowBit: number;
+  /** Grey values below zero are meant: two's complement of `bitsStored`. */
+  readonly signed: boolean;
   /** Levels of a grey picture that are not its stored values; null for colour, and for 8-bit grey shown as it is. */
   readonly grey: GreyLevels | null;
 }
@@ -80,6 +82,8 @@ export async function describeDicom(file: ByteSource, options: ReadOptions = {})
   const { regions, problems: regionProblems } = readRegions(dataSet, widthPx, heightPx);
   const { problems: timeProblems, ...times } = readTiming(dataSet, frameCount);
   if (regions.length === 0) problems.push(problem('CALIBRATION_MISSING'));
+  const overlays = countOverlays(dataSet);
+  if (overlays > 0) problems.push(problem('OVERLAYS_NOT_SHOWN', { count: overlays }));
   const description: ClipDescription = {
     format: 'dicom',
     transferSyntax: transferSyntaxOf(header.value.transferSyntax).name,
@@ -95,6 +99,19 @@ export async function describeDicom(file: ByteSource, options: ReadOptions = {})
     ok: true,
     value: { header: header.value, layout: layout.value, description, machine: readMachineSays(dataSet) },
   };
+}
+
+/**
+ * Overlay planes (PS3.3 C.9.2): groups 6000 to 601E that bring bits of their own (60xx,3000), or say at which bit of the
+ * pixels they lie, as older writers did (60xx,0102). Lines and text in them may name a patient: they are never drawn.
+ */
+function countOverlays(dataSet: DataSet): number {
+  let count = 0;
+  for (let group = 0x6000; group <= 0x601e; group += 2) {
+    const of = (element: string): string => `x${group.toString(16)}${element}`;
+    if (has(dataSet, of('3000')) || (uint16(dataSet, of('0102')) ?? 0) > 0) count += 1;
+  }
+  return count;
 }
 
 const photometrics: readonly string[] = [
@@ -131,6 +148,8 @@ function readLayout(dataSet: DataSet, header: DicomHeader): Read<PixelLayout> {
   if (photometric === 'YBR_FULL_422' && header.coding === 'native' && widthPx % 2 === 1)
     return refuse('DICOM_DAMAGED');
   const grey = photometric === 'MONOCHROME1' || photometric === 'MONOCHROME2';
+  // Of signed colour nothing is known.
+  const signed = grey && uint16(dataSet, 'x00280103') === 1;
   const highBit = uint16(dataSet, 'x00280102') ?? stored - 1;
   const palette = indexed ? readPalette(dataSet) : null;
   if (indexed && palette === null) return refuse('PALETTE_MISSING');
@@ -147,11 +166,11 @@ function readLayout(dataSet: DataSet, header: DicomHeader): Read<PixelLayout> {
       planar: uint16(dataSet, 'x00280006') === 1,
       palette,
       lowBit: grey ? Math.min(allocated - stored, Math.max(0, highBit + 1 - stored)) : 0,
-      // Of signed colour nothing is known.
+      signed,
       grey: grey
         ? readGreyLevels(dataSet, {
             bitsStored: stored,
-            signed: uint16(dataSet, 'x00280103') === 1,
+            signed,
             inverted: photometric === 'MONOCHROME1',
           })
         : null,

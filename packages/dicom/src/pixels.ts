@@ -52,9 +52,23 @@ export function pictureOf(coded: CodedSamples, layout: PixelLayout): Read<Pictur
   const sameSize = coded.widthPx === layout.widthPx && coded.heightPx === layout.heightPx;
   if (!sameSize || coded.components !== layout.samples) return refuse('FRAME_DAMAGED');
   const colour = layout.photometric === 'YBR_FULL_422' ? 'YBR_FULL' : layout.photometric;
-  const own = { ...layout, photometric: colour, bitsStored: coded.precision } as const;
-  // A palette index counts as it is; every other sample is brought to 8 bits.
+  const single = coded.components === 1;
+  // A grey value or an index has its meaning by the header's bits; a colour sample is brought from its own to 8.
+  const own = {
+    ...layout,
+    photometric: colour,
+    bitsStored: single ? layout.bitsStored : coded.precision,
+  } as const;
+  if (single && coded.precision > layout.bitsStored && !fitBits(coded, layout))
+    return refuse('PIXEL_DEPTH_CONTRADICTS', { bits: layout.bitsStored, found: coded.precision });
   return { ok: true, value: shown(coded.samples, own) };
+}
+
+/** Whether samples of a deeper stream lie within the bits that the header gives them, as those of writers that only code wider do. */
+function fitBits({ samples, precision }: CodedSamples, { bitsStored, signed }: PixelLayout): boolean {
+  const [most, above] = [2 ** bitsStored, 2 ** precision];
+  // A negative value has all bits above its sign set.
+  return samples.every((value) => value < most || (signed && value >= above - most / 2));
 }
 
 function shown(samples: Samples, layout: PixelLayout): Picture {

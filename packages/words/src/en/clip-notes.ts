@@ -52,6 +52,8 @@ export const clipNotes: Record<string, Words> = {
   GREY_THROUGH_TABLE: () => 'Grey levels are shown through the table that the file brings.',
   GREY_WITHOUT_WINDOW: (d) =>
     `The picture has ${String(d['bits'] ?? 'more than 8')} bits of grey and names no window: its whole range is shown, so it may look dark or flat.`,
+  OVERLAYS_NOT_SHOWN: (d) =>
+    `The file brings ${d['count'] === 1 ? 'an overlay' : `${String(d['count'] ?? 'some')} overlays`}: lines or text to be laid over its picture. They are kept with the original, not shown, and never leave the practice.`,
   PIXELS_WITHOUT_END: () =>
     'The file ends without the closing mark behind its last frame; all declared frames are there.',
   TRANSFER_SYNTAX_GUESSED: (d) =>

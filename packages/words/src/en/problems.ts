@@ -42,6 +42,8 @@ const problems: Record<string, Words> = {
   FRAME_NOT_THERE: () => 'There is no such frame in this clip.',
   PIXEL_DEPTH_NOT_YET_READ: (d) =>
     `The picture has ${d['bits'] ?? 'more than 8'} bits a sample, in a coding of which we read 8: it is kept but not shown. Export it uncompressed or as JPEG from the machine if you can.`,
+  PIXEL_DEPTH_CONTRADICTS: (d) =>
+    `The file says that its pictures have ${d['bits'] ?? 'fewer'} bits a sample, but they are coded with ${d['found'] ?? 'more'} and use them: how bright they are meant cannot be told. It is kept but not shown. Export it uncompressed or as JPEG from the machine if you can.`,
   COLOUR_NOT_YET_READ: (d) =>
     `The picture's colours are written in a way we do not read yet${d['photometric'] === undefined ? '' : ` (${d['photometric']})`}. Export it uncompressed or as JPEG from the machine if you can.`,
   PALETTE_MISSING: () => 'The file has its colours in a table, but the table is missing or damaged.',
