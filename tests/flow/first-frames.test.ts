@@ -131,6 +131,29 @@ describe('a first frame', () => {
     expect(Math.min(...rows.slice(8))).toBeGreaterThan(0);
   });
 
+  it('gives the sector that was agreed to to its clip, by its outline', async () => {
+    const d = await openDraft(vet, world, world.practiceA);
+    const arrivalId = uuidv7();
+    const bytes = madeDicom({ frames: 4, seed: 205, withRegion: false });
+    await announceFile(vet, d, arrivalId, bytes.length, 'EXAMPLE^PEBBLE');
+    const outline = [32, 8, 63, 47, 1, 47];
+    expect((await putFirstFrame(vet, d, arrivalId, { decision: { kind: 'fan', outline } })).status).toBe(200);
+    await send(vet, base, d, arrivalId, bytes);
+    await work();
+    const clip = (await caseOf(vet, d)).clips[0];
+    expect(clip).toMatchObject({ mask: 'fan', keepBox: { y0: 9, y1: 46, outline } });
+    const url = `/api/cases/${d.practiceId}/${d.referralId}/clips/${clip?.id}/pack`;
+    // Made by the decision that came with the file, before anybody asked.
+    expect((await vet.get(`${url}?as=group`)).status).toBe(200);
+    expect((await sendIt(d)).status).toBe(200);
+    const png = await cardiologist.get(url.replace('/pack', '/frames/0'));
+    const { data, info } = await sharp(png.bytes).greyscale().raw().toBuffer({ resolveWithObject: true });
+    expect([data[10 * info.width + 5], data[10 * info.width + 58], data[4 * info.width + 32]]).toEqual([
+      0, 0, 0,
+    ]);
+    expect(data[40 * info.width + 32]).toBeGreaterThan(0);
+  });
+
   it('leaves the question open where the box that was said does not lie in the picture', async () => {
     const d = await openDraft(vet, world, world.practiceA);
     const arrivalId = uuidv7();

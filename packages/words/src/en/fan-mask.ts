@@ -11,7 +11,7 @@ const fanReasons: Record<FanReason, string> = {
 
 /** What would leave if only the sector did, and what speaks against it. */
 export function sayFan({ keptShare, proposed, reasons }: FanProposal): string {
-  const kept = `${Math.round(100 * keptShare)} % of the picture would leave; text, scales, colour bars and lines beside it become black.`;
+  const kept = `${Math.round(100 * keptShare)} % of the picture would leave; text, scales, colour bars and lines beside it become black; a depth scale that was found stays as numbers.`;
   return proposed
     ? `The sector was found, and nothing moves beside it: ${kept}`
     : `A sector was found, but it is not proposed: ${reasons.map((reason) => fanReasons[reason]).join('; ')}. With it ${kept}`;
