@@ -89,9 +89,10 @@ describe('what leaves the practice', () => {
     await page.getByText('the machine measured 2 values').waitFor();
     await page.getByRole('button', { name: /^Take over LVIDd 48.0 mm/ }).click();
     await page.getByText('the sheet has a value').waitFor();
-    expect(await system.admin`select value, source, as_typed from measurements`).toMatchObject([
-      { value: 48, source: 'machine', as_typed: '4.8 cm' },
-    ]);
+    // The sheet shows it at once; the server has it a moment later.
+    await expect
+      .poll(() => system.admin`select value, source, as_typed from measurements`.then((rows) => [...rows]))
+      .toMatchObject([{ value: 48, source: 'machine', as_typed: '4.8 cm' }]);
     await expect.poll(() => page.getByLabel('LVIDd', { exact: true }).inputValue()).toBe('4.8 cm');
   });
 });

@@ -1,5 +1,14 @@
 import { encodeJpeg } from '@chordae/codecs/node';
-import { encodeRle, writePart10 } from '@chordae/dicom';
+import { encodeRle, type WrittenElement, writePart10 } from '@chordae/dicom';
+import {
+  deepHeight,
+  deepWidth,
+  jpeg12,
+  jpeg12Colour,
+  jpeg2000Of12,
+  jpegLs,
+  lossless,
+} from '../../packages/codecs/src/node/sample-deep-streams';
 import {
   sampleFile,
   sampleFrame,
@@ -47,6 +56,7 @@ export async function serverSeeds(): Promise<Seeds> {
     ['avi', [...seedAvis(), ...shared(/\.avi$/, 400_000)]],
     ['film', [...seedFilms(), ...shared(/10f\.mp4$/, 200_000)]],
     ['still', [...jpegs, ...(await seedStills()), bitmap(), heicSample]],
+    ['deep', deepFiles],
     ['layout', [...madeLayouts.map((layout) => madeLayout(layout)), htj2k]],
   ];
   return all.filter(([, files]) => files.length > 0);
@@ -65,6 +75,43 @@ const htj2k = writePart10(
     { tag: '00280101', vr: 'US', value: [8] },
   ],
   { coding: 'stream', transferSyntax: '1.2.840.10008.1.2.4.201', frames: [htj2kSample] },
+);
+
+const overlay: WrittenElement[] = [
+  { tag: '60000010', vr: 'US', value: [deepHeight] },
+  { tag: '60000011', vr: 'US', value: [deepWidth] },
+  { tag: '60000040', vr: 'CS', value: 'G' },
+  { tag: '60000100', vr: 'US', value: [1] },
+  { tag: '60000102', vr: 'US', value: [0] },
+  { tag: '60003000', vr: 'OW', value: new Uint8Array((deepWidth * deepHeight) / 8).fill(0x55) },
+];
+
+/** Streams of 12 bits under headers of 12 and of 8, with an overlay. */
+const deepFiles = [12, 8].flatMap((bits) =>
+  (
+    [
+      ['51', jpeg12, 1],
+      ['51', jpeg12Colour, 3],
+      ['70', lossless, 1],
+      ['80', jpegLs, 1],
+      ['90', jpeg2000Of12, 1],
+    ] as const
+  ).map(([uid, stream, samples]) =>
+    writePart10(
+      [
+        { tag: '00080016', vr: 'UI', value: '1.2.840.10008.5.1.4.1.1.7' },
+        { tag: '00080018', vr: 'UI', value: '2.25.79' },
+        { tag: '00280002', vr: 'US', value: [samples] },
+        { tag: '00280004', vr: 'CS', value: samples === 3 ? 'YBR_FULL' : 'MONOCHROME2' },
+        { tag: '00280010', vr: 'US', value: [deepHeight] },
+        { tag: '00280011', vr: 'US', value: [deepWidth] },
+        { tag: '00280100', vr: 'US', value: [bits > 8 ? 16 : 8] },
+        { tag: '00280101', vr: 'US', value: [bits] },
+        ...overlay,
+      ],
+      { coding: 'stream', transferSyntax: `1.2.840.10008.1.2.4.${uid}`, frames: [stream] },
+    ),
+  ),
 );
 
 /** A BMP of two by two pixels. */
