@@ -44,11 +44,19 @@ export function rulerRowsOf(ruler: FoundRuler | null) {
   return { x: xPx, rows: Array.from({ length: ticks }, (_, n) => firstTickYPx + n * pxPerTick) };
 }
 
+function sayRuler(ruler: FoundRuler | null, covered: boolean): string {
+  if (!ruler) return ' No ruler was found in its pictures.';
+  return covered
+    ? ` A ruler with ${ruler.ticks} marks was found and is drawn over the picture; its own marks were covered before sending. What is one mark? Whether it stands on them only the practice can see: ask there if in doubt.`
+    : ` A ruler with ${ruler.ticks} marks was found, drawn over the picture now. Does it stand on the picture's own marks (if they were not covered before sending), and what is one mark?`;
+}
+
 /** A clip without a scale says so, and asks: the found ruler, or two points. No millimetre before that. */
 export function ScaleAsk({
   implausible,
   filmed,
   ruler,
+  covered,
   keys,
   onScale,
   onTwoPoints,
@@ -58,6 +66,8 @@ export function ScaleAsk({
   /** Filmed from a screen: two distances in different directions must agree first. */
   filmed: { readonly wants: FilmedScaleWants } | null;
   ruler: FoundRuler | null;
+  /** The picture's own marks did not leave the practice. */
+  covered: boolean;
   keys: DeskKeys;
   onScale: (scale: Scale) => void;
   onTwoPoints: () => void;
@@ -81,9 +91,7 @@ export function ScaleAsk({
       <p>
         <b>This clip has no scale{implausible ? ' that can be true' : ''}.</b> No millimetre is given for it
         until somebody says how long a pixel is.
-        {ruler
-          ? ` A ruler with ${ruler.ticks} marks was found, drawn over the picture now. Does it stand on the picture's own marks (if they were not covered before sending), and what is one mark?`
-          : ' No ruler was found in its pictures.'}
+        {sayRuler(ruler, covered)}
       </p>
       <p className="row">
         {ruler?.unitCandidates.slice(0, 3).map((candidate) => (

@@ -78,7 +78,9 @@ export function Stage({
   const scale = at ? scaleState(at.measured) : 'there';
   const asksScale =
     session !== null && session.tool !== 'calibration' && scale !== 'there' && at?.kind === 'today';
-  const ruler = useRuler(c, at?.clip ?? null, asksScale);
+  // Only the sector left the practice: of the depth scale beside it only its numbers did, so it is drawn again.
+  const rulerCovered = at?.clip?.mask === 'fan';
+  const ruler = useRuler(c, at?.clip ?? null, asksScale || rulerCovered);
   const rulerRows = useMemo(() => rulerRowsOf(ruler), [ruler]);
 
   const section = useRef<HTMLElement>(null);
@@ -210,7 +212,7 @@ export function Stage({
             clips={clips}
             measured={byClip.get(tile.id) ?? NOTHING}
             greys={greys[tile.key] ?? PLAIN_GREYS}
-            rulerRows={asksScale && n + 1 === chosen ? rulerRows : NO_ROWS}
+            rulerRows={(asksScale || rulerCovered) && n + 1 === chosen ? rulerRows : NO_ROWS}
             onChoose={onChoose}
             onTool={onTool}
             panning={panning}
@@ -241,6 +243,7 @@ export function Stage({
                 implausible={scale === 'implausible'}
                 filmed={at.measured.filmed ?? null}
                 ruler={ruler}
+                covered={rulerCovered}
                 keys={keys}
                 onScale={(said) => void measuring.say(at.id, { kind: 'calibration', ...said })}
                 onTwoPoints={() => act('tool-calibration')}
