@@ -28,7 +28,7 @@ export {
   boxesWithout,
   outgoingKeepArea,
   outlineRows,
-  touchesKept,
+  touchingKept,
 } from './keep-area';
 export { machineSaysNothing } from './machine';
 export { withHuffmanTables } from './mjpeg';

@@ -38,15 +38,17 @@ export function outlineRows(outline: readonly number[], widthPx: number, heightP
   return rows;
 }
 
-/** Whether a box has a pixel in common with what a decision leaves visible; null: all of it. */
-export function touchesKept(
-  box: Box,
+/** Those of some boxes that have a pixel in common with what a decision leaves visible; null: all of it is. */
+export function touchingKept(
+  boxes: readonly Box[],
   keep: KeepBox | null,
   { widthPx, heightPx }: Pick<ClipDescription, 'widthPx' | 'heightPx'>,
-): boolean {
-  if (keep === null) return true;
+): readonly Box[] {
+  if (keep === null) return boxes;
   const rows = keep.outline === undefined ? [keep] : outlineRows(keep.outline, widthPx, heightPx);
-  return rows.some((row) => row.x0 <= box.x1 && row.x1 >= box.x0 && row.y0 <= box.y1 && row.y1 >= box.y0);
+  return boxes.filter(({ x0, y0, x1, y1 }) =>
+    rows.some((row) => row.x0 <= x1 && row.x1 >= x0 && row.y0 <= y1 && row.y1 >= y0),
+  );
 }
 
 /** Smallest box round several. */

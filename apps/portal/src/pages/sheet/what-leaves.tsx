@@ -1,6 +1,6 @@
 import type { Box, CaseView, ClipRecord } from '@chordae/contract';
-import { outgoingKeepArea, touchesKept } from '@chordae/dicom';
-import { useState } from 'react';
+import { outgoingKeepArea, touchingKept } from '@chordae/dicom';
+import { useMemo, useState } from 'react';
 import { call, pathOf, sentenceOf } from '../../host/api';
 import { useRereadCase } from '../../host/use-case';
 import { Button } from '../../kit/button';
@@ -25,7 +25,7 @@ export function openMarks(clip: ClipRecord): readonly Box[] {
   if (decided) return [];
   // Regions were looked through as they are; their frame says less than they do.
   const keep = clip.mask === 'regions' ? null : clip.keepBox;
-  return (clip.description.stillMarks ?? []).filter((mark) => touchesKept(mark, keep, clip.description));
+  return touchingKept(clip.description.stillMarks ?? [], keep, clip.description);
 }
 
 /** The decision that stands, with these places covered. */
@@ -51,7 +51,7 @@ export function WhatLeaves({ c, clip, editing }: { c: CaseView; clip: ClipRecord
   const [shown, setShown] = useState(false);
   const [problem, setProblem] = useState<string | null>(null);
   const reread = useRereadCase({ practiceId: c.referral.practiceId, referralId: c.referral.id });
-  const marks = openMarks(clip);
+  const marks = useMemo(() => openMarks(clip), [clip]);
   const { widthPx, heightPx } = clip.description;
   const decide = (cover: readonly Box[]) => {
     setProblem(null);
