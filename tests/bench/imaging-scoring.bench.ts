@@ -14,6 +14,7 @@ import {
   areaUnderCurve,
   balancedAccuracy,
   centile,
+  correlation,
   overlap,
   print,
   share,
@@ -354,6 +355,15 @@ function longAxes(family: PhantomFamily): void {
     0.9,
   );
   print(`  medians of the error ${centile(rights, 0.5).toFixed(3)}, ${centile(atria, 0.5).toFixed(3)}`);
+  const both = (name: 'rightToLeft' | 'atriumToVentricle', list: typeof rows): string =>
+    correlation(
+      list.flatMap((r) => {
+        const own = name === 'rightToLeft' ? r.said?.rightToLeftVentricle : r.said?.atriumToVentricle;
+        return own === null || own === undefined ? [] : [[own, r[name]] as const];
+      }),
+    ).toFixed(2);
+  // A constant would come near where hearts differ little: how far the said one goes with the true one.
+  print(`  correlation with the truth ${both('rightToLeft', rows)}, ${both('atriumToVentricle', plain)}`);
 }
 
 function axes(family: PhantomFamily): void {
