@@ -43,6 +43,7 @@ function platform(log: string[] = [], heldBack = 2): FilmPlatform {
         settle: () => Promise.resolve(out(heldBack)),
         flush: () => Promise.resolve(out(0)),
         close: () => {
+          log.push('ends');
           waiting = [];
         },
       });
@@ -87,6 +88,21 @@ describe.skipIf(!canMakeFilms)('a film opened where it lies', () => {
     // Back to 2 begins anew; 2 once more does not.
     expect(log.filter((line) => line === 'begins')).toHaveLength(2);
     expect(log[0]).toMatch(/^avc1\.[0-9a-f]{6}$/);
+  });
+
+  it('lets its decoder go when it is closed, after what was asked has come, and starts no other', async () => {
+    const path = await film('closed', { args: [...h264, '-bf', '3'] });
+    const log: string[] = [];
+    const opened = await openFilmHere(memorySource(new Uint8Array(readFileSync(path))), 'mp4', platform(log));
+    if (!opened.ok) throw new Error(opened.problem.code);
+    const asked = [6, 3].map((n) => opened.value.luma(n));
+    await opened.value.close();
+    const come = await Promise.all(asked);
+    expect(come.map((luma) => luma.ok && luma.value.luma[5])).toEqual([6, 3]);
+    const decoders = log.filter((line) => line.startsWith('avc1')).length;
+    expect(log.filter((line) => line === 'ends')).toHaveLength(decoders);
+    await expect(opened.value.luma(0)).rejects.toThrow('closed');
+    expect(log.filter((line) => line.startsWith('avc1'))).toHaveLength(decoders);
   });
 
   it('stands upright', async () => {
