@@ -13,6 +13,7 @@ import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import type { FilmDecoder } from './film-decoder';
 import { FramesByNumber } from './frames-by-number';
 import { readFilm } from './read-film';
+import type { FilmMaking } from './sample-film';
 import { canMakeFilms, filmFrame, filmFrames, filmHeight, filmWidth, makeFilm } from './sample-film';
 import { systemFfmpeg } from './system-ffmpeg';
 import { wasmFfmpeg } from './wasm-ffmpeg';
@@ -37,7 +38,15 @@ afterAll(() => {
 });
 
 const h264 = ['-c:v', 'libx264', '-qp', '10', '-pix_fmt', 'yuv420p', '-bf', '2'];
-const plain = (): Promise<string> => makeFilm(folder, 'plain', { args: h264, ending: 'mp4' });
+const films = new Map<string, Promise<string>>();
+
+/** Each film is made once, for all readers. */
+function made(name: string, making: FilmMaking): Promise<string> {
+  const known = films.get(name) ?? makeFilm(folder, name, making);
+  films.set(name, known);
+  return known;
+}
+const plain = (): Promise<string> => made('plain', { args: h264, ending: 'mp4' });
 
 describe.skipIf(!canMakeFilms).each(readers)('a film read once by %s', (_name, decoder) => {
   it('gives the same pictures by number whether all of it, some or nothing of it is held', async () => {
@@ -76,11 +85,7 @@ describe.skipIf(!canMakeFilms).each(readers)('a film read once by %s', (_name, d
       ['avi', 'avi', ['-c:v', 'mpeg4', '-q:v', '2', '-bf', '2']],
       ['mpegvideo', 'm2v', ['-c:v', 'mpeg2video', '-q:v', '2', '-bf', '2', '-f', 'mpeg2video']],
     ] as const) {
-      const read = await readFilm(
-        decoder,
-        await makeFilm(folder, `left out ${ending}`, { args, ending }),
-        demuxer,
-      );
+      const read = await readFilm(decoder, await made(`left out ${ending}`, { args, ending }), demuxer);
       if (!read.ok) throw new Error(read.problem.code);
       await read.value.held.close();
       expect(read.value.head.frameTimesMs).toEqual(Array.from({ length: filmFrames }, (_, n) => 40 * n));
@@ -88,7 +93,7 @@ describe.skipIf(!canMakeFilms).each(readers)('a film read once by %s', (_name, d
   });
 
   it('gives a bare H.264 stream no times', async () => {
-    const file = await makeFilm(folder, 'bare', { args: [...h264, '-f', 'h264'], ending: 'h264' });
+    const file = await made('bare', { args: [...h264, '-f', 'h264'], ending: 'h264' });
     const read = await readFilm(decoder, file, 'h264');
     if (!read.ok) throw new Error(read.problem.code);
     await read.value.held.close();
@@ -98,7 +103,7 @@ describe.skipIf(!canMakeFilms).each(readers)('a film read once by %s', (_name, d
   it('uses what a damaged film still gives, and says that it is doubtful', async () => {
     const long = Array.from({ length: 30 }, (_, n) => filmFrame(n % 8));
     const args = ['-c:v', 'libx264', '-qp', '4', '-pix_fmt', 'yuv420p', '-g', '5', '-bf', '0'];
-    const file = await makeFilm(folder, 'whole', { frames: long, args, ending: 'mp4' });
+    const file = await made('whole', { frames: long, args, ending: 'mp4' });
     const bytes = readFileSync(file);
     // The middle of the coded frames; their table comes after them.
     const media = bytes.indexOf('mdat');
@@ -122,8 +127,8 @@ describe.skipIf(!canMakeFilms).each(readers)('a film read once by %s', (_name, d
   it('refuses a film whose frames change their size, by the first that does', async () => {
     const args = ['-c:v', 'mpeg2video', '-q:v', '2', '-f', 'mpegts'];
     const parts = [
-      await makeFilm(folder, 'small', { args, ending: 'ts' }),
-      await makeFilm(folder, 'turned part', { args, size: [filmHeight, filmWidth], ending: 'ts' }),
+      await made('small', { args, ending: 'ts' }),
+      await made('turned part', { args, size: [filmHeight, filmWidth], ending: 'ts' }),
     ];
     const file = join(folder, 'both.ts');
     writeFileSync(file, Buffer.concat(parts.map((part) => readFileSync(part))));
@@ -166,7 +171,7 @@ describe.skipIf(!canMakeFilms)('a film whose run does not end well', () => {
   // The system's program only: what npm brings writes by way of this process.
   const onLinux = systemFfmpeg() !== null && existsSync('/dev/full') ? ['/dev/full'] : [];
   it.for(onLinux)('knows a disk that takes nothing: %s', async (device) => {
-    const file = await makeFilm(folder, 'large', { args: h264, size: [320, 240], ending: 'mp4' });
+    const file = await made('large', { args: h264, size: [320, 240], ending: 'mp4' });
     const how = {
       yuv: { pixelFormat: 'yuv420p', matrix: 601, fullRange: false },
       interlaced: false,
