@@ -8,12 +8,17 @@ import { handedRgb } from './film-decoder';
 import { readFilm } from './read-film';
 import { newFrames } from './repeats';
 import type { FilmMaking } from './sample-film';
-import { canMakeFilms, filmFrame, filmFrames, filmHeight, filmWidth, makeFilm } from './sample-film';
-import { systemFfmpeg } from './system-ffmpeg';
-import { wasmFfmpeg } from './wasm-ffmpeg';
+import {
+  canMakeFilms,
+  filmFrame,
+  filmFrames,
+  filmHeight,
+  filmReaders,
+  filmWidth,
+  makeFilm,
+} from './sample-film';
 
 /** Films of every kind that clinics send, made here by the system's ffmpeg or the optional WebAssembly build, read by each that is there. */
-const decoders = [systemFfmpeg(), wasmFfmpeg()].filter((decoder) => decoder !== null);
 const folder = mkdtempSync(join(tmpdir(), 'chordae-made-films-'));
 afterAll(() => rmSync(folder, { recursive: true }));
 
@@ -63,9 +68,8 @@ function squareAt(picture: Uint8Array, wide: number): [number, number] {
 }
 
 const h264 = ['-c:v', 'libx264', '-qp', '10', '-pix_fmt', 'yuv420p'];
-const readers = decoders.map((decoder) => [decoder.name, decoder] as const);
 
-describe.skipIf(!canMakeFilms).each(readers)('made films by %s', (_name, decoder) => {
+describe.skipIf(!canMakeFilms).each(filmReaders)('made films by %s', (_name, decoder) => {
   it.each([
     ['H.264 in MP4', 'mov', 'mp4', h264],
     ['H.264 in MOV', 'mov', 'mov', h264],

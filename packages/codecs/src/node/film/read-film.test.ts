@@ -14,15 +14,19 @@ import type { FilmDecoder } from './film-decoder';
 import { FramesByNumber } from './frames-by-number';
 import { readFilm } from './read-film';
 import type { FilmMaking } from './sample-film';
-import { canMakeFilms, filmFrame, filmFrames, filmHeight, filmWidth, makeFilm } from './sample-film';
+import {
+  canMakeFilms,
+  filmFrame,
+  filmFrames,
+  filmHeight,
+  filmReaders,
+  filmWidth,
+  makeFilm,
+} from './sample-film';
 import { systemFfmpeg } from './system-ffmpeg';
-import { wasmFfmpeg } from './wasm-ffmpeg';
 
 const folder = mkdtempSync(join(tmpdir(), 'chordae-read-film-'));
 const frameBytes = (filmWidth * filmHeight * 3) / 2;
-const readers = [systemFfmpeg(), wasmFfmpeg()]
-  .filter((decoder) => decoder !== null)
-  .map((decoder) => [decoder.name, decoder] as const);
 
 /** Unfinished things of these tests lie here, so that what is left behind shows. */
 const scratch = join(folder, 'scratch');
@@ -48,7 +52,7 @@ function made(name: string, making: FilmMaking): Promise<string> {
 }
 const plain = (): Promise<string> => made('plain', { args: h264, ending: 'mp4' });
 
-describe.skipIf(!canMakeFilms).each(readers)('a film read once by %s', (_name, decoder) => {
+describe.skipIf(!canMakeFilms).each(filmReaders)('a film read once by %s', (_name, decoder) => {
   it('gives the same pictures by number whether all of it, some or nothing of it is held', async () => {
     const file = await plain();
     const all: Uint8Array[] = [];
@@ -150,7 +154,7 @@ describe.skipIf(!canMakeFilms).each(readers)('a film read once by %s', (_name, d
 });
 
 describe.skipIf(!canMakeFilms)('a film whose run does not end well', () => {
-  const real = (systemFfmpeg() ?? wasmFfmpeg()) as FilmDecoder;
+  const real = filmReaders[0]?.[1] as FilmDecoder;
 
   it('is read without holding frames where the disk takes none', async () => {
     const full: FilmDecoder = {
