@@ -77,14 +77,18 @@ export interface FilmRun {
 /** A program that reads films which this project does not read itself. Always run within the decoder process. */
 export interface FilmDecoder {
   readonly name: string;
+  /** Whether a run may begin while the probe is under way: both are processes of their own. */
+  readonly besides: boolean;
   /** Some entries of what ffprobe tells, as JSON; null when it told nothing. */
   probe(path: string, demuxer: Demuxer, entries: string): Promise<string | null>;
-  /** Decodes the whole film once; writes its first frames to a file as they are handed over, `heldFrames` at most. */
+  /** Decodes the whole film once; writes its first frames, so many at most, to a file as they are handed over. */
   run(
     path: string,
     demuxer: Demuxer,
     how: Handing,
     held: { readonly path: string; readonly frames: number },
+    /** Ends it early where it can be ended. */
+    stop?: AbortSignal,
   ): Promise<FilmRun>;
   /** All frames anew. */
   frames(path: string, demuxer: Demuxer, head: FilmHead): Promise<FrameStream>;

@@ -83,6 +83,34 @@ describe.skipIf(!canMakeFilms).each(filmReaders)('a film read once by %s', (_nam
     expect(Buffer.compare(all[0] as Uint8Array, all[1] as Uint8Array)).not.toBe(0);
   });
 
+  it('begins while the film is asked what it is, and anew where it is not what most are', async () => {
+    const whole = {
+      size: [61, 45],
+      args: ['-c:v', 'libx264', '-pix_fmt', 'yuv444p'],
+      ending: 'mp4',
+    } as const;
+    for (const [file, most, anew] of [
+      [await plain(), 1e6, 0],
+      [await plain(), 3 * frameBytes, 1],
+      [await made('every colour', whole), 1e6, 1],
+    ] as const) {
+      const ends: string[] = [];
+      const counting: FilmDecoder = {
+        ...decoder,
+        run: async (...how) => {
+          const run = await decoder.run(...how);
+          ends.push(run.ended);
+          return run;
+        },
+      };
+      const read = await readFilm(counting, file, 'mov', most);
+      if (!read.ok) throw new Error(read.problem.code);
+      await read.value.held.close();
+      expect(ends.at(-1)).toBe('well');
+      expect(ends).toHaveLength(decoder.besides ? 1 + anew : 1);
+    }
+  });
+
   it('reckons the time that a container leaves out from the frame before', async () => {
     // AVI and a bare MPEG-2 stream leave out that of a last frame that was reordered (ffprobe gives none).
     for (const [demuxer, ending, args] of [

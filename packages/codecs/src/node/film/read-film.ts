@@ -11,7 +11,7 @@ import { openHeldFrames } from './held-frames';
 import { mostFrames } from './run-arguments';
 import { yuvBytes } from './yuv';
 
-/** Raw frames that lie on the disk while a film is read, in bytes: some 800 of 1024 by 768. Later ones are decoded again. */
+/** Raw frames that lie on the disk while a film is read, in bytes: some 800 of 1024 by 768. A longer film is decoded again. */
 const mostHeldBytes = 1_000_000_000;
 
 export interface FilmReading {
@@ -29,15 +29,19 @@ export async function readFilm(
   demuxer: Demuxer,
   mostBytes = mostHeldBytes,
 ): Promise<Read<FilmReading>> {
-  const json = await decoder.probe(file, demuxer, headerEntries);
-  const header = json === null ? refuse('FILM_DAMAGED') : readHeader(json);
-  if (!header.ok) return header;
   const folder = await mkdtemp(path.join(tmpdir(), 'chordae-film-'));
   const removed = (): Promise<void> => rm(folder, { recursive: true, force: true });
+  const raw = path.join(folder, 'frames');
+  const early = beginEarly(decoder, file, demuxer, raw);
   let kept = false;
   try {
-    const raw = path.join(folder, 'frames');
-    const run = await runThrough(decoder, file, demuxer, header.value, { path: raw, bytes: mostBytes });
+    const json = await decoder.probe(file, demuxer, headerEntries);
+    const header = json === null ? refuse('FILM_DAMAGED') : readHeader(json);
+    const usable = header.ok && isAsGuessed(header.value, mostBytes) ? early : null;
+    if (usable === null) await early?.stopped();
+    if (!header.ok) return header;
+    const holding = { path: raw, bytes: mostBytes };
+    const run = await runThrough(decoder, file, demuxer, header.value, holding, usable?.run ?? null);
     // What a limit cut off is no shorter film.
     if (run.ended === 'stopped') return refuse('DECODER_TIMED_OUT');
     if (run.ended === 'crashed') return refuse('FILM_DAMAGED');
@@ -48,8 +52,47 @@ export async function readFilm(
     const held = openHeldFrames(raw, head.value, removed);
     return { ok: true, value: { head: head.value, held, complained: run.complained } };
   } finally {
-    if (!kept) await removed();
+    if (!kept) {
+      await early?.stopped();
+      await removed();
+    }
   }
+}
+
+/** What most films of phones and clinics are: a run for it begins while the film is still being asked what it is. */
+const guess: Handing = {
+  yuv: { pixelFormat: 'yuv420p', matrix: 601, fullRange: false },
+  interlaced: false,
+};
+
+/** Only where the answer will tell how many frames there are: what is held must stay within bounds. */
+function beginEarly(
+  decoder: FilmDecoder,
+  file: string,
+  demuxer: Demuxer,
+  raw: string,
+): { readonly run: Promise<FilmRun>; stopped(): Promise<void> } | null {
+  if (!decoder.besides || demuxer !== 'mov') return null;
+  const stop = new AbortController();
+  const run = decoder.run(file, demuxer, guess, { path: raw, frames: mostFrames }, stop.signal);
+  return {
+    run,
+    async stopped() {
+      stop.abort();
+      await run;
+      await rm(raw, { force: true });
+    },
+  };
+}
+
+/** The matrix does not matter to the decoder: colours are turned here. */
+function isAsGuessed(header: FilmHeader, mostBytes: number): boolean {
+  return (
+    header.yuv?.pixelFormat === 'yuv420p' &&
+    !header.interlaced &&
+    header.frameCount !== null &&
+    header.frameCount <= framesWithin(header, mostBytes)
+  );
 }
 
 async function runThrough(
@@ -58,11 +101,12 @@ async function runThrough(
   demuxer: Demuxer,
   header: FilmHeader,
   held: { readonly path: string; readonly bytes: number },
+  begun: Promise<FilmRun> | null,
 ): Promise<FilmRun> {
   const frames = framesWithin(header, held.bytes);
   const go = (how: Handing, most: number): Promise<FilmRun> =>
     decoder.run(file, demuxer, how, { path: held.path, frames: most });
-  let run = await go(header, frames);
+  let run = await (begun ?? go(header, frames));
   // Only its frames tell: their moments must be taken apart before they are held.
   const woven = !header.interlaced && isWoven(run);
   const how = woven ? { ...header, interlaced: true } : header;
@@ -73,9 +117,14 @@ async function runThrough(
   return go(how, 0);
 }
 
-function framesWithin({ codedWidthPx, codedHeightPx, yuv }: FilmHeader, bytes: number): number {
+/** Held of a film that does not fit: its start shows at once, all else goes through the decoder again from there. */
+const start = 16;
+
+function framesWithin(header: FilmHeader, bytes: number): number {
+  const { codedWidthPx, codedHeightPx, yuv, frameCount } = header;
   const each = yuv === null ? 3 * codedWidthPx * codedHeightPx : yuvBytes(codedWidthPx, codedHeightPx);
-  return each === 0 ? 0 : Math.min(mostFrames, Math.floor(bytes / each));
+  const fit = each === 0 ? 0 : Math.min(mostFrames, Math.floor(bytes / each));
+  return frameCount !== null && frameCount > fit ? Math.min(start, fit) : fit;
 }
 
 /** Asked only where a film is refused for it. */

@@ -37,18 +37,21 @@ export function systemFfmpeg(): FilmDecoder | null {
   if (!there) return null;
   return {
     name: 'ffmpeg',
+    besides: true,
     probe(path, demuxer, entries) {
       const args = ['-v', 'error', '-threads', '1', '-select_streams', 'v:0', '-show_entries', entries];
       const child = start('ffprobe', [...args, '-of', 'json', ...input(path, demuxer)]);
       child.stderr?.resume();
       return textOf(child, 1);
     },
-    async run(path, demuxer, how, held) {
+    run(path, demuxer, how, held, stop) {
       const raw = { raw: `file:${held.path}`, rawFrames: held.frames };
       const outputs = runArguments(how, { frames: 'pipe:1', strips: 'pipe:3', ...raw });
       // Where each frame was shown, by the file's own clock, also where that starts anew.
       const times = ['-copyts'];
-      return runOf(start('ffmpeg', [...quiet, ...times, '-y', ...input(path, demuxer), ...outputs], 1));
+      const child = start('ffmpeg', [...quiet, ...times, '-y', ...input(path, demuxer), ...outputs], 1);
+      stop?.addEventListener('abort', () => child.kill('SIGKILL'), { once: true });
+      return runOf(child);
     },
     frames: (path, demuxer, head) => Promise.resolve(frameStream(path, demuxer, head)),
   };

@@ -53,6 +53,7 @@ export function wasmFfmpeg(): FilmDecoder | null {
   const load = (): Promise<WasmCore> => (core ??= loadNew());
   return {
     name: 'ffmpeg (WebAssembly)',
+    besides: false,
     async probe(file, demuxer, entries) {
       const program = await load();
       const what = ['-select_streams', 'v:0', '-show_entries', entries, '-of', 'json', '-o', '/probe'];
