@@ -1,13 +1,14 @@
 /**
  * A phone's film of five minutes, 1920 by 1080 at 30 a second, made here by ffmpeg and thrown away: how long until its first
  * picture (all of it is decoded before, since its frames and times must be known), how long for one in its middle, which is
- * decoded again, and what is held meanwhile. CHORDAE_BENCH_FILM_SECONDS names another length. Peaks by /proc, so Linux only.
+ * decoded again, and what is held meanwhile; and how long a minute of it takes until its own pack stands.
+ * CHORDAE_BENCH_FILM_SECONDS names another length. Peaks by /proc, so Linux only.
  */
 import { execFileSync, spawnSync } from 'node:child_process';
 import { existsSync, mkdtempSync, readdirSync, readFileSync, rmSync, statSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import path from 'node:path';
-import { openOriginal } from '@chordae/codecs/node';
+import { makePacks, openOriginal } from '@chordae/codecs/node';
 import { figure } from './figures';
 
 if (spawnSync('ffmpeg', ['-version'], { stdio: 'ignore' }).error !== undefined || !existsSync('/proc/self')) {
@@ -20,13 +21,18 @@ const folder = mkdtempSync(path.join(tmpdir(), 'chordae-bench-'));
 process.env['TMPDIR'] = folder;
 
 /** Ten seconds of moving shapes under noise, which a phone's camera has too, over and over. */
-function make(): string {
-  const [part, file] = [path.join(folder, 'part.mp4'), path.join(folder, 'film.mp4')];
-  const shapes = `testsrc2=size=1920x1080:rate=30:duration=${Math.min(10, seconds)},noise=alls=8:allf=t`;
+function makePart(): string {
+  const part = path.join(folder, 'part.mp4');
+  const shapes = 'testsrc2=size=1920x1080:rate=30:duration=10,noise=alls=8:allf=t';
   const coded = ['-c:v', 'libx264', '-preset', 'veryfast', '-crf', '23', '-pix_fmt', 'yuv420p'];
   execFileSync('ffmpeg', ['-v', 'error', '-f', 'lavfi', '-i', shapes, ...coded, part]);
-  const times = Math.max(0, Math.round(seconds / 10) - 1);
-  execFileSync('ffmpeg', ['-v', 'error', '-stream_loop', String(times), '-i', part, '-c', 'copy', file]);
+  return part;
+}
+
+function make(part: string, length: number): string {
+  const file = path.join(folder, `${length}.mp4`);
+  const times = String(Math.max(0, Math.round(length / 10) - 1));
+  execFileSync('ffmpeg', ['-v', 'error', '-stream_loop', times, '-i', part, '-c', 'copy', file]);
   return file;
 }
 
@@ -52,8 +58,23 @@ function look(): void {
   }
 }
 
+async function minute(file: string): Promise<void> {
+  const began = performance.now();
+  let ownMs = Number.NaN;
+  const onOwn = (): void => {
+    ownMs = performance.now() - began;
+  };
+  const ownPath = path.join(folder, 'own');
+  const made = await makePacks({ originalPath: file, ownPath, outgoingPath: null, keep: 'all' }, { onOwn });
+  if (!made.ok) throw new Error(made.problem.code);
+  figure('film.minute.own-pack', ownMs / 1000, 's');
+  figure('film.minute.own-pack.size', (made.value.own?.bytes ?? 0) / 1e6, 'MB');
+}
+
 try {
-  const file = make();
+  const part = makePart();
+  await minute(make(part, 60));
+  const file = make(part, seconds);
   const before = peakOf(statusOf('self'));
   const watch = setInterval(look, 100);
   const began = performance.now();
