@@ -81,5 +81,11 @@ if (skipped.length > 0)
 else if (only === null) console.log('Everything was run.');
 if (failures.length > 0)
   console.log(`\nFailed (${failures.length}):\n${failures.map((f) => `  ${f}`).join('\n')}`);
+// Programs that npm does not bring: what is only compared with one is no part of the tests where it is not installed.
+const absent = ['ffmpeg', 'djxl', 'dciodvfy'].filter(
+  (p) => spawnSync(p, ['--version'], { stdio: 'ignore' }).error,
+);
+if (only === null && absent.length > 0)
+  console.log(`Not compared with, since not installed: ${absent.join(', ')}.`);
 const failed = results.some((r) => !r.ok) || (strict && skipped.length > 0);
 process.exit(failed ? 1 : 0);

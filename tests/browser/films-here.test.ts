@@ -70,18 +70,29 @@ describe.skipIf(!canMakeFilms)('a film looked at in the browser', () => {
       const { codecs } = globalThis as unknown as { codecs: typeof import('@chordae/codecs/browser') };
       const bytes = Uint8Array.from(atob(base64), (c) => c.charCodeAt(0));
       const { browserPlatform, filmDecoder, openInBrowser } = codecs;
+      const decoders: VideoDecoder[] = [];
+      globalThis.VideoDecoder = class extends VideoDecoder {
+        constructor(init: VideoDecoderInit) {
+          super(init);
+          decoders.push(this);
+        }
+      };
       const opened = await openInBrowser(new Blob([bytes]), { ...browserPlatform, filmDecoder });
-      if (!opened.ok) return { code: opened.problem.code, description: null, lumas: [] };
+      if (!opened.ok) return { code: opened.problem.code, description: null, lumas: [], states: [] };
       const lumas: string[] = [];
       for (let n = 0; n < opened.value.description.frameCount; n += 1) {
         const luma = await opened.value.luma(n);
-        if (!luma.ok) return { code: luma.problem.code, description: null, lumas };
+        if (!luma.ok) return { code: luma.problem.code, description: null, lumas, states: [] };
         lumas.push(luma.value.luma.reduce((text, value) => text + String.fromCharCode(value), ''));
       }
-      return { code: null, description: opened.value.description, lumas };
+      await opened.value.close();
+      const states = decoders.map((decoder) => decoder.state);
+      return { code: null, description: opened.value.description, lumas, states };
     }, readFileSync(file).toString('base64'));
     await page.close();
     expect(there.code).toBeNull();
+    // It was let go once the film was closed.
+    expect(there.states).toEqual(['closed']);
 
     const original = await openOriginal(file);
     if (!original.ok) throw new Error(original.problem.code);

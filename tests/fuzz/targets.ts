@@ -25,7 +25,8 @@ import {
   withHuffmanTables,
 } from '@chordae/dicom';
 import { readReport } from '@chordae/dicom/report';
-import { readProbe } from '../../packages/codecs/src/node/film/probe-json';
+import { readFrameList } from '../../packages/codecs/src/node/film/film-head';
+import { readHeader } from '../../packages/codecs/src/node/film/film-header';
 import { readJpeg2000Head } from '../../packages/codecs/src/node/jpeg-2000';
 import { sampleFile, sampleFrame, sampleWidth } from '../../packages/codecs/src/node/sample-file';
 import { sampleZip } from '../../packages/codecs/src/node/sample-zip';
@@ -159,10 +160,17 @@ export function targets(
       name: 'probe',
       seeds: [
         Buffer.from(
-          '{"streams":[{"codec_name":"h264","tags":{"rotate":"90"}}],"frames":[{"width":2,"height":2,"best_effort_timestamp_time":"0.1"}]}',
+          '{"streams":[{"codec_name":"h264","width":2,"height":2,"nb_frames":"3","tags":{"rotate":"90"}}]}',
         ),
       ],
-      run: (bytes) => Promise.resolve(readProbe(Buffer.from(bytes).toString('latin1'))),
+      run: (bytes) => Promise.resolve(readHeader(Buffer.from(bytes).toString('latin1'))),
+    },
+    {
+      name: 'frame-list',
+      seeds: [
+        Buffer.from('#dimensions 0: 64x48\n0, 0, 0, 40000, 4608, ab\n0, 40000, 40000, 40000, 4608, cd\n'),
+      ],
+      run: (bytes) => Promise.resolve(readFrameList(Buffer.from(bytes).toString('latin1'))),
     },
   ];
   return all.filter((target) => target.seeds.length > 0);

@@ -3,6 +3,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { memorySource, readIsoFilm } from '@chordae/dicom';
 import { afterAll, describe, expect, it } from 'vitest';
+import { readFilm } from '../node/film/read-film';
 import type { FilmMaking } from '../node/film/sample-film';
 import { canMakeFilms, makeFilm } from '../node/film/sample-film';
 import { systemFfmpeg } from '../node/film/system-ffmpeg';
@@ -43,6 +44,7 @@ function platform(log: string[] = [], heldBack = 2): FilmPlatform {
         settle: () => Promise.resolve(out(heldBack)),
         flush: () => Promise.resolve(out(0)),
         close: () => {
+          log.push('ends');
           waiting = [];
         },
       });
@@ -55,16 +57,19 @@ describe.skipIf(!canMakeFilms)('a film opened where it lies', () => {
     ['without reordered pictures', ['-bf', '0']],
     ['with reordered pictures', ['-bf', '3']],
     ['of changing rate', ['-vf', "setpts='if(lt(N,4),N,2*N-3)/25/TB'", '-fps_mode', 'vfr']],
-  ])('has the times that ffprobe reads, %s', async (name, more) => {
+  ])('has the times that ffmpeg reads, %s', async (name, more) => {
     const path = await film(name, { args: [...h264, ...more] });
     const read = await readIsoFilm(memorySource(new Uint8Array(readFileSync(path))));
     if (!read.ok) throw new Error(read.problem.code);
     const times = read.value.samples.map(({ timeMs }) => timeMs).sort((a, b) => a - b);
-    const head = await (systemFfmpeg() ?? wasmFfmpeg())?.head(path, 'mov');
-    if (!head?.ok) throw new Error('not probed');
+    const decoder = systemFfmpeg() ?? wasmFfmpeg();
+    const server = decoder === null ? null : await readFilm(decoder, path, 'mov');
+    if (!server?.ok) throw new Error('not read');
+    const { head, held } = server.value;
+    await held.close();
     expect(read.value).toMatchObject({ codec: 'avc1', widthPx: 64, heightPx: 48, turnedDegrees: 0 });
-    expect(times).toHaveLength(head.value.frameCount);
-    times.forEach((time, n) => expect(time).toBeCloseTo(head.value.frameTimesMs?.[n] ?? Number.NaN, 1));
+    expect(times).toHaveLength(head.frameCount);
+    times.forEach((time, n) => expect(time).toBeCloseTo(head.frameTimesMs?.[n] ?? Number.NaN, 1));
   });
 
   it('hands out its frames by number, also back again, and is described as by the server', async () => {
@@ -87,6 +92,21 @@ describe.skipIf(!canMakeFilms)('a film opened where it lies', () => {
     // Back to 2 begins anew; 2 once more does not.
     expect(log.filter((line) => line === 'begins')).toHaveLength(2);
     expect(log[0]).toMatch(/^avc1\.[0-9a-f]{6}$/);
+  });
+
+  it('lets its decoder go when it is closed, after what was asked has come, and starts no other', async () => {
+    const path = await film('closed', { args: [...h264, '-bf', '3'] });
+    const log: string[] = [];
+    const opened = await openFilmHere(memorySource(new Uint8Array(readFileSync(path))), 'mp4', platform(log));
+    if (!opened.ok) throw new Error(opened.problem.code);
+    const asked = [6, 3].map((n) => opened.value.luma(n));
+    await opened.value.close();
+    const come = await Promise.all(asked);
+    expect(come.map((luma) => luma.ok && luma.value.luma[5])).toEqual([6, 3]);
+    const decoders = log.filter((line) => line.startsWith('avc1')).length;
+    expect(log.filter((line) => line === 'ends')).toHaveLength(decoders);
+    await expect(opened.value.luma(0)).rejects.toThrow('closed');
+    expect(log.filter((line) => line.startsWith('avc1'))).toHaveLength(decoders);
   });
 
   it('stands upright', async () => {

@@ -71,7 +71,8 @@ export async function openFilmHere(
     const { widthPx, heightPx, luma: pixels } = read.value;
     return { ok: true, value: { widthPx, heightPx, channels: 1, pixels } };
   };
-  return { ok: true, value: { description, machine: machineSaysNothing, luma, shown } };
+  const close = () => frames.close();
+  return { ok: true, value: { description, machine: machineSaysNothing, luma, shown, close } };
 }
 
 /** Decodes in order and hands out by number; going back begins anew. */
@@ -89,6 +90,7 @@ class FramesInOrder {
   private last: { readonly frame: number; readonly luma: LumaFrame } | null = null;
   private queue: Promise<unknown> = Promise.resolve();
   private failed = false;
+  private closed = false;
 
   constructor(
     private readonly source: ByteSource,
@@ -127,10 +129,25 @@ class FramesInOrder {
   }
 
   /** One after the other: two at once would put in the same samples twice. */
-  luma(frame: number): Promise<Read<LumaFrame>> {
+  async luma(frame: number): Promise<Read<LumaFrame>> {
+    // Going back would start a decoder that nobody closes.
+    if (this.closed) throw new Error('a frame was asked of a film that was closed');
     const asked = this.queue.then(() => this.read(frame));
     this.queue = asked.catch(() => undefined);
     return asked;
+  }
+
+  /** After what is being read: a decoder must not go while it works. */
+  close(): Promise<void> {
+    this.closed = true;
+    const done = this.queue.then(() => {
+      this.decoding?.close();
+      this.decoding = null;
+      this.ready.clear();
+      this.last = null;
+    });
+    this.queue = done;
+    return done;
   }
 
   private async read(frame: number): Promise<Read<LumaFrame>> {

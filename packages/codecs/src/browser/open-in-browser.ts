@@ -45,6 +45,8 @@ export interface OpenedHere {
   readonly machine: MachineSays;
   luma(frame: number): Promise<Read<LumaFrame>>;
   shown(frame: number): Promise<Read<ShownFrame>>;
+  /** Lets the decoder of a film go, once what was asked has come; nothing is asked afterwards. */
+  close(): Promise<void>;
 }
 
 type Platform = Pick<DecodePlatform, 'bitmapFrom' | 'rgbaOf'> & Partial<FilmPlatform>;
@@ -77,7 +79,9 @@ function opened(
   shown: OpenedHere['shown'],
 ): Read<OpenedHere> {
   const luma = async (frame: number) => lumaOfShown(await shown(frame));
-  return { ok: true, value: { description, machine, luma, shown } };
+  // Nothing is kept between two frames.
+  const close = () => Promise.resolve();
+  return { ok: true, value: { description, machine, luma, shown, close } };
 }
 
 async function openDicomHere(source: ByteSource, platform: Platform): Promise<Read<OpenedHere>> {

@@ -1,13 +1,6 @@
 import type { Box, ClipDescription, Problem } from '@chordae/contract';
 import type { Picture, Read } from '@chordae/dicom';
-import {
-  blackOutside,
-  boundingBox,
-  findStillMarks,
-  maskJpegBlocks,
-  refuse,
-  StillnessMap,
-} from '@chordae/dicom';
+import { blackOutside, boundingBox, maskJpegBlocks, refuse } from '@chordae/dicom';
 import { decideMask } from '../mask';
 import type { FrameEncoding } from '../pack/frame-pack';
 import { packVersion } from '../pack/frame-pack';
@@ -18,6 +11,7 @@ import type { Original } from './original';
 import { openOriginal } from './original';
 import { OutputTooLarge, openPackWriter } from './pack-writer';
 import { encodeJpeg, encodePng, encoderVersion, jpegDecodes } from './pictures';
+import { StillMarks } from './still-marks';
 
 /** Named in every pack's versions: what read the original. */
 export const readerVersion = 'chordae-dicom-1';
@@ -42,7 +36,9 @@ export async function makePacks(
   if (!opened.ok) return opened;
   const original = opened.value;
   try {
-    return await packsOf(original, request, options);
+    // Looked for once, when the file is first read: a later decision is about the same marks.
+    const marks = request.ownPath === null ? null : new StillMarks(original);
+    return await packsOf(marks?.original ?? original, marks, request, options);
   } catch (thrown) {
     if (thrown instanceof OutputTooLarge) return refuse('OUTPUT_TOO_LARGE');
     throw thrown;
@@ -53,6 +49,7 @@ export async function makePacks(
 
 async function packsOf(
   original: Original,
+  marks: StillMarks | null,
   request: Omit<MakePacksRequest, 'kind'>,
   options: MakePacksOptions,
 ): Promise<Read<MadePacks>> {
@@ -66,8 +63,7 @@ async function packsOf(
     own = written.value;
     options.onOwn?.(own);
   }
-  // Looked for once, when the file is first read: a later decision is about the same marks.
-  const marks = request.ownPath === null ? {} : { stillMarks: await stillMarksOf(original, boxes) };
+  const still = marks === null ? {} : { stillMarks: await marks.within(boxes) };
   let outgoing: WrittenPack | null = null;
   if (request.outgoingPath !== null && mask !== 'needs-decision') {
     const left = most - (own?.bytes ?? 0);
@@ -84,7 +80,7 @@ async function packsOf(
       description: {
         ...description,
         problems: [...description.problems, ...(original.lateProblems?.() ?? [])],
-        ...marks,
+        ...still,
       },
       machine,
       mask,
@@ -126,20 +122,6 @@ async function firstDecodes(original: Original, came: CodedFrame | null): Promis
   if (came?.encoding !== 'jpeg') return original.picture(0);
   const read = await jpegDecodes(came.bytes, original.description.widthPx);
   return read.ok ? read : refuse('FRAME_DAMAGED', { frame: 1 });
-}
-
-/** Frames looked at for what does not move; more tell little more. */
-const framesCompared = 8;
-
-async function stillMarksOf(original: Original, boxes: readonly Box[] | null): Promise<Box[]> {
-  const { frameCount, widthPx, heightPx } = original.description;
-  const map = new StillnessMap(widthPx, heightPx);
-  const step = Math.max(1, Math.floor(frameCount / framesCompared));
-  for (let frame = 0; frame < frameCount; frame += step) {
-    const picture = await original.picture(frame);
-    if (picture.ok) map.add(picture.value);
-  }
-  return findStillMarks(map, boxes);
 }
 
 async function writePack(

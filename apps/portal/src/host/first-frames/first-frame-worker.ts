@@ -44,7 +44,7 @@ scope.addEventListener('message', ({ data }) => {
 async function make({ file, decision }: ToFirstFrameWorker): Promise<FirstFrameMade> {
   const opened = await openInBrowser(file, { ...browserPlatform, filmDecoder });
   if (!opened.ok) return { kind: 'none', code: opened.problem.code };
-  const masked = await maskedFirstFrame(opened.value, decision);
+  const masked = await maskedFirstFrame(opened.value, decision).finally(() => opened.value.close());
   if (masked.kind === 'none') return masked;
   const whole = canvasOf(masked.frame);
   if (masked.kind === 'needs-decision') {

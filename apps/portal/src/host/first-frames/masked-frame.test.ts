@@ -40,6 +40,7 @@ function opened(regions: readonly Region[], channels: 1 | 3 | 4 = 1, frameCount 
     shown: (n) =>
       Promise.resolve({ ok: true, value: { widthPx: WIDTH, heightPx: HEIGHT, channels, pixels: frame(n) } }),
     luma: (n) => Promise.resolve({ ok: true, value: { widthPx: WIDTH, heightPx: HEIGHT, luma: grey(n) } }),
+    close: () => Promise.resolve(),
   };
 }
 

@@ -29,30 +29,42 @@ export type Look =
 
 /** Frames are kept for a second look under another view, until another file is looked at. */
 interface Held {
-  readonly opened: OpenedHere;
+  readonly description: OpenedHere['description'];
   readonly frames: readonly GrayFrame[];
   readonly suggested: ViewId | null;
 }
 
+type NotHeld = { readonly ok: false; readonly code: string };
+
 /** Decodes a picked file where it lies: nothing is sent. */
-export async function openForLook(file: Blob): Promise<Held | { readonly ok: false; readonly code: string }> {
+export async function openForLook(file: Blob): Promise<Held | NotHeld> {
   const opened = await openInBrowser(file, { ...browserPlatform, filmDecoder });
   if (!opened.ok) return { ok: false, code: opened.problem.code };
-  const count = Math.min(mostFrames, opened.value.description.frameCount);
+  return framesHeld(opened.value);
+}
+
+/** Its greys are all that a second look needs: the file is closed, whether they could be read or not. */
+export function framesHeld(opened: OpenedHere): Promise<Held | NotHeld> {
+  return readFrames(opened).finally(() => opened.close());
+}
+
+async function readFrames(opened: OpenedHere): Promise<Held | NotHeld> {
+  const { description } = opened;
+  const count = Math.min(mostFrames, description.frameCount);
   const frames: GrayFrame[] = [];
   for (let n = 0; n < count; n += 1) {
-    const frame = await opened.value.luma(n);
+    const frame = await opened.luma(n);
     if (!frame.ok) return { ok: false, code: frame.problem.code };
     frames.push(frame.value);
   }
   const suggested =
     frames.length > 1 ? (suggestView(frames, detectSectorGeometry(frames))?.view ?? null) : null;
-  return { opened: opened.value, frames, suggested };
+  return { description, frames, suggested };
 }
 
 /** The same assessment as the server's, without outlines and curves. */
 export function lookAt(held: Held, options: LookOptions, startedAtMs: number): Look {
-  const { description } = held.opened;
+  const { description } = held;
   const region = description.regions.find((r) => r.usable && r.kind === '2d' && r.unitY === 'cm');
   const full = assessClip(held.frames, {
     frameTimesMs: description.frameTimesMs,

@@ -7,6 +7,8 @@ import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import type { Original } from '../original';
 import { openOriginal } from '../original';
 import type { Demuxer, FilmDecoder } from './film-decoder';
+import { handedRgb } from './film-decoder';
+import { readFilm } from './read-film';
 import { systemFfmpeg } from './system-ffmpeg';
 import { wasmFfmpeg } from './wasm-ffmpeg';
 
@@ -40,12 +42,13 @@ function meanDifference(a: Uint8Array, b: Uint8Array): number {
 }
 
 async function sha256(decoder: FilmDecoder, path: string, demuxer: Demuxer): Promise<string> {
-  const head = await decoder.head(path, demuxer);
-  if (!head.ok) throw new Error(head.problem.code);
-  const stream = await decoder.frames(path, demuxer, head.value);
+  const read = await readFilm(decoder, path, demuxer);
+  if (!read.ok) throw new Error(read.problem.code);
+  const { head, held } = read.value;
+  expect(held.count).toBe(head.frameCount);
   const hash = createHash('sha256');
-  for (let frame = await stream.next(); frame !== null; frame = await stream.next()) hash.update(frame);
-  await stream.close();
+  for (let n = 0; n < head.frameCount; n += 1) hash.update(handedRgb(held.frame(n) as Uint8Array, head));
+  await held.close();
   return hash.digest('hex');
 }
 

@@ -1,14 +1,28 @@
 import { execFileSync } from 'node:child_process';
 import { writeFileSync } from 'node:fs';
 import { join } from 'node:path';
+import type { FilmDecoder } from './film-decoder';
 import { systemFfmpeg } from './system-ffmpeg';
-import { wasmCore } from './wasm-ffmpeg';
+import { wasmCore, wasmFfmpeg } from './wasm-ffmpeg';
 
 /** For tests: films made by the system's ffmpeg, else by the optional WebAssembly build, from drawn frames. */
 const load = wasmCore();
-const hasProgram = systemFfmpeg() !== null;
+const program = systemFfmpeg();
+const hasProgram = program !== null;
 
 export const canMakeFilms = hasProgram || load !== null;
+
+const there = [program, wasmFfmpeg()].filter((decoder) => decoder !== null);
+
+/**
+ * For `describe.skipIf(!canMakeFilms).each`: every decoder that is there, by name. Without any, one that is none, so that what
+ * is not run is listed as such: a list of nothing has no tests.
+ */
+export const filmReaders: readonly (readonly [string, FilmDecoder])[] =
+  there.length > 0
+    ? there.map((decoder) => [decoder.name, decoder] as const)
+    : [['a decoder (none is installed)', null as unknown as FilmDecoder]];
+
 export const [filmWidth, filmHeight, filmFrames] = [64, 48, 8];
 
 /** A bright square on grey that moves by six pixels each frame and lies at the top: turn and order show. */

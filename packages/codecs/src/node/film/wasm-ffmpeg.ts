@@ -1,23 +1,12 @@
-import {
-  closeSync,
-  existsSync,
-  openSync,
-  readFileSync,
-  readSync,
-  rmSync,
-  statSync,
-  writeSync,
-} from 'node:fs';
-import { mkdtemp } from 'node:fs/promises';
+import { closeSync, existsSync, openSync, readFileSync, readSync, statSync, writeSync } from 'node:fs';
+import { mkdtemp, rm } from 'node:fs/promises';
 import { createRequire } from 'node:module';
 import { tmpdir } from 'node:os';
 import path from 'node:path';
-import { refuse } from '@chordae/dicom';
-import type { FilmDecoder, FilmHead, FrameStream } from './film-decoder';
-import { handedBytes, handedRgb } from './film-decoder';
-import { probeEntries, readProbe } from './probe-json';
-import { framehashArguments, readFramehash } from './repeats';
-import { rawFrameArguments } from './system-ffmpeg';
+import type { Demuxer, FilmDecoder, FrameStream } from './film-decoder';
+import type { HeldFrames } from './held-frames';
+import { openHeldFrames } from './held-frames';
+import { mostlyErrors, rawFrameArguments, runArguments } from './run-arguments';
 
 /** The part of the optional package that is used. It is a GPL program of its own: run here, in the decoder process, and nowhere else. */
 export interface WasmCore {
@@ -32,6 +21,7 @@ export interface WasmCore {
   };
   exec(...args: string[]): number;
   ffprobe(...args: string[]): number;
+  setLogger(logger: (line: { readonly type: string; readonly message: string }) => void): void;
 }
 
 interface MemoryNode {
@@ -63,79 +53,73 @@ export function wasmFfmpeg(): FilmDecoder | null {
   const load = (): Promise<WasmCore> => (core ??= loadNew());
   return {
     name: 'ffmpeg (WebAssembly)',
-    async head(file, demuxer) {
+    besides: false,
+    async probe(file, demuxer, entries) {
       const program = await load();
+      const what = ['-select_streams', 'v:0', '-show_entries', entries, '-of', 'json', '-o', '/probe'];
       return withInput(program, file, () => {
-        const what = [
-          '-select_streams',
-          'v:0',
-          '-show_entries',
-          probeEntries,
-          '-of',
-          'json',
-          '-o',
-          '/probe.json',
-        ];
         program.ffprobe('-v', 'error', ...what, '-f', demuxer, '-i', '/input');
-        try {
-          const json = Buffer.from(program.FS.readFile('/probe.json')).toString('utf8');
-          program.FS.unlink('/probe.json');
-          return readProbe(json);
-        } catch {
-          return refuse('FILM_DAMAGED');
-        }
+        return taken(program, '/probe');
       });
     },
-    async hashes(file, demuxer) {
+    async run(file, demuxer, how, held) {
       const program = await load();
-      return withInput(program, file, () => {
-        program.exec(
-          '-nostdin',
-          '-v',
-          'error',
-          '-f',
-          demuxer,
-          '-i',
-          '/input',
-          ...framehashArguments,
-          '/hashes',
-        );
-        try {
-          const text = Buffer.from(program.FS.readFile('/hashes')).toString('utf8');
-          program.FS.unlink('/hashes');
-          return readFramehash(text);
-        } catch {
-          return null;
-        }
+      const args = runArguments(how, {
+        frames: '/frames',
+        strips: '/strips',
+        raw: '/output',
+        rawFrames: held.frames,
       });
+      const before = complaints;
+      const code = execTo(program, held.frames > 0 ? held.path : null, file, demuxer, ['-copyts'], args);
+      return {
+        frames: taken(program, '/frames') ?? '',
+        strips: taken(program, '/strips') ?? '',
+        ended: code === 0 || code === mostlyErrors ? 'well' : 'badly',
+        complained: complaints > before,
+      };
     },
     async frames(file, demuxer, head) {
       const program = await load();
       const folder = await mkdtemp(path.join(tmpdir(), 'chordae-film-'));
       const raw = path.join(folder, 'frames');
       const before = complaints;
-      output = { descriptor: openSync(raw, 'w'), written: 0 };
-      try {
-        withInput(program, file, () =>
-          program.exec(
-            '-nostdin',
-            '-v',
-            'error',
-            '-f',
-            demuxer,
-            '-i',
-            '/input',
-            ...rawFrameArguments(head),
-            '/output',
-          ),
-        );
-      } finally {
-        closeSync(output.descriptor);
-        output = null;
-      }
-      return storedFrames(raw, folder, head, complaints > before);
+      execTo(program, raw, file, demuxer, [], [...rawFrameArguments(head), '/output']);
+      const held = openHeldFrames(raw, head, () => rm(folder, { recursive: true, force: true }));
+      return storedFrames(held, complaints > before);
     },
   };
+}
+
+/** Runs the program through a film, its raw frames into a file of the disk. */
+function execTo(
+  program: WasmCore,
+  raw: string | null,
+  file: string,
+  demuxer: Demuxer,
+  before: readonly string[],
+  after: readonly string[],
+): number {
+  output = raw === null ? null : { descriptor: openSync(raw, 'w'), written: 0 };
+  try {
+    return withInput(program, file, () =>
+      program.exec('-nostdin', '-v', 'error', '-y', ...before, '-f', demuxer, '-i', '/input', ...after),
+    );
+  } finally {
+    if (output !== null) closeSync(output.descriptor);
+    output = null;
+  }
+}
+
+/** What it wrote into its own memory; null when nothing. */
+function taken(program: WasmCore, name: string): string | null {
+  try {
+    const text = Buffer.from(program.FS.readFile(name)).toString('utf8');
+    program.FS.unlink(name);
+    return text;
+  } catch {
+    return null;
+  }
 }
 
 let output: { descriptor: number; written: number } | null = null;
@@ -151,10 +135,10 @@ async function start(entry: string, wasm: string): Promise<WasmCore> {
   const core = await create({
     wasmBinary: readFileSync(wasm),
     mainScriptUrlOrBlob: `x#${btoa(JSON.stringify({ wasmURL: 'x', workerURL: 'x' }))}`,
-    print: () => undefined,
-    printErr: () => {
-      complaints += 1;
-    },
+  });
+  // It takes no `printErr` from outside, and ends each run by aborting.
+  core.setLogger(({ type, message }) => {
+    if (type === 'stderr' && !message.startsWith('Aborted(')) complaints += 1;
   });
   const device = core.FS.makedev(120, 1);
   core.FS.registerDevice(device, {
@@ -193,26 +177,15 @@ function withInput<T>(core: WasmCore, file: string, work: () => T): T {
   }
 }
 
-function storedFrames(raw: string, folder: string, head: FilmHead, complained: boolean): FrameStream {
-  const descriptor = openSync(raw, 'r');
-  const frameBytes = handedBytes(head);
+function storedFrames(held: HeldFrames, complained: boolean): FrameStream {
   let position = 0;
-  let open = true;
   return {
     next() {
-      const frame = new Uint8Array(frameBytes);
-      const got = readSync(descriptor, frame, 0, frameBytes, position);
-      position += frameBytes;
-      return Promise.resolve(got < frameBytes ? null : handedRgb(frame, head));
+      const frame = held.frame(position);
+      position += 1;
+      return Promise.resolve(frame);
     },
     complained: () => complained,
-    close() {
-      if (open) {
-        open = false;
-        closeSync(descriptor);
-        rmSync(folder, { recursive: true, force: true });
-      }
-      return Promise.resolve();
-    },
+    close: () => held.close(),
   };
 }

@@ -40,4 +40,51 @@ describe('YUV of films', () => {
     const lowest = Array.from({ length: wide }, (_, x) => out[3 * (2 * wide + x)]);
     expect(lowest).toEqual([120, 124, 127, 131, 134]);
   });
+
+  it('is the same whether four pixels are written at a time or two', () => {
+    for (const [wide, high] of [
+      [4, 1],
+      [8, 5],
+      [20, 6],
+      [60, 45],
+    ] as const)
+      for (const matrix of [601, 709] as const)
+        for (const fullRange of [false, true]) {
+          const values = noise(yuvBytes(wide, high), wide + high);
+          const byFours = rgbFromYuv(values, wide, high, { matrix, fullRange });
+          // One column more, whose chroma is that of the one before: of no multiple of four, and the same but for it.
+          const more = oneColumnMore(values, wide, high);
+          const byPairs = rgbFromYuv(more, wide + 1, high, { matrix, fullRange });
+          for (let y = 0; y < high; y += 1)
+            expect(byPairs.subarray(3 * y * (wide + 1), 3 * (y * (wide + 1) + wide))).toEqual(
+              byFours.subarray(3 * y * wide, 3 * (y + 1) * wide),
+            );
+        }
+  });
 });
+
+/** All values of a byte, in no order (a linear congruential sequence). */
+function noise(length: number, seed: number): Uint8Array {
+  let state = seed;
+  return Uint8Array.from({ length }, () => {
+    state = (Math.imul(state, 1_664_525) + 1_013_904_223) >>> 0;
+    return state >>> 24;
+  });
+}
+
+/** Each row of the three planes with its last value once more. */
+function oneColumnMore(yuv: Uint8Array, wide: number, high: number): Uint8Array {
+  const planes = [
+    [wide, high],
+    [wide / 2, (high + 1) >> 1],
+    [wide / 2, (high + 1) >> 1],
+  ] as const;
+  const out: number[] = [];
+  let at = 0;
+  for (const [columns, rows] of planes)
+    for (let y = 0; y < rows; y += 1) {
+      out.push(...yuv.subarray(at, at + columns), yuv[at + columns - 1] ?? 0);
+      at += columns;
+    }
+  return Uint8Array.from(out);
+}

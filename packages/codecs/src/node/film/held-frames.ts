@@ -1,0 +1,39 @@
+import { closeSync, existsSync, fstatSync, openSync, readSync } from 'node:fs';
+import type { FilmHead } from './film-decoder';
+import { handedBytes } from './film-decoder';
+
+/** Frames from the first on that lie unpacked on the disk. */
+export interface HeldFrames {
+  readonly count: number;
+  /** As it was handed over; null where it is not held. */
+  frame(number: number): Uint8Array | null;
+  close(): Promise<void>;
+}
+
+/** Frames in a file, one straight after the other; none where it was not written. */
+export function openHeldFrames(path: string, head: FilmHead, removed: () => Promise<void>): HeldFrames {
+  const descriptor = existsSync(path) ? openSync(path, 'r') : null;
+  const bytes = handedBytes(head);
+  const whole = descriptor === null ? 0 : Math.floor(fstatSync(descriptor).size / bytes);
+  const count = Math.min(head.frameCount, whole);
+  let open = descriptor !== null;
+  return {
+    count,
+    frame(number) {
+      if (descriptor === null || !open || number < 0 || number >= count) return null;
+      const frame = new Uint8Array(bytes);
+      let filled = 0;
+      while (filled < bytes) {
+        const got = readSync(descriptor, frame, filled, bytes - filled, number * bytes + filled);
+        if (got === 0) return null;
+        filled += got;
+      }
+      return frame;
+    },
+    async close() {
+      if (open && descriptor !== null) closeSync(descriptor);
+      open = false;
+      await removed();
+    },
+  };
+}
