@@ -4,6 +4,8 @@ import { markFactor, reducedFrame, spreadFrames, usableFrames } from '../gray-fr
 import { darkBackground } from '../sector/activity';
 import type { SectorGeometry } from '../sector/sector-geometry';
 import { scaledGeometry } from '../sector/sector-geometry';
+import type { TickLabel } from './labels';
+import { tickLabels } from './labels';
 import { stillPicture } from './marks';
 import type { TickRow } from './search';
 import { findTickRow } from './search';
@@ -101,17 +103,30 @@ function rulerIn(
     height: still.heightPx,
     values: Float32Array.from(still.luma),
   };
-  const row = findTickRow({ still, plane, background: darkBackground(plane), sector });
+  const background = darkBackground(plane);
+  const row = findTickRow({ still, plane, background, sector });
   if (!row) return missing;
+  const labels = tickLabels(plane, background, row);
   const depthPx =
     sector.shape === 'box' ? sector.box.y1 - sector.box.y0 : sector.outerRadiusPx - sector.innerRadiusPx;
-  return described(row, depthPx, expectedCm);
+  return described(row, depthPx, labels, expectedCm);
 }
 
-function described(row: TickRow, sectorDepthPx: number, expectedCm: number | null): DepthRuler {
+function described(
+  row: TickRow,
+  sectorDepthPx: number,
+  labels: readonly TickLabel[],
+  expectedCm: number | null,
+): DepthRuler {
   const { series, slant, ticks } = row;
   const majorEvery = majorPattern(series);
-  const candidates = unitCandidates(row.pitchPx, sectorDepthPx, majorEvery, expectedCm);
+  const skinTick = Math.round(row.skinAt);
+  const candidates = unitCandidates(row.pitchPx, sectorDepthPx, {
+    majorEvery,
+    expectedCm,
+    labels,
+    skinTick: Math.abs(row.skinAt - skinTick) < 0.3 ? skinTick : null,
+  });
   const reasons: RulerReason[] = ['RULER_UNIT_TO_CONFIRM'];
   if (series.marks.length < 6) reasons.push('RULER_FEW_TICKS');
   if (slant !== 0) reasons.push('RULER_SLANTED');

@@ -1,6 +1,7 @@
 import { exactCos, exactSin } from '@chordae/units';
 import type { GrayFrame } from '../gray-frame';
 import type { Plane } from '../picture/plane';
+import { centile } from '../picture/plane';
 import type { SectorGeometry } from '../sector/sector-geometry';
 import type { EdgeStrip } from './edge-strip';
 import { edgeStrip } from './edge-strip';
@@ -18,6 +19,8 @@ export interface TickRow {
   readonly slant: number;
   /** Stands along the fan's own side. */
   readonly onEdge: boolean;
+  /** Where the skin lies in ticks from the first one; whole where a tick stands there. */
+  readonly skinAt: number;
   /** Middle of each tick, original pixels. */
   readonly ticks: readonly { readonly x: number; readonly y: number; readonly k: number }[];
 }
@@ -44,8 +47,12 @@ const closestTicks = 0.022;
 /** The best row of ticks: upright beside the sector, along one of the fan's sides, or aslant as on a screen that was filmed. */
 export function findTickRow(picture: SearchPicture): TickRow | null {
   const turned = Math.abs(leanOf(picture.sector)) > leastLean ? turnedRow(picture) : null;
-  if (turned && turned.series.score >= goodScore) return turned;
   const upright = uprightRows(picture);
+  if (turned && turned.series.score >= goodScore) {
+    // Fans lean a little on upright screens too.
+    const asGood = upright !== null && upright.series.score > turned.series.score - 0.5;
+    return asGood && Math.abs(turned.slant) < 2 * leastLean ? upright : turned;
+  }
   if (upright && upright.series.score >= goodScore + 1.5) return upright;
   const rows = [turned, upright, ...edgeRows(picture)].filter((row) => row !== null);
   const best = bestOf(rows);
@@ -121,9 +128,25 @@ function screenFrame({ still, sector }: SearchPicture, aslant: boolean): Progres
   };
 }
 
-function onScreenRow({ series, slant }: Slanted): TickRow {
-  const ticks = series.marks.map(({ mark, k }) => ({ x: (mark.left + mark.right) / 2, y: mark.y, k }));
-  return { series, slant, onEdge: false, ticks, pitchPx: series.pitchPx * Math.sqrt(1 + slant * slant) };
+/** Ticks from the row's first one to the skin, negative where the row begins below it. */
+function skinAt({ firstYPx, pitchPx }: Progression, topPx: number): number {
+  return (topPx - firstYPx) / pitchPx;
+}
+
+/** Middles of the ticks in a series' own picture: on one straight line, since a number may hang on a tick's mark. */
+function tickPlaces({ series, slant }: Slanted): { x: number; y: number; k: number }[] {
+  const offsets = series.marks.map(({ mark }) => (mark.left + mark.right) / 2 - slant * mark.y);
+  const offset = centile(offsets, 0.5);
+  return series.marks.map(({ k }) => {
+    const y = series.firstYPx + k * series.pitchPx;
+    return { x: offset + slant * y, y, k };
+  });
+}
+
+function onScreenRow(found: Slanted, { topPx }: ProgressionFrame): TickRow {
+  const { series, slant } = found;
+  const pitchPx = series.pitchPx * Math.sqrt(1 + slant * slant);
+  return { series, slant, onEdge: false, ticks: tickPlaces(found), pitchPx, skinAt: skinAt(series, topPx) };
 }
 
 /** Marks of a picture by three levels; strokes are known by the lowest one, since a dim line breaks up at the others. */
@@ -142,8 +165,9 @@ function marksAt(
 function uprightRows(picture: SearchPicture): TickRow | null {
   const hidden = hiddenBySector(picture.sector, picture.still);
   const levels = marksAt(picture, hidden, markSizes(picture.still), 0);
-  const best = bestSeries(levels, [0], screenFrame(picture, false));
-  return best ? onScreenRow(best) : null;
+  const frame = screenFrame(picture, false);
+  const best = bestSeries(levels, [0], frame);
+  return best ? onScreenRow(best, frame) : null;
 }
 
 /** On a screen that was filmed turned the ruler is turned as the fan is. */
@@ -152,8 +176,9 @@ function turnedRow(picture: SearchPicture): TickRow | null {
   const near = leanOf(sector);
   const levels = marksAt(picture, hiddenBySector(sector, still), markSizes(still), near);
   const around = [0, 1, -1, 2, -2].map((n) => near + n * slantStep);
-  const best = bestSeries(levels, around, screenFrame(picture, true));
-  return best ? onScreenRow(best) : null;
+  const frame = screenFrame(picture, true);
+  const best = bestSeries(levels, around, frame);
+  return best ? onScreenRow(best, frame) : null;
 }
 
 /** Rows at any slant up to 8 degrees. */
@@ -161,8 +186,9 @@ function slantedRow(picture: SearchPicture): TickRow | null {
   const { sector, still } = picture;
   const levels = marksAt(picture, hiddenBySector(sector, still), markSizes(still), 0);
   const wide = Array.from({ length: 16 }, (_, n) => [(n + 1) * slantStep, -(n + 1) * slantStep]).flat();
-  const best = bestSeries(levels, wide, screenFrame(picture, true));
-  return best ? onScreenRow(best) : null;
+  const frame = screenFrame(picture, true);
+  const best = bestSeries(levels, wide, frame);
+  return best ? onScreenRow(best, frame) : null;
 }
 
 /** Ticks along the fan's sides: just outside it, or upon the side itself, where only what is much brighter than tissue counts. */
@@ -192,18 +218,11 @@ function edgeRows(picture: SearchPicture): TickRow[] {
   );
 }
 
-function edgeRow({ series, slant }: Slanted, strip: EdgeStrip, side: -1 | 1): TickRow {
-  const ticks = series.marks.map(({ mark, k }) => ({
-    ...strip.onScreen((mark.left + mark.right) / 2, mark.y),
-    k,
-  }));
+function edgeRow(found: Slanted, strip: EdgeStrip, side: -1 | 1): TickRow {
+  const { series, slant } = found;
+  const ticks = tickPlaces(found).map(({ x, y, k }) => ({ ...strip.onScreen(x, y), k }));
   const base = exactSin(strip.angleRad) / exactCos(strip.angleRad);
   const turned = (base + side * slant) / (1 - base * side * slant);
-  return {
-    series,
-    slant: turned,
-    onEdge: true,
-    ticks,
-    pitchPx: series.pitchPx * Math.sqrt(1 + slant * slant),
-  };
+  const pitchPx = series.pitchPx * Math.sqrt(1 + slant * slant);
+  return { series, slant: turned, onEdge: true, ticks, pitchPx, skinAt: skinAt(series, strip.topPx) };
 }
