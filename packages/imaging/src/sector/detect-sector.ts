@@ -1,6 +1,6 @@
 import type { GrayFrame } from '../gray-frame';
 import { spreadFrames, usableFrames } from '../gray-frame';
-import { makeShrinker } from '../picture/shrink';
+import { halved, makeShrinker } from '../picture/shrink';
 import { activityMap, darkBackground } from './activity';
 import type { Look, Place } from './finish-shape';
 import { finishBox, finishFan } from './finish-shape';
@@ -12,9 +12,19 @@ import { notFound } from './sector-geometry';
 
 const coarseWidth = 200;
 const fineWidth = 400;
-function lookAt(frames: readonly GrayFrame[], width: number): Look {
-  const shrinker = makeShrinker(frames[0] as GrayFrame, width);
-  return { ...activityMap(frames.map((frame) => shrinker.shrink(frame))), scale: shrinker.scale };
+/** The clip at two sizes; of large pictures the smaller one is made from the larger. */
+function bothLooks(frames: readonly GrayFrame[]): { readonly coarse: Look; readonly fine: Look } {
+  const first = frames[0] as GrayFrame;
+  const shrinker = makeShrinker(first, fineWidth);
+  const planes = frames.map((frame) => shrinker.shrink(frame));
+  const fine = { ...activityMap(planes), scale: shrinker.scale };
+  if (shrinker.scale > 1 && shrinker.width === 2 * coarseWidth)
+    return { fine, coarse: { ...activityMap(planes.map(halved)), scale: 2 * shrinker.scale } };
+  const small = makeShrinker(first, coarseWidth);
+  return {
+    fine,
+    coarse: { ...activityMap(frames.map((frame) => small.shrink(frame))), scale: small.scale },
+  };
 }
 
 /**
@@ -29,8 +39,7 @@ export function detectSectorGeometry(frames: readonly GrayFrame[]): SectorGeomet
   const { widthPx, heightPx } = first;
   if (widthPx < 24 || heightPx < 24) return notFound('SECTOR_NOT_FOUND', widthPx, heightPx);
   const chosen = spreadFrames(usable, 8);
-  const coarse = lookAt(chosen, coarseWidth);
-  const fine = lookAt(chosen, fineWidth);
+  const { coarse, fine } = bothLooks(chosen);
   const background = darkBackground(fine.mean);
   const factor = coarse.scale / fine.scale;
   const panels = panelsOf({ ...coarse, fineMean: fine.mean, fineFactor: factor, background });
