@@ -44,9 +44,15 @@ export function markSizes({ widthPx, heightPx }: GrayFrame): MarkSizes {
 /** Where marks are looked for: 1 hides a pixel. null hides nothing. */
 export type Hidden = Uint8Array | null;
 
-/** What must not be looked at: the sector, grown by 3 pixels. */
+/** What must not be looked at: the sector, grown by 3 pixels, and the insides of other panels. */
 export function hiddenBySector(sector: SectorGeometry, { widthPx, heightPx }: GrayFrame): Hidden {
-  return sector.shape === 'none' ? null : sectorMask(sector, widthPx, heightPx, 3);
+  if (sector.shape === 'none') return null;
+  const hidden = sectorMask(sector, widthPx, heightPx, 3);
+  const rim = 0.01 * widthPx;
+  for (const { x0, y0, x1, y1 } of sector.otherPanels)
+    for (let y = Math.ceil(y0 + rim); y < y1 - rim; y += 1)
+      hidden.fill(1, y * widthPx + Math.ceil(x0 + rim), Math.max(0, y * widthPx + Math.floor(x1 - rim)));
+  return hidden;
 }
 
 /** Marks brighter than a level, of the size of ticks, where nothing is hidden. */

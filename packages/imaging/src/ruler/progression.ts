@@ -11,6 +11,8 @@ export interface Progression {
   readonly missing: number;
   readonly extras: number;
   readonly rmsPx: number;
+  /** Part of the sector's depth that it stands beside. */
+  readonly reach: number;
   readonly score: number;
 }
 
@@ -123,6 +125,7 @@ function extend(
     missing,
     extras,
     rmsPx: line.rms,
+    reach: coverage,
     score,
   };
 }

@@ -43,6 +43,8 @@ const slantStep = 0.0087;
 const leastLean = 0.01;
 /** Ticks of a slanted row stand this part of the depth apart at least. */
 const closestTicks = 0.022;
+/** And reach over this part of it at least. */
+const leastReach = 0.5;
 
 /** The best row of ticks: upright beside the sector, along one of the fan's sides, or aslant as on a screen that was filmed. */
 export function findTickRow(picture: SearchPicture): TickRow | null {
@@ -188,7 +190,7 @@ function slantedRow(picture: SearchPicture): TickRow | null {
   const wide = Array.from({ length: 16 }, (_, n) => [(n + 1) * slantStep, -(n + 1) * slantStep]).flat();
   const frame = screenFrame(picture, true);
   const best = bestSeries(levels, wide, frame);
-  return best ? onScreenRow(best, frame) : null;
+  return best && best.series.reach >= leastReach ? onScreenRow(best, frame) : null;
 }
 
 /** Ticks along the fan's sides: just outside it, or upon the side itself, where only what is much brighter than tissue counts. */
@@ -213,7 +215,8 @@ function edgeRows(picture: SearchPicture): TickRow[] {
         heightPx: still.heightPx,
         leastPitchPx: Math.max(4, closestTicks * (strip.bottomPx - strip.topPx)),
       });
-      return best ? [edgeRow(best, strip, side)] : [];
+      if (!best || best.series.reach < leastReach) return [];
+      return [edgeRow(best, strip, side)];
     }),
   );
 }

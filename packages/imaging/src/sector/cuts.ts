@@ -1,6 +1,6 @@
 import type { Plane } from '../picture/plane';
-import { centile } from '../picture/plane';
 import type { Box } from './fit-fan';
+import { straightSteps } from './straight-steps';
 
 /** A straight cut of a region into two: across (a level line) or down. */
 export interface Cut {
@@ -9,7 +9,7 @@ export interface Cut {
 }
 
 /** Thinnest part that a cut may leave, as a share of the region. */
-const thinnest = 0.14;
+export const thinnest = 0.14;
 
 /** Sum of a map's columns (down cuts) or rows within a region, from its start. */
 function profile(map: Plane, { x0, y0, x1, y1 }: Box, down: boolean): Float64Array {
@@ -65,48 +65,6 @@ function emptiest(map: Plane, region: Box, down: boolean): Cut | null {
     }
   }
   return best < 0 ? null : { down, at: (down ? region.x0 : region.y0) + best };
-}
-
-/**
- * Long straight steps: lines at which the picture changes from one side to the other over most of their length, far more than at the
- * lines around. `excess` is how much more, as a part of the brightness.
- */
-export function straightSteps(
-  mean: Plane,
-  region: Box,
-  down: boolean,
-  background: number,
-): (Cut & { readonly excess: number })[] {
-  const [from, to] = down ? [region.x0, region.x1] : [region.y0, region.y1];
-  const [low, high] = down ? [region.y0, region.y1] : [region.x0, region.x1];
-  const count = to - from;
-  if (count < 30) return [];
-  const at = (line: number, k: number): number =>
-    Math.max(0, (mean.values[down ? k * mean.width + line : line * mean.width + k] as number) - background);
-  const steps = Float64Array.from({ length: count }, (_, n) => {
-    const line = from + n;
-    if (n < 3 || n > count - 4) return 0;
-    let [sum, lines] = [0, 0];
-    for (let k = low; k < high; k += 1) {
-      const a = at(line - 2, k) + at(line - 3, k);
-      const b = at(line + 1, k) + at(line + 2, k);
-      if (a + b > 16) {
-        lines += 1;
-        sum += Math.abs(a - b) / (a + b + 20);
-      }
-    }
-    return sum / Math.max(1, 0.4 * (high - low), lines);
-  });
-  const found: (Cut & { readonly excess: number })[] = [];
-  for (let n = Math.ceil(thinnest * count); n < (1 - thinnest) * count; n += 1) {
-    const around = centile(steps.slice(Math.max(3, n - 12), Math.min(count - 3, n + 13)), 0.5);
-    const excess = (steps[n] as number) - around;
-    if (excess > 0.12) found.push({ down, at: from + n, excess });
-  }
-  found.sort((a, b) => b.excess - a.excess);
-  return found
-    .filter((c, n) => found.slice(0, n).every((other) => Math.abs(other.at - c.at) > 4))
-    .slice(0, 2);
 }
 
 /** Cuts that are worth trying on a region of the activity map: by emptiness, and at straight steps of the mean picture. */

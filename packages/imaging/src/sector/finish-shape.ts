@@ -29,7 +29,6 @@ export interface Look {
 /** Where a shape was fitted, and what it is finished on. */
 export interface Place {
   readonly main: Panel;
-  readonly split: boolean;
   readonly fine: Look;
   /** Fine pixels per coarse one. */
   readonly factor: number;
@@ -83,8 +82,7 @@ function cutToPicture({ x0, y0, x1, y1 }: Box, widthPx: number, heightPx: number
 export function finishFan(coarse: FanShape, place: Place, found: Found): Finished {
   const { widthPx, heightPx } = found;
   const { fine, factor, main } = place;
-  const own = place.split ? onlyIn(fine.activity, scaleBox(main.region, factor)) : fine.activity;
-  const rows = rowSums(own);
+  const rows = rowSums(onlyIn(fine.activity, scaleBox(main.region, factor)));
   const refined = climb(scaleFan(coarse, factor), rows, 2, 0.25);
   const sharp = sharpPicture(place);
   const { fan, contrast } = sharpenBorders(scaleFan(refined.fan, fine.scale / sharp.scale), sharp.picture);

@@ -1,12 +1,13 @@
 import type { Plane } from '../picture/plane';
 import { blur, emptyPlane } from '../picture/plane';
 import type { Cut } from './cuts';
-import { continuity, cutsToTry, straightSteps, waist } from './cuts';
+import { continuity, cutsToTry, waist } from './cuts';
 import type { Box } from './fit-fan';
 import { rowSums } from './fit-fan';
 import type { FittedShape } from './fit-shape';
 import { areaOf, fillOf, fitQuickly, fitShape, onlyIn, scaleBox, union } from './fit-shape';
 import { pieces } from './pieces';
+import { runsThroughout, straightSteps } from './straight-steps';
 
 /** One picture of a screen: the part of the screen that is its own, and the box round what is active there. */
 export interface Panel {
@@ -51,9 +52,30 @@ export function panelsOf(planes: PanelPlanes): Panel[] {
     .map((part) => ({ part, rank: rankOf(part, activity) }))
     .sort((a, b) => b.rank - a.rank)
     .map(({ part }) => part);
-  return ranked
-    .filter((part, n) => n === 0 || isPanel(part, activity))
-    .map(({ region, tight, banded }) => ({ region, tight, banded }));
+  const others = joined(ranked.slice(1)).filter((part) => isPanel(part, activity));
+  return [...ranked.slice(0, 1), ...others].map(({ region, tight, banded }) => ({ region, tight, banded }));
+}
+
+/** Panels of one height that touch are one trace, cut between its waves. */
+function joined(parts: readonly Part[]): Part[] {
+  const out: Part[] = [];
+  for (const part of [...parts].sort((a, b) => a.tight.x0 - b.tight.x0)) {
+    const { x0, y0, y1 } = part.tight;
+    const tall = 0.06 * (y1 - y0);
+    const at = out.findIndex(
+      ({ tight }) =>
+        Math.abs(tight.x1 - x0) <= 4 && Math.abs(tight.y0 - y0) <= tall && Math.abs(tight.y1 - y1) <= tall,
+    );
+    const before = out[at];
+    if (before)
+      out[at] = {
+        ...before,
+        tight: union(before.tight, part.tight),
+        region: union(before.region, part.region),
+      };
+    else out.push(part);
+  }
+  return out;
 }
 
 function isPanel({ tight, shape }: Part, { width, height }: Plane): boolean {
@@ -139,7 +161,7 @@ function bestCut(
     if (!a || !b || Math.min(held(a.own), held(b.own)) < least) continue;
     const together = a.shape.score + b.shape.score;
     if (together <= most) continue;
-    if (samePicture(a, b, cut)) {
+    if (samePicture(a, b, cut) || !parted(planes, whole, a, b, cut)) {
       if (!cut.down && !a.shape.fan && !b.shape.fan) banded = union(a.shape.box, b.shape.box);
       continue;
     }
@@ -182,17 +204,23 @@ function samePicture(a: Part, b: Part, { down }: Cut): boolean {
   return alike(a.shape.box, b.shape.box) || alike(a.tight, b.tight);
 }
 
+/** Two boxes are two pictures only where a straight step runs between them throughout. */
+function parted(planes: PanelPlanes, { tight }: Part, a: Part, b: Part, { down, at }: Cut): boolean {
+  if (a.shape.fan || b.shape.fan) return true;
+  const { fineMean, fineFactor, background } = planes;
+  const fine = roundBox(scaleBox(tight, fineFactor));
+  const within = Math.ceil(fineFactor) + 2;
+  return runsThroughout(fineMean, fine, { down, at: Math.round(at * fineFactor) }, within, background);
+}
+
 /** Two pictures that fill one box together are told apart by the straight step between them alone. */
 function cutAtStep(planes: PanelPlanes, map: Plane, whole: Part, all: number): Halves | null {
   if (whole.shape.fan) return null;
   const factor = planes.fineFactor;
-  const step = straightSteps(
-    planes.fineMean,
-    roundBox(scaleBox(whole.tight, factor)),
-    true,
-    planes.background,
-  )[0];
+  const fine = roundBox(scaleBox(whole.tight, factor));
+  const step = straightSteps(planes.fineMean, fine, true, planes.background)[0];
   if (!step || step.excess < 0.15) return null;
+  if (!runsThroughout(planes.fineMean, fine, step, 1, planes.background)) return null;
   const at = Math.round(step.at / factor);
   const { x0, x1 } = whole.tight;
   if (at - x0 < 0.3 * (x1 - x0) || x1 - at < 0.3 * (x1 - x0)) return null;
