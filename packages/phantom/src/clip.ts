@@ -165,7 +165,7 @@ export function makePhantomClip(wish: PhantomWish, random: Random): PhantomClip 
     const heart = heartAt(anatomy, momentOf(times, time));
     const breath = exactSin((time / breathMs) * 2 * Math.PI);
     scanner.draw(lung ? lungAt(lung, breath) : heart.echo, plane, luma, n);
-    if (drawn && scene.zoomed) overlay(background, luma);
+    if (drawn && (scene.zoomed || drawn.ruler.slantRad !== 0)) overlay(background, luma);
     if (drawn?.trace) markTrace(luma, fan, drawn.trace, time);
     const lv = lung ? null : cavityOutline(heart, anatomy, plane, fan);
     const root = lung ? null : rootOutline(heart, anatomy, plane, fan);

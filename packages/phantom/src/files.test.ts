@@ -8,9 +8,12 @@ import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import {
   makeMMode,
   makeSpectral,
+  onScreen,
+  panelOf,
   phantomDicom,
   pictureDicom,
   plainFurniture,
+  refilmed,
   renderCine,
   rulerStyles,
   seededRandom,
@@ -307,6 +310,39 @@ describe('what stands round the fan', () => {
     };
     expect(tall(500)).toBeGreaterThan(4);
     expect(tall(270)).toBeLessThan(3);
+  });
+
+  it('draws a ruler along the edge of the fan, ticks at even distances along that beam', () => {
+    const furniture = { ...plainFurniture, ruler: 'dot' as const, numbers: false, edgeGapPx: 6 };
+    const made = renderCine(
+      { ...clip.wish, words: { patientLine: '', secondLine: '', viewLine: '' }, frameCount: 1, furniture },
+      3,
+    );
+    const { ruler } = made.truth;
+    if (!ruler) throw new Error('no ruler');
+    expect(ruler.slantRad).toBeCloseTo(made.fan.halfAngle, 12);
+    for (let tick = 0; tick < ruler.ticks; tick += 1) {
+      const x = ruler.x + tick * ruler.pxPerTick * Math.sin(ruler.slantRad);
+      const y = ruler.firstY + tick * ruler.pxPerTick * Math.cos(ruler.slantRad);
+      const near = [-1, 0, 1].flatMap((dy) =>
+        [-1, 0, 1].map((dx) => made.frames[0]?.[(Math.round(y) + dy) * 320 + Math.round(x) + dx] ?? 0),
+      );
+      expect(Math.max(...near), `tick ${tick}`).toBe(220);
+    }
+  });
+
+  it('films a screen again: unchanged straight on, turned about its middle, narrower above', () => {
+    const whole = panelOf(clip);
+    const same = refilmed(whole, { rotationDeg: 0, keystone: 0 }).frames[0] as Uint8Array;
+    const at = 120 * 320 + 160;
+    expect(same[at]).toBe(clip.frames[0]?.[at]);
+    // A quarter turn clockwise: what stood above the middle stands to its right.
+    const quarter = onScreen(320, 240, { rotationDeg: 90, keystone: 0 })(200, 120);
+    expect(quarter.x).toBeCloseTo(160, 9);
+    expect(quarter.y).toBeCloseTo(80, 9);
+    const tipped = onScreen(320, 240, { rotationDeg: 0, keystone: 0.1 });
+    expect(tipped(200, 0).x - 160).toBeGreaterThan(40);
+    expect(tipped(200, 240).x - 160).toBeLessThan(40);
   });
 
   it('sets two clips side by side', () => {

@@ -1,7 +1,7 @@
 import type { BeatTimes } from './beat-times';
 import type { Fan } from './fan';
 import type { Ruler, RulerStyle } from './ruler';
-import { drawRuler } from './ruler';
+import { drawEdgeRuler, drawRuler } from './ruler';
 import { drawText, fillBox } from './screen-text';
 
 export interface ScreenWords {
@@ -15,6 +15,8 @@ export interface ScreenWords {
 export interface ScreenFurniture {
   readonly ruler: RulerStyle;
   readonly rulerSide: 'left' | 'right';
+  /** Beside the picture, or along the fan's own edge so many pixels outside it. */
+  readonly edgeGapPx: number | null;
   /** One tick, cm, and how many ticks from one longer tick to the next (0: all alike). */
   readonly tickCm: number;
   readonly majorEvery: number;
@@ -29,6 +31,7 @@ export interface ScreenFurniture {
 export const plainFurniture: ScreenFurniture = {
   ruler: 'dash',
   rulerSide: 'right',
+  edgeGapPx: null,
   tickCm: 1,
   majorEvery: 5,
   numbers: true,
@@ -79,7 +82,8 @@ export function drawFurniture(
         Math.round(255 - (255 * row) / (rows - 1)),
       );
   }
-  const ruler = drawRuler(luma, fan, wish);
+  const ruler =
+    wish.edgeGapPx === null ? drawRuler(luma, fan, wish) : drawEdgeRuler(luma, fan, wish, wish.edgeGapPx);
   return { ruler, trace: wish.trace ? drawTrace(luma, fan, times, lastMs) : null };
 }
 

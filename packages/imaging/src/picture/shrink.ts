@@ -61,6 +61,26 @@ export function makeShrinker(frame: GrayFrame, width: number, window?: Window): 
   };
 }
 
+/** Halves a picture: means of two by two; what is left over at the right and below is dropped. */
+export function halved({ width, height, values }: Plane): Plane {
+  const w = Math.max(1, width >> 1);
+  const h = Math.max(1, height >> 1);
+  const out = new Float32Array(w * h);
+  for (let y = 0; y < h; y += 1)
+    for (let x = 0; x < w; x += 1) {
+      const n = 2 * y * width + 2 * x;
+      const right = width > 1 ? 1 : 0;
+      const under = height > 1 ? width : 0;
+      out[y * w + x] =
+        ((values[n] as number) +
+          (values[n + right] as number) +
+          (values[n + under] as number) +
+          (values[n + right + under] as number)) /
+        4;
+    }
+  return { width: w, height: h, values: out };
+}
+
 function shrinkInto(frame: GrayFrame, columns: Cells, rows: Cells, w: number, h: number): Plane {
   const values = new Float32Array(w * h);
   const weights = new Float32Array(w * h);

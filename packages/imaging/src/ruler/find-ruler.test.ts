@@ -1,5 +1,5 @@
 import type { PhantomWish } from '@chordae/phantom';
-import { renderCine, rulerStyles } from '@chordae/phantom';
+import { panelOf, refilmed, renderCine, rulerStyles } from '@chordae/phantom';
 import { describe, expect, it } from 'vitest';
 import { detectSectorGeometry } from '../sector/detect-sector';
 import { expectedDepthCm, findDepthRuler } from './find-ruler';
@@ -43,6 +43,37 @@ describe('the depth ruler', () => {
     expect(ruler.unitCandidates[0]?.tickCm).toBe(0.5);
     const sum = ruler.unitCandidates.reduce((a, c) => a + c.probability, 0);
     expect(sum).toBeCloseTo(1, 9);
+  });
+
+  for (const [style, rulerSide, edgeGapPx] of [
+    ['dash', 'left', 4],
+    ['dot', 'right', 0],
+  ] as const)
+    it(`is found along the fan's own edge: ${style}`, () => {
+      const { truth, ruler } = found({ furniture: { ruler: style, rulerSide, edgeGapPx } });
+      expect(Math.abs((ruler.pxPerTick ?? 0) / (truth?.pxPerTick ?? 1) - 1)).toBeLessThan(0.005);
+      expect(ruler.slantRad).toBeCloseTo(truth?.slantRad ?? 0, 1);
+      expect(ruler.reasons).toContain('RULER_SLANTED');
+    });
+
+  it('is found on a screen that was filmed turned, also where an axis line joins its ticks', () => {
+    for (const style of ['axis-line', 'dash'] as const) {
+      const clip = renderCine({ ...wish, furniture: { ruler: style } }, 5);
+      const turned = refilmed(panelOf(clip), { rotationDeg: 5, keystone: 0 });
+      const frames = turned.frames.map((luma) => ({ widthPx: 640, heightPx: 480, luma }));
+      const ruler = findDepthRuler(frames, detectSectorGeometry(frames));
+      expect(Math.abs((ruler.pxPerTick ?? 0) / (clip.truth.ruler?.pxPerTick ?? 1) - 1)).toBeLessThan(0.01);
+    }
+  });
+
+  it('is told its unit by the numbers beside its ticks, whatever the weight says', () => {
+    // A weight of 60 kg expects a depth at which half centimetres would not be believed, and the other way round.
+    const withNumbers = { ruler: 'dash', tickCm: 0.5, majorEvery: 2, numbers: true } as const;
+    const read = found({ furniture: withNumbers }, 60).ruler;
+    const unread = found({ furniture: { ...withNumbers, numbers: false } }, 60).ruler;
+    expect(read.unitCandidates[0]?.tickCm).toBe(0.5);
+    const half = (r: typeof read): number => r.unitCandidates.find((c) => c.tickCm === 0.5)?.probability ?? 0;
+    expect(half(read)).toBeGreaterThan(half(unread));
   });
 
   it('is not invented where none stands', () => {

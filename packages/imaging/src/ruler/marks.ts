@@ -26,28 +26,47 @@ export function stillPicture(frames: readonly GrayFrame[], count = 6): GrayFrame
   return { ...first, luma };
 }
 
-/** Marks brighter than the background by `above`, after long vertical strokes (axis line, grey bar) are taken out. */
+/** How large marks of a screen may be, and how long a stroke that is none, pixels. */
+export interface MarkSizes {
+  readonly widest: number;
+  readonly highest: number;
+  readonly longest: number;
+}
+
+export function markSizes({ widthPx, heightPx }: GrayFrame): MarkSizes {
+  return {
+    widest: Math.max(8, 0.045 * widthPx),
+    highest: Math.max(4, 0.026 * heightPx),
+    longest: Math.max(10, 0.045 * heightPx),
+  };
+}
+
+/** Where marks are looked for: 1 hides a pixel. null hides nothing. */
+export type Hidden = Uint8Array | null;
+
+/** What must not be looked at: the sector, grown by 3 pixels, and the insides of other panels. */
+export function hiddenBySector(sector: SectorGeometry, { widthPx, heightPx }: GrayFrame): Hidden {
+  if (sector.shape === 'none') return null;
+  const hidden = sectorMask(sector, widthPx, heightPx, 3);
+  const rim = 0.01 * widthPx;
+  for (const { x0, y0, x1, y1 } of sector.otherPanels)
+    for (let y = Math.ceil(y0 + rim); y < y1 - rim; y += 1)
+      hidden.fill(1, y * widthPx + Math.ceil(x0 + rim), Math.max(0, y * widthPx + Math.floor(x1 - rim)));
+  return hidden;
+}
+
+/** Marks brighter than a level, of the size of ticks, where nothing is hidden. */
 export function smallMarks(
   still: GrayFrame,
-  sector: SectorGeometry,
+  hidden: Hidden,
+  level: number,
   background: number,
-  above: number,
+  { widest, highest }: MarkSizes,
 ): Mark[] {
   const { widthPx, heightPx, luma } = still;
-  const mask = sector.shape === 'none' ? null : sectorMask(sector, widthPx, heightPx, 3);
   const plane = emptyPlane(widthPx, heightPx);
-  const level = background + above;
   for (let n = 0; n < luma.length; n += 1)
-    if ((luma[n] as number) > level && mask?.[n] !== 1) plane.values[n] = (luma[n] as number) - background;
-  const longest = Math.max(10, 0.045 * heightPx);
-  for (let x = 0; x < widthPx; x += 1) {
-    let from = 0;
-    for (let y = 0; y <= heightPx; y += 1) {
-      if (y < heightPx && (plane.values[y * widthPx + x] as number) > 0) continue;
-      if (y - from > longest) for (let k = from; k < y; k += 1) plane.values[k * widthPx + x] = 0;
-      from = y + 1;
-    }
-  }
+    if ((luma[n] as number) > level && hidden?.[n] !== 1) plane.values[n] = (luma[n] as number) - background;
   const { list, marks } = pieces(plane, 0);
   const sums = new Float64Array(list.length + 1);
   const moments = new Float64Array(list.length + 1);
@@ -58,8 +77,6 @@ export function smallMarks(
     sums[mark] = (sums[mark] as number) + v;
     moments[mark] = (moments[mark] as number) + v * (Math.floor(n / widthPx) + 0.5);
   }
-  const widest = Math.max(8, 0.045 * widthPx);
-  const highest = Math.max(4, 0.026 * heightPx);
   return list
     .filter((p) => p.x1 - p.x0 <= widest && p.y1 - p.y0 <= highest)
     .map((p) => ({
@@ -69,4 +86,37 @@ export function smallMarks(
       bottom: p.y1,
       y: (moments[p.mark] as number) / (sums[p.mark] as number),
     }));
+}
+
+/**
+ * Hides long strokes (axis line, grey bar) as well: what stays above a level down the screen for longer than any mark. They run straight
+ * down, or aslant by `slant` to the right for each pixel down; a slanted one steps from column to column, so two are followed as one.
+ */
+export function withStrokesHidden(
+  { widthPx, heightPx, luma }: GrayFrame,
+  hidden: Hidden,
+  level: number,
+  longest: number,
+  slant = 0,
+): Uint8Array {
+  const out = hidden === null ? new Uint8Array(luma.length) : hidden.slice();
+  const shift = Int32Array.from({ length: heightPx }, (_, y) => Math.round(slant * y));
+  const least = Math.min(0, shift[heightPx - 1] as number);
+  const most = Math.max(0, shift[heightPx - 1] as number);
+  const two = slant === 0 ? 0 : 1;
+  const lit = (y: number, x: number): boolean =>
+    x >= 0 && x < widthPx && (luma[y * widthPx + x] as number) > level && hidden?.[y * widthPx + x] !== 1;
+  for (let x = -most; x < widthPx - least; x += 1) {
+    let from = 0;
+    for (let y = 0; y <= heightPx; y += 1) {
+      const at = x + (shift[y] ?? 0);
+      if (y < heightPx && (lit(y, at) || (two > 0 && lit(y, at + 1)))) continue;
+      if (y - from > longest)
+        for (let k = from; k < y; k += 1)
+          for (let place = x + (shift[k] as number), n = 0; n <= two; place += 1, n += 1)
+            if (place >= 0 && place < widthPx) out[k * widthPx + place] = 1;
+      from = y + 1;
+    }
+  }
+  return out;
 }

@@ -11,6 +11,8 @@ export interface Progression {
   readonly missing: number;
   readonly extras: number;
   readonly rmsPx: number;
+  /** Part of the sector's depth that it stands beside. */
+  readonly reach: number;
   readonly score: number;
 }
 
@@ -47,6 +49,8 @@ export interface ProgressionFrame {
   readonly topPx: number;
   readonly bottomPx: number;
   readonly heightPx: number;
+  /** Nearest that ticks may stand; stair steps of slanted borders are nearer. */
+  readonly leastPitchPx: number;
 }
 
 /** Best even series among marks of one column; null where there is none of at least four. */
@@ -57,7 +61,7 @@ export function bestProgression(column: readonly Mark[], frame: ProgressionFrame
   for (let i = 0; i + 1 < sorted.length; i += 1)
     for (let j = i + 1; j < Math.min(sorted.length, i + 3); j += 1) {
       const pitch = (sorted[j] as Mark).y - (sorted[i] as Mark).y;
-      if (pitch < 4 || pitch > 0.3 * frame.heightPx) continue;
+      if (pitch < frame.leastPitchPx || pitch > 0.3 * frame.heightPx) continue;
       const key = Math.round(pitch * 2) * 100_000 + Math.round(((sorted[i] as Mark).y % pitch) / 2);
       if (seen.has(key)) continue;
       seen.add(key);
@@ -85,7 +89,7 @@ function extend(
     );
     pitch = line.slope;
     start = line.start;
-    if (pitch < 4) return null;
+    if (pitch < frame.leastPitchPx) return null;
   }
   const ks = taken.map((t) => t.k);
   const line = straightLine(
@@ -121,6 +125,7 @@ function extend(
     missing,
     extras,
     rmsPx: line.rms,
+    reach: coverage,
     score,
   };
 }

@@ -1,6 +1,9 @@
 import type { Plane } from '../picture/plane';
 import { centile, valueAt } from '../picture/plane';
+import type { BorderPlace } from './border-evidence';
+import { arcPlaces, boxPlaces, sidePlaces } from './border-evidence';
 import type { FanShape } from './fan-shape';
+import type { Box } from './fit-fan';
 
 /** A border's place found at sub-pixel accuracy: how far out (px) it lies from where it was thought, and its contrast. */
 interface Found {
@@ -8,16 +11,8 @@ interface Found {
   readonly contrast: number;
 }
 
-interface Sample {
-  readonly x: number;
-  readonly y: number;
-  /** Unit vector pointing out of the fan. */
-  readonly outX: number;
-  readonly outY: number;
-}
-
 /** Moves a border to the half height of the step from tissue to background: 60th centile along the border at each distance. */
-function stepAt(picture: Plane, samples: readonly Sample[], reach: number): Found | null {
+function stepAt(picture: Plane, samples: readonly BorderPlace[], reach: number): Found | null {
   const inside = samples.filter(
     ({ x, y }) => x > 1 && y > 1 && x < picture.width - 1 && y < picture.height - 1,
   );
@@ -49,34 +44,6 @@ function stepAt(picture: Plane, samples: readonly Sample[], reach: number): Foun
   return { shift: 0, contrast };
 }
 
-function sideSamples(fan: FanShape, slope: number, out: -1 | 1, from: number, to: number): Sample[] {
-  const length = Math.sqrt(1 + slope * slope);
-  return Array.from({ length: 40 }, (_, n) => {
-    const range = fan.inner + (fan.outer - fan.inner) * (from + ((to - from) * (n + 0.5)) / 40);
-    return {
-      x: fan.apexX + (range * slope) / length,
-      y: fan.apexY + range / length,
-      outX: out / length,
-      outY: (-out * slope) / length,
-    };
-  });
-}
-
-function arcSamples(fan: FanShape, radius: number, out: -1 | 1): Sample[] {
-  return Array.from({ length: 60 }, (_, n) => {
-    const slope = fan.left + (fan.right - fan.left) * (0.06 + (0.88 * (n + 0.5)) / 60);
-    const length = Math.sqrt(1 + slope * slope);
-    const flat = fan.flatTop && out < 0;
-    const range = flat ? radius * length : radius;
-    return {
-      x: fan.apexX + (range * slope) / length,
-      y: fan.apexY + range / length,
-      outX: flat ? 0 : (out * slope) / length,
-      outY: flat ? out : out / length,
-    };
-  });
-}
-
 /** Side line through two places found on it. */
 function movedSide(
   picture: Plane,
@@ -91,8 +58,8 @@ function movedSide(
   readonly y2: number;
   readonly contrast: number;
 } | null {
-  const upper = stepAt(picture, sideSamples(fan, slope, out, 0.12, 0.52), reach);
-  const lower = stepAt(picture, sideSamples(fan, slope, out, 0.52, 0.96), reach);
+  const upper = stepAt(picture, sidePlaces(fan, slope, out, 0.12, 0.52), reach);
+  const lower = stepAt(picture, sidePlaces(fan, slope, out, 0.52, 0.96), reach);
   const both = upper ?? lower;
   if (!both) return null;
   const a = upper ?? { ...both, shift: 0 };
@@ -122,9 +89,9 @@ export function sharpenBorders(
     const left = movedSide(picture, fan, fan.left, -1, reach);
     const right = movedSide(picture, fan, fan.right, 1, reach);
     if (left && right) fan = crossing(fan, left, right);
-    const outer = stepAt(picture, arcSamples(fan, fan.outer, 1), reach);
+    const outer = stepAt(picture, arcPlaces(fan, fan.outer, 1), reach);
     const inner =
-      fan.inner > 6 ? stepAt(picture, arcSamples(fan, fan.inner, -1), Math.min(reach, fan.inner / 2)) : null;
+      fan.inner > 6 ? stepAt(picture, arcPlaces(fan, fan.inner, -1), Math.min(reach, fan.inner / 2)) : null;
     fan = {
       ...fan,
       outer: fan.outer + (outer?.shift ?? 0),
@@ -158,4 +125,24 @@ function crossing(fan: FanShape, left: Line, right: Line): FanShape {
     outer: fan.outer + lift,
     inner: Math.max(0, fan.inner + lift),
   };
+}
+
+/** Moves each side of a box to the half height of its step on the mean picture. */
+export function sharpenBox(start: Box, picture: Plane): { readonly box: Box; readonly contrast: number } {
+  let box = start;
+  const contrasts: number[] = [];
+  for (let round = 0; round < 2; round += 1) {
+    const reach = Math.max(5, (picture.width / 800) * ([14, 6][round] as number));
+    const [left, right, top, bottom] = boxPlaces(box).map((side) => stepAt(picture, side, reach));
+    box = {
+      x0: box.x0 - (left?.shift ?? 0),
+      x1: box.x1 + (right?.shift ?? 0),
+      y0: box.y0 - (top?.shift ?? 0),
+      y1: box.y1 + (bottom?.shift ?? 0),
+    };
+    if (round === 1)
+      for (const found of [left, right, top, bottom]) if (found) contrasts.push(found.contrast);
+  }
+  const contrast = contrasts.length === 0 ? 0 : contrasts.reduce((a, b) => a + b, 0) / contrasts.length;
+  return { box, contrast };
 }

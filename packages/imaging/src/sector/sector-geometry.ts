@@ -33,6 +33,28 @@ export interface SectorGeometry {
   readonly reasons: readonly SectorReason[];
 }
 
+const nowhere: Box = { x0: 0, y0: 0, x1: 0, y1: 0 };
+
+/** No sector, and why. */
+export function notFound(reason: SectorReason, widthPx = 0, heightPx = 0): SectorGeometry {
+  return {
+    shape: 'none',
+    widthPx,
+    heightPx,
+    apexXPx: 0,
+    apexYPx: 0,
+    leftAngleRad: 0,
+    rightAngleRad: 0,
+    innerRadiusPx: 0,
+    outerRadiusPx: 0,
+    box: nowhere,
+    confidence: 0,
+    clippedFraction: 0,
+    otherPanels: [],
+    reasons: [reason],
+  };
+}
+
 function tangent(angleRad: number): number {
   return exactSin(angleRad) / exactCos(angleRad);
 }
