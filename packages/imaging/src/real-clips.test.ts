@@ -54,6 +54,19 @@ describe.skipIf(!there)('real clips', () => {
     expect(said.cycle.beatsPerMinute).toBeCloseTo(60_000 / (1130.031982421875 - 48.357666015625), 1);
   });
 
+  it.each([
+    ['derived/echo_plax_10f_mjpeg.avi', ['FAN_UNSURE', 'FAN_WIDE_OUTSIDE']],
+    ['derived/echo_colour_27f.mp4', ['FAN_MOVES_OUTSIDE', 'FAN_WIDE_OUTSIDE']],
+    // Its sector is wrong, and only looks sure.
+    ['us_palette_2regions_small_1f.dcm', ['FAN_STILL']],
+  ])('are not proposed as their sector alone beside an ECG, or as stills: %s', async (name, reasons) => {
+    const { frames } = await opened(name);
+    expect(assessClip(frames, { frameTimesMs: null, fanWanted: true }).fan).toMatchObject({
+      proposed: false,
+      reasons,
+    });
+  });
+
   it('have the pitch of their ruler as the header calibrates it, with the unit left to a person', async () => {
     const { description, frames } = await opened('us_mono_uncompressed_27f.dcm');
     const said = assessClip(frames, { frameTimesMs: description.frameTimesMs });
