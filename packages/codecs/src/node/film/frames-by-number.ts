@@ -2,7 +2,7 @@ import type { Problem } from '@chordae/contract';
 import type { Picture, Read } from '@chordae/dicom';
 import { problem, refuse } from '@chordae/dicom';
 import type { FrameStream } from './film-decoder';
-import { handedRgb } from './film-decoder';
+import { handedBytes, handedRgb } from './film-decoder';
 import type { FilmReading } from './read-film';
 import { repeatsIn } from './repeats';
 
@@ -13,12 +13,16 @@ export class FramesByNumber {
   private last: { readonly frame: number; readonly picture: Picture } | null = null;
   private queue: Promise<unknown> = Promise.resolve();
   private complained: boolean;
+  /** Frames that become RGB here are read into the same bytes, one after the other. */
+  private readonly scratch: Uint8Array | undefined;
 
   constructor(
     private readonly reading: FilmReading,
     private readonly again: () => Promise<FrameStream>,
   ) {
     this.complained = reading.complained;
+    const { head } = reading;
+    this.scratch = head.yuv === null ? undefined : new Uint8Array(handedBytes(head));
   }
 
   picture(frame: number): Promise<Read<Picture>> {
@@ -33,7 +37,7 @@ export class FramesByNumber {
     if (frame < 0 || frame >= frameCount)
       return refuse('FRAME_NOT_THERE', { frame: frame + 1, frames: frameCount });
     if (this.last?.frame === frame) return { ok: true, value: this.last.picture };
-    const handed = held.frame(frame) ?? (await this.streamed(frame));
+    const handed = held.frame(frame, this.scratch) ?? (await this.streamed(frame));
     // This run gave fewer than the first did.
     if (handed === null) return refuse('FRAMES_MISSING', { expected: frameCount, found: this.position });
     const picture: Picture = { widthPx, heightPx, channels: 3, pixels: handedRgb(handed, head) };

@@ -5,8 +5,8 @@ import { handedBytes } from './film-decoder';
 /** Frames from the first on that lie unpacked on the disk. */
 export interface HeldFrames {
   readonly count: number;
-  /** As it was handed over; null where it is not held. */
-  frame(number: number): Uint8Array | null;
+  /** As it was handed over, written into a frame's bytes of the caller's; null where it is not held. */
+  frame(number: number, into?: Uint8Array): Uint8Array | null;
   close(): Promise<void>;
 }
 
@@ -19,9 +19,8 @@ export function openHeldFrames(path: string, head: FilmHead, removed: () => Prom
   let open = descriptor !== null;
   return {
     count,
-    frame(number) {
+    frame(number, frame = new Uint8Array(bytes)) {
       if (descriptor === null || !open || number < 0 || number >= count) return null;
-      const frame = new Uint8Array(bytes);
       let filled = 0;
       while (filled < bytes) {
         const got = readSync(descriptor, frame, filled, bytes - filled, number * bytes + filled);

@@ -156,6 +156,22 @@ describe.skipIf(!canMakeFilms).each(filmReaders)('a film read once by %s', (_nam
     await frames.close();
   });
 
+  it('goes on with the next film after one on which its program gave up', async () => {
+    // The width in its header, far too large: the program leaves in the middle of asking.
+    const file = await made('header', { args: ['-c:v', 'wmv2', '-q:v', '2'], ending: 'wmv' });
+    const bytes = Buffer.from(readFileSync(file));
+    const size = Buffer.from([filmWidth, 0, 0, 0, filmHeight, 0, 0, 0]);
+    for (let at = bytes.indexOf(size); at !== -1; at = bytes.indexOf(size, at + 8))
+      bytes.writeUInt32LE(0x7fff_0000, at + 4);
+    const impossible = join(folder, 'impossible.wmv');
+    writeFileSync(impossible, bytes);
+    expect(await readFilm(decoder, impossible, 'asf')).toMatchObject({ problem: { code: 'FILM_DAMAGED' } });
+    const read = await readFilm(decoder, file, 'asf');
+    if (!read.ok) throw new Error(read.problem.code);
+    expect(read.value.head.frameCount).toBe(filmFrames);
+    await read.value.held.close();
+  });
+
   it('refuses a film whose frames change their size, by the first that does', async () => {
     const args = ['-c:v', 'mpeg2video', '-q:v', '2', '-f', 'mpegts'];
     const parts = [

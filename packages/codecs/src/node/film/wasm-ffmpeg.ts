@@ -51,16 +51,22 @@ export function wasmFfmpeg(): FilmDecoder | null {
   if (loadNew === null) return null;
   let core: Promise<WasmCore> | null = null;
   const load = (): Promise<WasmCore> => (core ??= loadNew());
+  // What a damaged film left in its memory is not trusted with the next one.
+  const noteEnd = (code: number | 'crashed', good: readonly number[]): void => {
+    if (code === 'crashed' || !good.includes(code)) core = null;
+  };
   return {
     name: 'ffmpeg (WebAssembly)',
     besides: false,
     async probe(file, demuxer, entries) {
       const program = await load();
       const what = ['-select_streams', 'v:0', '-show_entries', entries, '-of', 'json', '-o', '/probe'];
-      return withInput(program, file, () => {
-        program.ffprobe('-v', 'error', ...what, '-f', demuxer, '-i', '/input');
-        return taken(program, '/probe');
-      });
+      const code = withInput(program, file, () =>
+        program.ffprobe('-v', 'error', ...what, '-f', demuxer, '-i', '/input'),
+      );
+      // It gives -1 when all went well.
+      noteEnd(code, [0, -1]);
+      return taken(program, '/probe');
     },
     async run(file, demuxer, how, held) {
       const program = await load();
@@ -72,10 +78,12 @@ export function wasmFfmpeg(): FilmDecoder | null {
       });
       const before = complaints;
       const code = execTo(program, held.frames > 0 ? held.path : null, file, demuxer, ['-copyts'], args);
+      noteEnd(code, [0]);
+      const well = code === 0 || code === mostlyErrors;
       return {
         frames: taken(program, '/frames') ?? '',
         strips: taken(program, '/strips') ?? '',
-        ended: code === 0 || code === mostlyErrors ? 'well' : 'badly',
+        ended: code === 'crashed' ? code : well ? 'well' : 'badly',
         complained: complaints > before,
       };
     },
@@ -84,7 +92,7 @@ export function wasmFfmpeg(): FilmDecoder | null {
       const folder = await mkdtemp(path.join(tmpdir(), 'chordae-film-'));
       const raw = path.join(folder, 'frames');
       const before = complaints;
-      execTo(program, raw, file, demuxer, [], [...rawFrameArguments(head), '/output']);
+      noteEnd(execTo(program, raw, file, demuxer, [], [...rawFrameArguments(head), '/output']), [0]);
       const held = openHeldFrames(raw, head, () => rm(folder, { recursive: true, force: true }));
       return storedFrames(held, complaints > before);
     },
@@ -99,7 +107,7 @@ function execTo(
   demuxer: Demuxer,
   before: readonly string[],
   after: readonly string[],
-): number {
+): number | 'crashed' {
   output = raw === null ? null : { descriptor: openSync(raw, 'w'), written: 0 };
   try {
     return withInput(program, file, () =>
@@ -157,8 +165,8 @@ async function start(entry: string, wasm: string): Promise<WasmCore> {
   return core;
 }
 
-/** Shows a file of the disk to the program as /input, by range: it is never held. */
-function withInput<T>(core: WasmCore, file: string, work: () => T): T {
+/** Runs the program with a file of the disk as its /input, by range: it is never held. Gives the code with which it ended. */
+function withInput(core: WasmCore, file: string, work: () => number): number | 'crashed' {
   const descriptor = openSync(file, 'r');
   core.FS.writeFile('/input', new Uint8Array());
   const { node } = core.FS.lookupPath('/input');
@@ -170,6 +178,12 @@ function withInput<T>(core: WasmCore, file: string, work: () => T): T {
   };
   try {
     return work();
+  } catch (thrown) {
+    const { name, status } = thrown as { readonly name?: string; readonly status?: number };
+    // Left by its own exit, or a trap of WebAssembly. All else, such as a full disk, is ours.
+    if (name === 'ExitStatus') return status ?? 1;
+    if (name === 'RuntimeError') return 'crashed';
+    throw thrown;
   } finally {
     closeSync(descriptor);
     node.usedBytes = 0;
