@@ -71,3 +71,12 @@ export function target(name: string, value: number, good: number, stretch: numbe
     `  ${name.padEnd(58)} ${value.toFixed(decimals).padStart(8)}  good ${good}  stretch ${stretch}  ${verdict}`,
   );
 }
+
+/** Correlation of pairs (Pearson); NaN below two. */
+export function correlation(pairs: readonly (readonly [number, number])[]): number {
+  const mean = (n: 0 | 1): number => pairs.reduce((sum, pair) => sum + pair[n], 0) / pairs.length;
+  const [a, b] = [mean(0), mean(1)];
+  const product = (m: 0 | 1, n: 0 | 1): number =>
+    pairs.reduce((sum, pair) => sum + (pair[m] - (m === 0 ? a : b)) * (pair[n] - (n === 0 ? a : b)), 0);
+  return product(0, 1) / Math.sqrt(product(0, 0) * product(1, 1));
+}

@@ -62,6 +62,7 @@ export function assessClip(frames: readonly GrayFrame[], options: AssessOptions)
     frameTimesMs: goodTimes(options.frameTimesMs, usable.length),
     rWaveTimesMs: options.rWaveTimesMs,
     areaCurve: trace?.frames ? trace.bloodAreaCurve : null,
+    outlineAreas: trace?.frames?.map((f) => f.areaPx2) ?? null,
     offerMoments: view === null || !withoutMoments.includes(view),
   });
   const text = findStillText(usable, sector);

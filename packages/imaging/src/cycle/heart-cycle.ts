@@ -1,5 +1,6 @@
 import type { WorkingClip } from '../picture/working';
-import { smoothCurve } from '../short-axis/smooth-curve';
+import { median } from './median';
+import { momentsOf } from './moments';
 import { motionVectors } from './motion-vectors';
 import { findPeriod } from './period';
 import { principalCurve } from './principal-curve';
@@ -32,6 +33,8 @@ export interface CycleInput {
   readonly rWaveTimesMs?: readonly number[] | undefined;
   /** Area of the left ventricle over the frames, if traced. */
   readonly areaCurve?: readonly number[] | null | undefined;
+  /** Area within the outline over the frames, which goes its own way where the blood-area curve errs. */
+  readonly outlineAreas?: readonly number[] | null | undefined;
   /** False where the view's largest picture does not mean end diastole (aortic level, lung). */
   readonly offerMoments?: boolean;
 }
@@ -46,12 +49,6 @@ const none: HeartCycle = {
   confidence: 0,
   reasons: ['CYCLE_NOT_FOUND'],
 };
-
-function median(values: readonly number[]): number {
-  const sorted = [...values].sort((a, b) => a - b);
-  const high = sorted[sorted.length >> 1] ?? Number.NaN;
-  return sorted.length % 2 === 1 ? high : (high + (sorted[(sorted.length >> 1) - 1] ?? high)) / 2;
-}
 
 /** Usual time from frame to frame, ms; null without times. */
 export function usualFrameTime(times: readonly number[] | null, count: number): number | null {
@@ -81,7 +78,13 @@ export function estimateHeartCycle(clip: WorkingClip, input: CycleInput): HeartC
   if (!seen) reasons.push('CYCLE_LOOP_SHORT');
   const curve = input.offerMoments === false ? null : (traced ?? principalCurve(clip, vectors));
   if (input.offerMoments === false) reasons.push('CYCLE_MOMENTS_NOT_OFFERED');
-  const moments = momentsOf(curve, periodFrames, fromTrace?.endDiastoleFrames ?? null);
+  const outline = traced && input.outlineAreas?.length === count ? input.outlineAreas : null;
+  const moments = momentsOf({
+    curves: curve ? (outline ? [curve, outline] : [curve]) : [],
+    periodFrames,
+    periodSeen: seen,
+    rFrames: fromTrace?.endDiastoleFrames ?? null,
+  });
   const confidence = fromTrace ? 0.95 : seen ? Math.min(0.9, (period?.depth ?? 0) * 1.05) : 0.25;
   return {
     periodFrames: seen ? periodFrames : null,
@@ -126,72 +129,4 @@ function nearestFrame(times: readonly number[], t: number, count: number): numbe
   for (let n = 1; n < count; n += 1)
     if (Math.abs((times[n] as number) - t) < Math.abs((times[best] as number) - t)) best = n;
   return best;
-}
-
-/** Largest and smallest cavity of each beat; end diastole is the R wave's frame where that is known. */
-function momentsOf(
-  curve: readonly number[] | null,
-  period: number,
-  rFrames: readonly number[] | null,
-): { readonly endDiastoleFrames: readonly number[]; readonly endSystoleFrames: readonly number[] } {
-  if (!curve || curve.length < 4) return { endDiastoleFrames: rFrames ?? [], endSystoleFrames: [] };
-  const smooth = smoothCurve(curve);
-  const systoles = extremes(smooth, period, -1).map((n) => middleOfTrough(smooth, n));
-  return {
-    endDiastoleFrames: rFrames && rFrames.length > 0 ? rFrames : lastLargest(smooth, period, systoles),
-    endSystoleFrames: systoles,
-  };
-}
-
-/**
- * End systole lasts a few frames, and what comes into view as the valve opens puts the least of them late: the middle between the
- * curve's fall below and its rise above a fifth of its range over that least (chosen on developing seeds).
- */
-function middleOfTrough(curve: readonly number[], least: number): number {
-  const at = (n: number): number => curve[n] as number;
-  const level = at(least) + 0.2 * (Math.max(...curve) - Math.min(...curve));
-  let [from, to] = [least, least];
-  while (from > 0 && at(from - 1) <= level) from -= 1;
-  while (to + 1 < curve.length && at(to + 1) <= level) to += 1;
-  const fall = from > 0 ? (level - at(from)) / (at(from - 1) - at(from)) : 0.5;
-  const rise = to + 1 < curve.length ? (level - at(to)) / (at(to + 1) - at(to)) : 0.5;
-  return Math.max(0, Math.min(curve.length - 1, Math.round((from - fall + to + rise) / 2)));
-}
-
-/** Frames at which the curve is largest (sign 1) or smallest (−1) within half a beat either way and clearly so. */
-function extremes(curve: readonly number[], period: number, sign: 1 | -1): number[] {
-  const reach = Math.max(2, Math.round(0.42 * period));
-  const high = Math.max(...curve);
-  const low = Math.min(...curve);
-  const found: number[] = [];
-  for (let n = 1; n < curve.length - 1; n += 1) {
-    const here = sign * (curve[n] as number);
-    const from = Math.max(0, n - reach);
-    const to = Math.min(curve.length - 1, n + reach);
-    let most = true;
-    for (let k = from; k <= to && most; k += 1)
-      if (k !== n && (sign * (curve[k] as number) > here || (sign * (curve[k] as number) === here && k < n)))
-        most = false;
-    const height = sign > 0 ? (curve[n] as number) - low : high - (curve[n] as number);
-    if (most && height > 0.6 * (high - low)) found.push(n);
-  }
-  return found;
-}
-
-/**
- * End diastole is where the largest area begins to fall: the last frame within a little of the maximum before each systole. A beat
- * whose diastole the clip does not show gives none.
- */
-function lastLargest(curve: readonly number[], period: number, systoles: readonly number[]): number[] {
-  const peaks = extremes(curve, period, 1);
-  const range = Math.max(...curve) - Math.min(...curve);
-  const out: number[] = [];
-  for (const peak of peaks) {
-    const next = systoles.find((s) => s > peak) ?? curve.length - 1;
-    let frame = peak;
-    while (frame + 1 < next && (curve[frame + 1] as number) > (curve[peak] as number) - 0.03 * range)
-      frame += 1;
-    if (!out.includes(frame)) out.push(frame);
-  }
-  return out;
 }
