@@ -1,15 +1,9 @@
 import type { Assessment } from '@chordae/contract';
-import {
-  assessClip,
-  detectSectorGeometry,
-  expectedDepthCm,
-  findDepthRuler,
-  sectorMask,
-} from '@chordae/imaging';
+import { assessClip } from '@chordae/imaging';
 import type { PhantomFamily } from '@chordae/phantom';
 import { outlineMask, outlineShape, seededRandom } from '@chordae/phantom';
 import type { BenchCine } from './imaging-sets';
-import { axisCine, longAxisCine, rootCine, screenCine } from './imaging-sets';
+import { axisCine, longAxisCine, rootCine } from './imaging-sets';
 import {
   areaUnderCurve,
   balancedAccuracy,
@@ -19,12 +13,11 @@ import {
   print,
   share,
   target,
-  trueSector,
 } from './imaging-statistics';
 
 /**
- * Scores the picture computing on fixed seeded sets of phantoms. Seeds 1… are for developing, 5001… are held back: limits are never
- * chosen on them (1001…, 2001… and 3001… were used up by earlier versions); `shifted` and `distant` families are judged only. Usage: tsx tests/bench/imaging-scoring.bench.ts [developing|held] [count] [screens|gains|axis-FAMILY|root-FAMILY|long-FAMILY]
+ * Scores the picture computing on fixed seeded sets of phantoms (sector and ruler: imaging-geometry.bench.ts). Seeds 1… are for developing, 5001… are held back: limits are never
+ * chosen on them (1001…, 2001… and 3001… were used up by earlier versions); `shifted` and `distant` families are judged only. Usage: tsx tests/bench/imaging-scoring.bench.ts [developing|held] [count] [gains|axis-FAMILY|root-FAMILY|long-FAMILY]
  */
 const held = process.argv[2] !== 'developing';
 const count = Number(process.argv[3] ?? 60);
@@ -56,70 +49,6 @@ const judgedTilt = ({ cine, said }: Axis) => ({
 });
 const confidence = ({ said }: Axis): number => said.shortAxis?.confidence ?? 0;
 const rightOverload = ({ cine }: Axis): boolean => cine.wish.heart === 'right-overload';
-
-async function screens(): Promise<void> {
-  const { default: sharp } = await import('sharp');
-  const found: { iou: number; pitch: number; unit: boolean; unitAlone: boolean }[] = [];
-  for (const seed of seeds(count)) {
-    const cine = screenCine(seed, 'developing');
-    const random = seededRandom(seed + 5);
-    const scale = 0.6 + 0.8 * random();
-    const quality = Math.round(30 + 65 * random());
-    const soft = random() < 0.4 ? 0.3 + 0.7 * random() : 0;
-    const [widthPx, heightPx] = [Math.round(800 * scale), Math.round(600 * scale)];
-    const frames = await Promise.all(
-      cine.frames.map(async (luma) => {
-        const sized = sharp(luma, { raw: { width: 800, height: 600, channels: 1 } }).resize(
-          widthPx,
-          heightPx,
-        );
-        const jpeg = await (soft > 0 ? sized.blur(soft) : sized).jpeg({ quality }).toBuffer();
-        return {
-          widthPx,
-          heightPx,
-          luma: new Uint8Array(await sharp(jpeg).extractChannel(0).raw().toBuffer()),
-        };
-      }),
-    );
-    const sector = detectSectorGeometry(frames);
-    const ruler = cine.truth.ruler;
-    if (!ruler) throw new Error('a screen without ruler');
-    const { species, weightKg, view } = cine.wish;
-    const alone = findDepthRuler(frames, sector);
-    const helped = findDepthRuler(frames, sector, {
-      expectedDepthCm: expectedDepthCm(species, weightKg, view),
-    });
-    found.push({
-      iou: overlap(sectorMask(sector, widthPx, heightPx), trueSector(cine.fan, widthPx, heightPx, scale)).iou,
-      pitch: alone.pxPerTick === null ? 1 : Math.abs(alone.pxPerTick / (ruler.pxPerTick * scale) - 1),
-      unit: helped.unitCandidates[0]?.tickCm === ruler.tickCm,
-      unitAlone: alone.unitCandidates[0]?.tickCm === ruler.tickCm,
-    });
-  }
-  const ious = found.map((f) => f.iou);
-  print(`\nSector and ruler: ${found.length} screens of 480 to 1,120 px, JPEG 30 to 95, four ruler styles`);
-  target('sector IoU, median', centile(ious, 0.5), 0.985, 0.985);
-  target(
-    'sector IoU, share of 0.95 or more',
-    share(ious, (v) => v >= 0.95),
-    0.99,
-    0.99,
-  );
-  target('sector IoU, smallest', Math.min(...ious), 0.95, 0.97);
-  target(
-    'ruler pitch within 1 %',
-    share(found, (f) => f.pitch < 0.01),
-    0.98,
-    0.995,
-  );
-  target(
-    'ruler unit with weight',
-    share(found, (f) => f.unit),
-    0.97,
-    0.995,
-  );
-  print(`  ruler unit without weight: ${share(found, (f) => f.unitAlone).toFixed(3)}`);
-}
 
 function outlines(list: readonly Axis[]): void {
   const rows = list.map(({ cine, said }) => {
@@ -381,7 +310,6 @@ function axes(family: PhantomFamily): void {
 
 const wanted = process.argv[4];
 const asked = (part: string): boolean => wanted === undefined || wanted === part;
-if (asked('screens')) await screens();
 if (asked('gains')) gains();
 for (const family of families) {
   if (asked(`axis-${family}`)) axes(family);

@@ -1,2 +1,2 @@
 /** Raised whenever a method changes what it says; stored with every assessment. */
-export const imagingEngine = 'imaging-3';
+export const imagingEngine = 'imaging-4';

@@ -162,7 +162,7 @@ function bestCut(
     const together = a.shape.score + b.shape.score;
     if (together <= most) continue;
     if (samePicture(a, b, cut) || !parted(planes, whole, a, b, cut)) {
-      if (!cut.down && !a.shape.fan && !b.shape.fan) banded = union(a.shape.box, b.shape.box);
+      if (!cut.down && alike(a.shape.box, b.shape.box, cut)) banded = union(a.shape.box, b.shape.box);
       continue;
     }
     most = together;
@@ -193,15 +193,18 @@ function halves(map: Plane, { x0, y0, x1, y1 }: Box, { down, at }: Cut): ReturnT
     : [partOf(map, { x0, y0, x1, y1: at }), partOf(map, { x0, y0: at, x1, y1 })];
 }
 
-/** Two parts with the same sides, one over the other or two boxes beside each other: one picture with a dark band. */
-function samePicture(a: Part, b: Part, { down }: Cut): boolean {
+/** Boxes with the same sides along a cut. */
+function alike(p: Box, q: Box, { down }: Cut): boolean {
   const [low, high] = down ? (['y0', 'y1'] as const) : (['x0', 'x1'] as const);
-  const alike = (p: Box, q: Box): boolean => {
-    const size = Math.max(p[high] - p[low], q[high] - q[low]);
-    return Math.abs(p[low] - q[low]) < 0.06 * size && Math.abs(p[high] - q[high]) < 0.06 * size;
-  };
-  if (down) return !a.shape.fan && !b.shape.fan && alike(a.shape.box, b.shape.box);
-  return alike(a.shape.box, b.shape.box) || alike(a.tight, b.tight);
+  const size = Math.max(p[high] - p[low], q[high] - q[low]);
+  return Math.abs(p[low] - q[low]) < 0.06 * size && Math.abs(p[high] - q[high]) < 0.06 * size;
+}
+
+/** Two parts with the same sides, one over the other or two boxes beside each other: one picture with a dark band. */
+function samePicture(a: Part, b: Part, cut: Cut): boolean {
+  const boxes = alike(a.shape.box, b.shape.box, cut);
+  if (cut.down) return !a.shape.fan && !b.shape.fan && boxes;
+  return boxes || alike(a.tight, b.tight, cut);
 }
 
 /** Two boxes are two pictures only where a straight step runs between them throughout. */
