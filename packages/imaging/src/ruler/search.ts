@@ -48,8 +48,10 @@ const leastReach = 0.5;
 
 /** The best row of ticks: upright beside the sector, along one of the fan's sides, or aslant as on a screen that was filmed. */
 export function findTickRow(picture: SearchPicture): TickRow | null {
-  const turned = Math.abs(leanOf(picture.sector)) > leastLean ? turnedRow(picture) : null;
-  const upright = uprightRows(picture);
+  const hidden = hiddenBySector(picture.sector, picture.still);
+  const turned = Math.abs(leanOf(picture.sector)) > leastLean ? turnedRow(picture, hidden) : null;
+  const levels = marksAt(picture, hidden, markSizes(picture.still), 0);
+  const upright = uprightRow(picture, levels);
   if (turned && turned.series.score >= goodScore) {
     // Fans lean a little on upright screens too.
     const asGood = upright !== null && upright.series.score > turned.series.score - 0.5;
@@ -59,7 +61,7 @@ export function findTickRow(picture: SearchPicture): TickRow | null {
   const rows = [turned, upright, ...edgeRows(picture)].filter((row) => row !== null);
   const best = bestOf(rows);
   if (best && best.series.score >= goodScore) return best;
-  return bestOf([best, slantedRow(picture)].filter((row) => row !== null));
+  return bestOf([best, slantedRow(picture, levels)].filter((row) => row !== null));
 }
 
 function bestOf(rows: readonly TickRow[]): TickRow | null {
@@ -164,19 +166,16 @@ function marksAt(
   return above.map((by) => smallMarks(still, without, background + by, background, sizes));
 }
 
-function uprightRows(picture: SearchPicture): TickRow | null {
-  const hidden = hiddenBySector(picture.sector, picture.still);
-  const levels = marksAt(picture, hidden, markSizes(picture.still), 0);
+function uprightRow(picture: SearchPicture, levels: readonly (readonly Mark[])[]): TickRow | null {
   const frame = screenFrame(picture, false);
   const best = bestSeries(levels, [0], frame);
   return best ? onScreenRow(best, frame) : null;
 }
 
 /** On a screen that was filmed turned the ruler is turned as the fan is. */
-function turnedRow(picture: SearchPicture): TickRow | null {
-  const { sector, still } = picture;
-  const near = leanOf(sector);
-  const levels = marksAt(picture, hiddenBySector(sector, still), markSizes(still), near);
+function turnedRow(picture: SearchPicture, hidden: Hidden): TickRow | null {
+  const near = leanOf(picture.sector);
+  const levels = marksAt(picture, hidden, markSizes(picture.still), near);
   const around = [0, 1, -1, 2, -2].map((n) => near + n * slantStep);
   const frame = screenFrame(picture, true);
   const best = bestSeries(levels, around, frame);
@@ -184,9 +183,7 @@ function turnedRow(picture: SearchPicture): TickRow | null {
 }
 
 /** Rows at any slant up to 8 degrees. */
-function slantedRow(picture: SearchPicture): TickRow | null {
-  const { sector, still } = picture;
-  const levels = marksAt(picture, hiddenBySector(sector, still), markSizes(still), 0);
+function slantedRow(picture: SearchPicture, levels: readonly (readonly Mark[])[]): TickRow | null {
   const wide = Array.from({ length: 16 }, (_, n) => [(n + 1) * slantStep, -(n + 1) * slantStep]).flat();
   const frame = screenFrame(picture, true);
   const best = bestSeries(levels, wide, frame);

@@ -52,7 +52,7 @@ describe('any screen', () => {
   it('gives a sector within the picture and a ruler, or none, in numbers that are some', () => {
     for (let seed = 1; seed <= 24; seed += 1) {
       const frames = thrown(seededRandom(seed));
-      const { widthPx = 0, heightPx = 0 } = frames[0] ?? {};
+      const { widthPx, heightPx } = frames[0] as GrayFrame;
       const sector = detectSectorGeometry(frames);
       const ruler = findDepthRuler(frames, sector, { expectedDepthCm: 9 });
       expect(

@@ -2,9 +2,12 @@ import type { GrayFrame } from '../gray-frame';
 import { spreadFrames, usableFrames } from '../gray-frame';
 import { halved, makeShrinker } from '../picture/shrink';
 import { activityMap, darkBackground } from './activity';
-import type { Look, Place } from './finish-shape';
+import type { Finished, Look, Place } from './finish-shape';
 import { finishBox, finishFan } from './finish-shape';
+import { withoutTextAbove } from './fit-box';
+import type { RowSums } from './fit-fan';
 import { rowSums } from './fit-fan';
+import type { FittedShape } from './fit-shape';
 import { fitShape, onlyIn, scaleBox } from './fit-shape';
 import { panelsOf } from './panels';
 import type { SectorGeometry, SectorReason } from './sector-geometry';
@@ -55,10 +58,24 @@ export function detectSectorGeometry(frames: readonly GrayFrame[]): SectorGeomet
   const found = { widthPx, heightPx, otherPanels, reasons };
   const place: Place = { main, fine, factor, background, chosen };
   if (main.banded) return finishBox({ ...box, box: main.banded }, place, found).geometry;
-  if (!best.fan) return finishBox(best, place, found).geometry;
+  if (!best.fan) return boxOf(best, rows, place, found).geometry;
   const fan = finishFan(best.fan, place, found);
   if (fan.net > 0.4 || fan.evidence.against < 0.1 || box.score < 0.75 * best.score) return fan.geometry;
   // A fan of which little is seen, over a picture that fills a box: the borders decide.
-  const other = finishBox(box, place, found);
+  const other = boxOf(box, rows, place, found);
   return other.net > fan.net + 0.15 ? other.geometry : fan.geometry;
+}
+
+/** The box with or without what may be text above it, by what the borders show. */
+function boxOf(
+  fitted: FittedShape,
+  rows: RowSums,
+  place: Place,
+  found: Parameters<typeof finishBox>[2],
+): Finished {
+  const whole = finishBox(fitted, place, found);
+  const box = withoutTextAbove(rows, fitted.box);
+  if (box === fitted.box) return whole;
+  const less = finishBox({ ...fitted, box }, place, found);
+  return less.net > whole.net + 0.02 ? less : whole;
 }

@@ -35,3 +35,18 @@ export function fitBox(start: Box, rows: RowSums): { readonly box: Box; readonly
   }
   return { box, score };
 }
+
+/**
+ * A box without sparse rows above: lines of text stand over a linear picture, whose own near field is never sparse. At most two fifths of
+ * the height are taken away.
+ */
+export function withoutTextAbove({ width, sums }: RowSums, box: Box): Box {
+  const [x0, x1] = [Math.max(0, Math.round(box.x0)), Math.min(width, Math.round(box.x1))];
+  const [y0, y1] = [Math.max(0, Math.round(box.y0)), Math.round(box.y1)];
+  const held = (y: number): number =>
+    ((sums[y * (width + 1) + x1] as number) - (sums[y * (width + 1) + x0] as number)) / Math.max(1, x1 - x0);
+  const all = Array.from({ length: Math.max(0, y1 - y0) }, (_, n) => held(y0 + n));
+  const usual = [...all].sort((a, b) => a - b)[all.length >> 1] ?? 0;
+  const first = all.findIndex((v, n) => v >= 0.5 * usual && (all[n + 1] ?? 0) >= 0.5 * usual);
+  return first > 0 && first < 0.4 * all.length ? { ...box, y0: y0 + first } : box;
+}
