@@ -190,6 +190,8 @@ describe.sequential('patients and practice', () => {
       patientName: 'Nimbus',
       practiceName: 'Test Practice Ash',
       day: today,
+      // A little more than a beat: drawing is what takes long.
+      frameCount: 20,
     });
     const session = pageSession(vet);
     const d = await sentWithFiles(system.url, world, session, [['clip.dcm', 'rps-short-papillary', clip]], {

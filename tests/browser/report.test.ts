@@ -72,6 +72,8 @@ describe.sequential('a scan report', () => {
       patientName: 'Nimbus',
       practiceName: 'Test Practice Ash',
       day: today,
+      // A little more than a beat: drawing is what takes long.
+      frameCount: 20,
     });
     await uploadFile(sender, system.url, d, 'clip.dcm', clip);
     await expect

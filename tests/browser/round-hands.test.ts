@@ -48,6 +48,8 @@ async function clipOf(name: string, seed: number): Promise<string> {
     patientName: name,
     practiceName: 'Test Practice',
     day: today,
+    // A little more than a beat: drawing is what takes long.
+    frameCount: 20,
   });
   writeFileSync(file, clip);
   return file;

@@ -41,6 +41,8 @@ async function clipsOf(name: string, seed: number): Promise<string[]> {
       patientName: name,
       practiceName: 'Test Practice Ash',
       day: today,
+      // Drawing is what takes long.
+      frameCount: 12,
     });
     writeFileSync(at, clip);
     made.push(at);

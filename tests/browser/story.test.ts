@@ -34,6 +34,8 @@ beforeAll(async () => {
       patientName: 'Nimbus',
       practiceName: 'Test Practice Ash',
       day: today,
+      // A little more than a beat: drawing is what takes long.
+      frameCount: 20,
     });
   writeFileSync(path.join(files, 'IM_0001.dcm'), await clip('rps-short-papillary', 11));
   writeFileSync(path.join(files, 'IM_0002.dcm'), await clip('rps-long-4ch', 12));
