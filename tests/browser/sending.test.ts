@@ -220,10 +220,14 @@ describe('a murmur from the stick to sent', () => {
     await press('Enter');
     await page.waitForURL(/\/p\//);
     await page.getByLabel('History').waitFor();
+    const toChoose = page.getByLabel('Choose files');
+    await toChoose.waitFor();
     await press('Alt+q');
     await write('What you want to know', 'How far is the mitral disease?');
+    await press('Alt+c');
+    expect(await at(toChoose)).toBe(true);
     const chooser = page.waitForEvent('filechooser');
-    await press('Alt+c', 'Enter');
+    await press('Enter');
     await (await chooser).setFiles(await clipsOf('Bramble', 61));
     await page.getByRole('button', { name: /Show clip 3/ }).waitFor();
     await tabTo(page.getByRole('group', { name: /^Clip 1, keys act here/ }));

@@ -4,10 +4,19 @@ import type { Assessment } from '@chordae/contract';
 import { assessment } from '@chordae/contract';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { demoClip } from '../../apps/api/src/demo/demo-clips';
+import { assessClipJob } from '../../apps/api/src/features/assessments';
 import { jobTable } from '../../apps/api/src/worker';
 import { startTestApp, type TestApp, workOff } from '../support/test-app';
 import { uploadFile } from '../support/upload';
-import { caseOf, makeWorld, openDraft, type Session, signIn, type World } from '../support/world';
+import {
+  caseOf,
+  makeWorld,
+  type OpenedReferral,
+  openDraft,
+  type Session,
+  signIn,
+  type World,
+} from '../support/world';
 
 let t: TestApp;
 let world: World;
@@ -26,6 +35,20 @@ beforeAll(async () => {
 afterAll(async () => t.close());
 
 const work = () => workOff(t, jobTable(t.worker) as never);
+
+/** Somebody holds the referral, as for naming a view, and changes the clip once the job waits: neither may be thrown out for the other. */
+async function assessWhileTheClipIsChanged(d: OpenedReferral, clipId: string): Promise<void> {
+  let working: Promise<unknown> = Promise.resolve();
+  await t.admin.begin(async (tx) => {
+    await tx`select 1 from referrals where id = ${d.referralId} for update`;
+    working = assessClipJob(t.worker, d.practiceId, clipId);
+    const waiting = () =>
+      t.admin`select 1 from pg_stat_activity where datname = current_database() and wait_event_type = 'Lock'`;
+    await expect.poll(async () => (await waiting()).length, { timeout: 60_000 }).toBe(1);
+    await tx`update clips set view = view where id = ${clipId}`;
+  });
+  await working;
+}
 
 describe('the pictures of a clip', () => {
   it('are looked at on arrival, again when the view is named, and only readers of a sent referral see it', async () => {
@@ -54,6 +77,7 @@ describe('the pictures of a clip', () => {
       view: 'rps-short-papillary',
     });
     expect(named.status).toBe(200);
+    await assessWhileTheClipIsChanged(d, clip.id);
     await work();
     const after = await caseOf(vet, d);
     expect(after.clips[0]?.assessment).toMatchObject({ view: 'rps-short-papillary' });

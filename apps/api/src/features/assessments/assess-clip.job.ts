@@ -7,7 +7,7 @@ import type { ActorTx } from '../../platform/db/database';
 import { processEntry } from '../../platform/decoder-entry';
 import type { Services } from '../../platform/services';
 import { uuidv7 } from '../../platform/uuid';
-import { patientViewOf, referrals, touchReferral } from '../cases';
+import { lockReferral, patientViewOf, referrals, touchReferral } from '../cases';
 import { clips, decoderLimits, packs } from '../clips';
 import { recordEvent } from '../events';
 import type { AssessAnswer, AssessRequest } from './assess-process';
@@ -78,12 +78,14 @@ export async function assessClipJob(services: Services, practiceId: string, clip
   }
   const result = answer.value;
   await services.db.withJob(practiceId, 'assessor', async (tx, actor) => {
+    // The referral before its clip, as everybody else holds them: the other way round, naming a view meanwhile and this waited for
+    // each other, and one of the two was thrown out.
+    await lockReferral(tx, { practiceId, referralId: clip.referralId });
     const now = (
       await tx
         .select({ groupId: clips.groupId, view: clips.view, referralId: clips.referralId })
         .from(clips)
         .where(and(eq(clips.practiceId, practiceId), eq(clips.id, clipId)))
-        // A measurement drawn on the clip meanwhile holds the referral and needs the clip's key only: neither waits for the other.
         .for('no key update')
     )[0];
     // Named otherwise meanwhile: that naming has brought a job of its own.
