@@ -207,6 +207,8 @@ describe('a murmur from the stick to sent', () => {
       await tabTo(page.getByLabel(label, { exact: true }));
       await page.keyboard.type(text);
     };
+    // Listened for from the start: asked for beside the key, the driver may be too late for it.
+    const chooser = page.waitForEvent('filechooser');
     await page.goto('/referrals/new');
     await page.getByLabel('Patient name').waitFor();
     await write('Patient name', 'Bramble');
@@ -226,7 +228,6 @@ describe('a murmur from the stick to sent', () => {
     await write('What you want to know', 'How far is the mitral disease?');
     await press('Alt+c');
     expect(await at(toChoose)).toBe(true);
-    const chooser = page.waitForEvent('filechooser');
     await press('Enter');
     await (await chooser).setFiles(await clipsOf('Bramble', 61));
     await page.getByRole('button', { name: /Show clip 3/ }).waitFor();
