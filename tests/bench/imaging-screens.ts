@@ -1,4 +1,3 @@
-import type { GrayFrame } from '@chordae/imaging';
 import type { PanelFrames, PhantomClip, PhantomWish, Refilming } from '@chordae/phantom';
 import {
   composeScreen,
@@ -266,9 +265,4 @@ export function drawScreen(kind: ScreenKind, seed: number): Screen {
     return linearColour(seed, dice);
   };
   return { kind, seed, ...drawn() };
-}
-
-export function framesOfScreen({ picture }: Screen): GrayFrame[] {
-  const { widthPx, heightPx } = picture;
-  return picture.frames.map((luma) => ({ widthPx, heightPx, luma }));
 }

@@ -31,11 +31,13 @@ export function momentsOf({ curves, periodFrames, periodSeen, rFrames }: Moments
   const smooth = curves.filter((c) => c.length >= 4).map(smoothCurve);
   const first = smooth[0];
   if (!first) return { endDiastoleFrames: known ?? [], endSystoleFrames: [] };
-  const beat = periodSeen ? fitBeat(together(smooth), periodFrames) : null;
+  const sum = together(smooth);
+  const beat = periodSeen ? fitBeat(sum, periodFrames) : null;
+  const told = smooth.length > 1 ? [...smooth, sum] : smooth;
   const last = first.length - 1;
   const within = (frames: readonly number[]): number[] => frames.filter((f) => f >= 0 && f <= last);
   const systoles = beat
-    ? within(eachBeat(beat.endSystole, periodFrames, last).map((at) => systoleNear(smooth, at, periodFrames)))
+    ? within(eachBeat(beat.endSystole, periodFrames, last).map((at) => systoleNear(told, at, periodFrames)))
     : extremes(first, periodFrames, -1).map((least) =>
         Math.round(middleOfTrough(first, least, 0.2) ?? least),
       );
@@ -75,7 +77,7 @@ function eachBeat(moment: number, period: number, last: number): number[] {
 /** The fitted end systole and the middles of every curve's trough near it: their median. */
 function systoleNear(curves: readonly (readonly number[])[], at: number, period: number): number {
   const seen = [at];
-  for (const curve of curves.length > 1 ? [...curves, together(curves)] : curves) {
+  for (const curve of curves) {
     const from = Math.max(0, Math.round(at - reachOfFit * period));
     const to = Math.min(curve.length - 1, Math.round(at + reachOfFit * period));
     let least = from;
